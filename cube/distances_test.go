@@ -30,17 +30,18 @@ func pack(c cube.Cube) (p packed) {
 }
 
 func (p packed) cube() (c cube.Cube) {
+	corners, edges := p.corners, p.edges
 	for i := range c.Edges {
-		c.Edges[len(c.Edges)-1-i] = cube.Edge(p.edges & 31)
-		p.edges >>= 5
+		c.Edges[len(c.Edges)-1-i] = cube.Edge(edges & 31)
+		edges >>= 5
 	}
 	for i := range c.Corners {
-		c.Corners[len(c.Corners)-1-i] = cube.Corner(p.corners & 31)
-		p.corners >>= 5
+		c.Corners[len(c.Corners)-1-i] = cube.Corner(corners & 31)
+		corners >>= 5
 	}
 	for i := range c.Centres {
-		c.Centres[len(c.Centres)-1-i] = cube.Face(p.corners & 7)
-		p.corners >>= 3
+		c.Centres[len(c.Centres)-1-i] = cube.Face(corners & 7)
+		corners >>= 3
 	}
 	return c
 }
