@@ -100,9 +100,9 @@ func (s Sequence) Mirror(m Mirror) Sequence {
 // moved is the turn with its layer carried by a map of the faces; a mirror
 // turns it the other way round.
 func (t Turn) moved(to func(Face) Face, mirrored bool) Turn {
-	layer, against := layerLike(t.Kind(), to(t.Layer().Reference()))
-	if against != mirrored {
-		return TurnOf(layer, -t.Quarters())
+	quarters := t.Quarters()
+	if mirrored {
+		quarters = -quarters
 	}
-	return TurnOf(layer, t.Quarters())
+	return TurnLike(t.Kind(), to(t.Layer().Reference()), quarters)
 }

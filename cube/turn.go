@@ -107,6 +107,16 @@ func TurnOf(l Layer, quarters int) Turn {
 	return Turn(int(l)*3 + quarters - 1)
 }
 
+// TurnLike is the turn of the layer of a kind at a face, by a number of quarters
+// clockwise seen from that face: for L a slice is M, a rotation x the other way.
+func TurnLike(kind Kind, face Face, quarters int) Turn {
+	layer, against := layerLike(kind, face)
+	if against {
+		quarters = -quarters
+	}
+	return TurnOf(layer, quarters)
+}
+
 // Turns is the number of different turns.
 const Turns = Layers * 3
 

@@ -1,0 +1,127 @@
+// Package search finds insertions and follow-up sequences: every row of turns
+// up to a length that keeps what must be kept, each spelt the way that is
+// easiest to execute. What it finds is kept in the files that package forecast
+// embeds; only the task that makes them, and tests, run it.
+//
+// # Motions
+//
+// The search looks at motions, not at spellings. It follows the pieces from a
+// frame fixed to the centres, where a slice is two opposite face turns and a
+// wide turn is one, and a rotation is nothing. In that frame a motion is a row
+// of blocks: turns of one axis, on alternating axes. Each motion is written in
+// one way only, and is spelt for the hands afterwards (see [Speller]).
+package search
+
+import (
+	"slotcast/cube"
+)
+
+// block is how far the two faces of an axis turn: axis*16 + quarters of the
+// first face*4 + quarters of the second. The axes are U-D, L-R and F-B.
+type block uint8
+
+const (
+	axes   = 3
+	blocks = axes * 16
+)
+
+func (b block) axis() int { return int(b) / 16 }
+
+// quarters is how far the first and the second face of the axis turn.
+func (b block) quarters() (first, second int) { return int(b) >> 2 & 3, int(b) & 3 }
+
+func blockOf(axis, first, second int) block { return block(axis*16 + first&3*4 + second&3) }
+
+// faces are the two faces of an axis.
+func faces(axis int) (first, second cube.Face) { return cube.Face(2 * axis), cube.Face(2*axis + 1) }
+
+func (b block) inverse() block {
+	first, second := b.quarters()
+	return blockOf(b.axis(), -first, -second)
+}
+
+// tokens is how many turns the block takes: one where a single face moves, or
+// both move together as around a slice; otherwise two.
+func (b block) tokens() int {
+	first, second := b.quarters()
+	switch {
+	case first == 0 && second == 0:
+		return 0
+	case first == 0 || second == 0 || first+second == 4:
+		return 1
+	}
+	return 2
+}
+
+// turns are the block's face turns.
+func (b block) turns() cube.Sequence {
+	s := cube.Sequence{}
+	firstFace, secondFace := faces(b.axis())
+	first, second := b.quarters()
+	if first != 0 {
+		s = append(s, cube.TurnOf(cube.Layer(firstFace), first))
+	}
+	if second != 0 {
+		s = append(s, cube.TurnOf(cube.Layer(secondFace), second))
+	}
+	return s
+}
+
+// turnsTop says whether the block turns the top face.
+func (b block) turnsTop() bool {
+	first, _ := b.quarters()
+	return b.axis() == 0 && first != 0
+}
+
+// motion is a row of blocks.
+type motion []block
+
+// pack keeps a motion of at most ten blocks in a number, the first block in the
+// lowest six bits, empty places above; b = 0 is no block.
+func (m motion) pack() (p uint64) {
+	for i, b := range m {
+		p |= uint64(b) << (6 * i)
+	}
+	return p
+}
+
+func unpack(p uint64, into motion) motion {
+	into = into[:0]
+	for ; p != 0; p >>= 6 {
+		into = append(into, block(p&63))
+	}
+	return into
+}
+
+func (m motion) inverse() motion {
+	r := make(motion, len(m))
+	for i, b := range m {
+		r[len(m)-1-i] = b.inverse()
+	}
+	return r
+}
+
+// Turns is the motion in face turns only.
+func (m motion) turns() cube.Sequence {
+	var s cube.Sequence
+	for _, b := range m {
+		s = append(s, b.turns()...)
+	}
+	return s
+}
+
+// blockCubes has what each block does.
+var blockCubes = func() (table [blocks]cube.Cube) {
+	for b := range block(blocks) {
+		table[b] = b.turns().Cube()
+	}
+	return table
+}()
+
+func (m motion) cube() cube.Cube {
+	c := cube.Solved
+	for _, b := range m {
+		c = c.Then(blockCubes[b])
+	}
+	return c
+}
