@@ -91,6 +91,24 @@ func TestSequenceInHoldByExample(t *testing.T) {
 	}
 }
 
+// A turn at a face goes clockwise seen from that face, whichever face its layer is
+// named for.
+func TestTurnLike(t *testing.T) {
+	for want, turn := range map[string]cube.Turn{
+		"R":  cube.TurnLike(cube.FaceTurn, cube.FaceR, 1),
+		"b'": cube.TurnLike(cube.WideTurn, cube.FaceB, -1),
+		"M":  cube.TurnLike(cube.SliceTurn, cube.FaceL, 1),
+		"M'": cube.TurnLike(cube.SliceTurn, cube.FaceR, 1),
+		"E2": cube.TurnLike(cube.SliceTurn, cube.FaceU, 2),
+		"S":  cube.TurnLike(cube.SliceTurn, cube.FaceB, -1),
+		"x":  cube.TurnLike(cube.Rotation, cube.FaceR, 1),
+		"x'": cube.TurnLike(cube.Rotation, cube.FaceL, 1),
+		"y'": cube.TurnLike(cube.Rotation, cube.FaceD, 1),
+	} {
+		assert.Equal(t, want, turn.String())
+	}
+}
+
 // mirrored is where each sticker's place is seen in the mirror: the place whose
 // name has the two faces swapped.
 func mirrored(m cube.Mirror) (to cubetest.Stickers) {
