@@ -1,0 +1,51 @@
+// Command server is Slotcast: it looks cases up, in pages and as JSON.
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"log/slog"
+	"os"
+	"os/signal"
+	"syscall"
+)
+
+// Exit codes.
+const (
+	exitFailed = 1 // could not start or stop as it should
+	exitConfig = 2 // was told something that cannot be read
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	// A second signal ends the program at once: whoever sends it does not want to
+	// wait for requests under way.
+	context.AfterFunc(ctx, stop)
+	os.Exit(run(ctx, os.Args[1:], os.Getenv, os.Stdout, os.Stderr))
+}
+
+// run is the program until ctx is done; it returns the exit code.
+func run(ctx context.Context, args []string, getenv func(string) string, stdout, stderr io.Writer) int {
+	c, err := readConfig(args, getenv, stdout)
+	if errors.Is(err, flag.ErrHelp) {
+		return 0
+	}
+	if err != nil {
+		fmt.Fprintf(stderr, "slotcast: %v\nslotcast: -help says what can be told\n", err)
+		return exitConfig
+	}
+	log := slog.New(slog.NewTextHandler(stderr, nil))
+	p, err := open(ctx, c, log)
+	if err != nil {
+		log.Error("cannot start", "error", err)
+		return exitFailed
+	}
+	if err := errors.Join(p.Run(ctx), p.Close()); err != nil {
+		log.Error("did not end as it should", "error", err)
+		return exitFailed
+	}
+	return 0
+}

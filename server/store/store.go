@@ -1,0 +1,105 @@
+// Package store keeps what people tell the program: in a file (SQLite), or in
+// PostgreSQL.
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"net/url"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+	_ "github.com/jackc/pgx/v5/stdlib" // the driver "pgx"
+	_ "modernc.org/sqlite"             // the driver "sqlite"
+)
+
+// filePragmas has what every connection to a file starts with: writers wait for
+// each other instead of failing, readers do not wait at all, and what was
+// answered as written outlives a power cut.
+const filePragmas = "_pragma=busy_timeout(5000)&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)&_pragma=foreign_keys(1)&_txlock=immediate"
+
+// openTimeout bounds how long a database may take to answer at the start: a
+// PostgreSQL that is reachable answers within milliseconds, and a person who
+// waits for a message should not wait longer.
+const openTimeout = 10 * time.Second
+
+// Store is an open database.
+type Store struct {
+	db *sql.DB
+}
+
+// Check says whether the address can be one of a database; it opens nothing.
+func Check(address string) error {
+	switch {
+	case address == "":
+		return errors.New("no file's path and no postgres:// address")
+	case isPostgres(address):
+		// The parser's error hides the password.
+		_, err := pgx.ParseConfig(address)
+		return err
+	case strings.Contains(address, "://"):
+		return errors.New("neither a file's path nor a postgres:// address")
+	}
+	return nil
+}
+
+// Open opens the database at the address, a file's path or a postgres://
+// address, and sees that it can be written to. The file and its directory are
+// made at need.
+func Open(ctx context.Context, address string) (*Store, error) {
+	if err := Check(address); err != nil {
+		return nil, err
+	}
+	ctx, cancel := context.WithTimeout(ctx, openTimeout)
+	defer cancel()
+	db, err := open(address)
+	if err != nil {
+		return nil, err
+	}
+	if err := writable(ctx, db); err != nil {
+		return nil, errors.Join(err, db.Close())
+	}
+	return &Store{db}, nil
+}
+
+func open(address string) (*sql.DB, error) {
+	if isPostgres(address) {
+		return sql.Open("pgx", address)
+	}
+	path, err := filepath.Abs(address)
+	if err != nil {
+		return nil, err
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return nil, fmt.Errorf("make its directory: %w", err)
+	}
+	return sql.Open("sqlite", (&url.URL{Scheme: "file", OmitHost: true, Path: filepath.ToSlash(path), RawQuery: filePragmas}).String())
+}
+
+// writable begins a transaction that could write: on a file that takes the
+// writer's lock, which a file that can only be read refuses.
+func writable(ctx context.Context, db *sql.DB) error {
+	tx, err := db.BeginTx(ctx, nil)
+	if err != nil {
+		return err
+	}
+	return tx.Rollback()
+}
+
+func isPostgres(address string) bool {
+	return strings.HasPrefix(address, "postgres://") || strings.HasPrefix(address, "postgresql://")
+}
+
+// Ping says whether the database answers.
+func (s *Store) Ping(ctx context.Context) error {
+	var one int
+	return s.db.QueryRowContext(ctx, "SELECT 1").Scan(&one)
+}
+
+// Close closes the database.
+func (s *Store) Close() error { return s.db.Close() }
