@@ -1,0 +1,63 @@
+package store
+
+import (
+	"net"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// A file and the directories above it are made at need, whatever signs their
+// names have, and opened again.
+func TestFileIsMadeAtNeed(t *testing.T) {
+	for _, name := range []string{"slotcast.db", "new/and new/slotcast.db", "100%41?mode=ro#x&y.db", "é ü.db"} {
+		path := filepath.Join(t.TempDir(), filepath.FromSlash(name))
+		for range 2 {
+			s, err := Open(t.Context(), path)
+			require.NoError(t, err, name)
+			require.NoError(t, s.Ping(t.Context()), name)
+			assert.FileExists(t, path)
+			require.NoError(t, s.Close())
+		}
+	}
+}
+
+func TestWhatCannotBeOpened(t *testing.T) {
+	dir := t.TempDir()
+	file := filepath.Join(dir, "file")
+	require.NoError(t, os.WriteFile(file, []byte("this is a text and no database, and it is long enough to be read as one's header: a hundred characters"), 0o600))
+	for _, tt := range []struct{ name, address, says string }{
+		{"a directory", dir, "unable to open database file"},
+		{"below a file", filepath.Join(file, "slotcast.db"), "make its directory"},
+		{"no database", file, "not a database"},
+		{"no address", "", "no file's path"},
+		{"another kind", "mysql://root@127.0.0.1/x", "neither"},
+		{"no port", "postgres://127.0.0.1:none/x", "port"},
+		{"nobody listens", "postgres://someone:secret@" + unusedAddress(t) + "/slotcast?sslmode=disable", "connection refused"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			_, err := Open(t.Context(), tt.address)
+			require.ErrorContains(t, err, tt.says)
+			assert.NotContains(t, err.Error(), "secret")
+		})
+	}
+}
+
+func TestPingTellsThatTheDatabaseIsGone(t *testing.T) {
+	s, err := Open(t.Context(), filepath.Join(t.TempDir(), "slotcast.db"))
+	require.NoError(t, err)
+	require.NoError(t, s.Close())
+	assert.Error(t, s.Ping(t.Context()))
+}
+
+// unusedAddress is one at which nobody listens.
+func unusedAddress(t *testing.T) string {
+	t.Helper()
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	require.NoError(t, err)
+	require.NoError(t, l.Close())
+	return l.Addr().String()
+}
