@@ -1,0 +1,349 @@
+package forecast
+
+import (
+	"math/rand/v2"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"slotcast/cube"
+	"slotcast/cube/cubetest"
+)
+
+// book is loaded once for all tests; it does not change.
+var book = sync.OnceValue(func() *Book {
+	b, err := Load()
+	if err != nil {
+		panic(err)
+	}
+	return b
+})
+
+func TestMapNumbersAndTheirInverses(t *testing.T) {
+	seen := map[[Spots]uint8]bool{}
+	for number := range cornerMaps {
+		m := motionMap{corners: cornersAt(number), edges: edgesAt(0)}
+		corners, _ := m.numbers()
+		require.Equal(t, number, corners)
+		seen[m.corners] = true
+	}
+	assert.Len(t, seen, cornerMaps)
+	clear(seen)
+	for number := range edgeMaps {
+		m := motionMap{corners: cornersAt(0), edges: edgesAt(number)}
+		_, edges := m.numbers()
+		require.Equal(t, number, edges)
+		seen[m.edges] = true
+	}
+	assert.Len(t, seen, edgeMaps)
+}
+
+// Maps combine, invert and turn round as the motions that they stand for.
+func TestMapsAreThoseOfTheirMotions(t *testing.T) {
+	random := rand.New(rand.NewPCG(2, 3))
+	for slot := range Slot(Slots) {
+		for range 500 {
+			a := book().spelled[slot][random.IntN(len(book().spelled[slot]))]
+			b := book().spelled[slot][random.IntN(len(book().spelled[slot]))]
+			inOneHold := func(i Insertion) cube.Cube { return i.Turns.Cube().Then(i.Turns.Cube().Hold().Inverse().Cube()) }
+			ca, cb := inOneHold(a), inOneHold(b)
+			require.Equal(t, mapOf(ca.Then(cb), slot), a.motion.then(b.motion))
+			require.Equal(t, mapOf(ca.Inverse(), slot), a.motion.inverse())
+			for quarters := range 4 {
+				y := cube.Hold(quarters).Cube()
+				seen := y.Inverse().Then(ca).Then(y)
+				require.Equal(t, mapOf(seen, Slot((int(slot)+quarters)&3)), a.motion.turnedRound(quarters))
+			}
+		}
+	}
+}
+
+func TestNoSequenceIsAnInsertionThatIsNone(t *testing.T) {
+	for turns, says := range map[string]string{
+		"R":             "does not keep the cross",
+		"L' U L":        "does not keep the slot FL",
+		"R U R' x":      "ends with another face at the bottom",
+		"R U R' U' D D": "does not keep the cross",
+	} {
+		_, err := NewInsertion(FR, sequence(t, turns))
+		assert.ErrorContains(t, err, says, turns)
+	}
+	turned, err := NewInsertion(FR, sequence(t, "d R' U' R"))
+	require.NoError(t, err)
+	assert.Equal(t, 3, turned.turned, "d is U and the puzzle turned by y'")
+}
+
+// The order of ties is that of the written turns.
+func TestTextKeysAreInTheOrderOfTexts(t *testing.T) {
+	random := rand.New(rand.NewPCG(4, 5))
+	draw := func() cube.Sequence {
+		s := make(cube.Sequence, random.IntN(5))
+		for i := range s {
+			s[i] = cube.Turn(random.IntN(cube.Turns))
+		}
+		return s
+	}
+	for range 200000 {
+		a, b := draw(), draw()
+		require.Equal(t, strings.Compare(a.String(), b.String()), textKeyOf(a).compare(textKeyOf(b)), "%s, %s", a, b)
+	}
+}
+
+// Every one of the 42 places of the pair has at least 8 insertions with
+// different maps from each slot, without a rotation; places that differ by AUF
+// have the same, so all 150 are counted.
+func TestEveryPlaceOfThePairHasInsertionsWithoutRotation(t *testing.T) {
+	fewest := 1 << 30
+	for slot := range Slot(Slots) {
+		for place, ways := range book().ways[slot] {
+			found := map[[2]uint16]bool{}
+			for _, w := range ways {
+				if turns := w.of(book(), slot); len(turns) == 0 || turns[0].Kind() != cube.Rotation {
+					found[[2]uint16{w.corners, w.edges}] = true
+				}
+			}
+			require.GreaterOrEqual(t, len(found), 8, "%s, place %d", slot, place)
+			fewest = min(fewest, len(found))
+		}
+	}
+	t.Logf("the fewest insertions without a rotation that a place of the pair has, with AUF: %d", fewest)
+}
+
+func (w way) of(b *Book, slot Slot) cube.Sequence {
+	return b.turns[slot][w.first : w.first+uint32(w.length)]
+}
+
+// has says whether the book has an insertion with the map, and how it spells it.
+func (b *Book) has(insertion Insertion) (cube.Sequence, bool) {
+	key := insertion.motion.key()
+	for _, i := range b.spelled[insertion.Slot] {
+		if i.motion.key() == key {
+			return i.Turns, true
+		}
+	}
+	return nil, false
+}
+
+// placed is whether the motion is for the placed corner with its edge on top.
+func placed(i Insertion) (flip int, ok bool) {
+	corner, edge := i.motion.corners[InSlot], i.motion.edges[InSlot]
+	return int(edge % 2), corner == InSlot*3 && edge/2 != InSlot
+}
+
+// placedCornerInsertions are named by domain knowledge: common practice, no
+// source. All are for a slot at front right; the rest are their mirrors.
+var placedCornerInsertions = map[string][]string{
+	"E slice": {
+		"L E' L' U L E L'", "L E' L' U2 L E L'", "L E' L' U' L E L'",
+		"B' E B U B' E' B", "B' E B U2 B' E' B", "B' E B U' B' E' B",
+	},
+	"M slice":   {"R U M U' R' U M'", "F' M' F U F' M F"},
+	"face turn": {"R U' R' U' F' U F", "F' U F U R U' R'"},
+}
+
+func TestThePlacedCornersInsertionsWereFound(t *testing.T) {
+	mirrors := map[Slot]func(cube.Sequence) cube.Sequence{
+		FR: func(s cube.Sequence) cube.Sequence { return s },
+		FL: func(s cube.Sequence) cube.Sequence { return s.Mirror(cube.MirrorLR) },
+		BR: func(s cube.Sequence) cube.Sequence { return s.Mirror(cube.MirrorFB) },
+		BL: func(s cube.Sequence) cube.Sequence { return s.Mirror(cube.MirrorLR).Mirror(cube.MirrorFB) },
+	}
+	for slot, mirror := range mirrors {
+		for kind, texts := range placedCornerInsertions {
+			flips := map[int]bool{}
+			for _, text := range texts {
+				i, err := NewInsertion(slot, mirror(sequence(t, text)))
+				require.NoError(t, err)
+				flip, ok := placed(i)
+				require.True(t, ok, "%s at %s is for another place", i.Turns, slot)
+				flips[flip] = true
+				_, found := book().has(i)
+				assert.True(t, found, "%s, %s at %s was not found", kind, i.Turns, slot)
+			}
+			assert.Len(t, flips, 2, "%s at %s: both flips of the edge", kind, slot)
+		}
+	}
+}
+
+// Facts of the trade (common practice, no source): with an E slice the corners
+// only turn with U; of the three last-layer edges on top, three or none oriented
+// leave the same pattern whichever place is chosen, one or two leave three, or
+// two where two are alike up to AUF.
+func TestEdgeOnlyInsertionsChooseThePattern(t *testing.T) {
+	for flip, texts := range [][]string{
+		{"L E' L' U L E L'", "L E' L' U2 L E L'", "L E' L' U' L E L'"},
+		{"B' E B U B' E' B", "B' E B U2 B' E' B", "B' E B U' B' E' B"},
+	} {
+		byOriented := map[int]map[int]bool{}
+		var motions []motionMap
+		for _, text := range texts {
+			i, err := NewInsertion(FR, sequence(t, text))
+			require.NoError(t, err)
+			gotFlip, ok := placed(i)
+			require.True(t, ok)
+			if len(motions) == 0 {
+				flip = gotFlip
+			}
+			require.Equal(t, flip, gotFlip)
+			// The corners move as some turn of U moves them.
+			turned := false
+			for _, u := range aufMaps {
+				turned = turned || u.corners == i.motion.corners
+			}
+			assert.True(t, turned, text)
+			motions = append(motions, i.motion)
+		}
+		for index := range CasesPerSlot {
+			c := CaseAt(index)
+			if c.Corner != InSlot || c.Twists[InSlot] != 0 || c.Edge == InSlot || c.Flips[c.Edge] != flip {
+				continue
+			}
+			left := map[int]bool{}
+			for _, m := range motions {
+				// AUF until the edge stands where the insertion takes it from.
+				for q := range aufMaps {
+					w := aufMaps[q].then(m)
+					if w.pairPlace() == c.pairPlace() {
+						corners, edges := w.numbers()
+						left[int(Outcome(book().cornersLeft[corners][c.twistIndex()]*8+book().edgesLeft[edges][c.flipIndex()]).Pattern())] = true
+					}
+				}
+			}
+			oriented := 0
+			for spot, f := range c.Flips[:InSlot] {
+				if spot != c.Edge && f == 0 {
+					oriented++
+				}
+			}
+			if byOriented[oriented] == nil {
+				byOriented[oriented] = map[int]bool{}
+			}
+			byOriented[oriented][len(left)] = true
+		}
+		assert.Equal(t, map[int]map[int]bool{
+			0: {1: true}, 3: {1: true}, 1: {2: true, 3: true}, 2: {2: true, 3: true},
+		}, byOriented)
+	}
+}
+
+// Keyhole with front left open beside it needs no last slot; what the trade says
+// of it is true of the puzzle all the same.
+func TestKeyholeFillsTheSlotThroughItsNeighbour(t *testing.T) {
+	for _, text := range []string{"D R U R' D'", "D F' U' F D'"} {
+		c := sequence(t, text).Cube()
+		assert.Equal(t, cube.Solved.Corners[cube.DFR], c.Corners[cube.DFR], text)
+		assert.GreaterOrEqual(t, c.Edges[cube.FR].Piece(), cube.UB)
+		assert.Less(t, c.Edges[cube.FR].Piece(), cube.FR, text)
+	}
+}
+
+// Every option that the forecast gives in any case, simulated sticker by sticker:
+// the first two layers are solved after its turns, the top colour faces where it
+// says, and after its AUF and sequence the whole top faces up.
+func TestEveryOptionOfEveryCaseLeavesWhatItSays(t *testing.T) {
+	b := book()
+	var slots sync.WaitGroup
+	failures := make(chan string, Slots)
+	checked := [Slots]int{}
+	for slot := range Slot(Slots) {
+		slots.Go(func() {
+			s := newSimulation()
+			for index := range CasesPerSlot {
+				c := CaseAt(int(slot)*CasesPerSlot + index)
+				start := cubetest.Of(cubeOf(c, nil))
+				for _, o := range b.Forecast(Request{Case: c, Person: Anyone()}) {
+					checked[slot]++
+					if wrong := s.wrong(&start, &o); wrong != "" {
+						failures <- c.Code() + ": " + o.Turns.String() + ": " + wrong
+						return
+					}
+				}
+			}
+		})
+	}
+	slots.Wait()
+	close(failures)
+	for failure := range failures {
+		t.Error(failure)
+	}
+	t.Logf("%d options simulated", checked[0]+checked[1]+checked[2]+checked[3])
+}
+
+// simulation carries stickers by sequences that it has worked out turn by turn
+// once each.
+type simulation struct {
+	// known has what sequences do, by their first turn: the book's stand in one
+	// place each, so that is quicker to look up than their text.
+	known map[*cube.Turn]*cubetest.Stickers
+	// top has, for each place of the top layer in the order of Outcome.Facing, its
+	// stickers; below, the stickers of the two layers beneath, and centre of each.
+	top    [8][]int
+	below  [][2]int
+	isTop  [54]bool
+	letter [54]byte
+}
+
+func newSimulation() *simulation {
+	s := &simulation{known: map[*cube.Turn]*cubetest.Stickers{}}
+	for place, name := range []string{"UBL", "UB", "UBR", "UL", "UR", "UFL", "UF", "UFR"} {
+		for i := range 54 {
+			cell := cubetest.Cell(i)
+			if len(cell) == len(name) && strings.Trim(cell, name) == "" {
+				s.top[place] = append(s.top[place], i)
+			}
+		}
+	}
+	for i := range 54 {
+		cell := cubetest.Cell(i)
+		s.letter[i] = cell[0]
+		s.isTop[i] = cell[0] == 'U'
+		if !strings.Contains(cell, "U") {
+			s.below = append(s.below, [2]int{i, cubetest.Number(cell[:1])})
+		}
+	}
+	return s
+}
+
+// of is where each sticker comes from when the turns are done.
+func (s *simulation) of(turns cube.Sequence) *cubetest.Stickers {
+	if len(turns) == 0 {
+		return &cubetest.Solved
+	}
+	if known, ok := s.known[&turns[0]]; ok {
+		return known
+	}
+	done := cubetest.Solved.Do(turns)
+	s.known[&turns[0]] = &done
+	return &done
+}
+
+func (s *simulation) wrong(start *cubetest.Stickers, o *Option) string {
+	turns := s.of(o.Turns)
+	var after [54]uint8
+	for i, from := range turns {
+		after[i] = start[from]
+	}
+	for _, at := range s.below {
+		if s.letter[after[at[0]]] != s.letter[after[at[1]]] {
+			return "the first two layers are not solved at " + cubetest.Cell(at[0])
+		}
+	}
+	facing := o.Leaves.Facing()
+	for place, stickers := range s.top {
+		for _, i := range stickers {
+			if s.isTop[after[i]] && s.letter[i] != facing[place] {
+				return "the top colour does not face as " + facing + " says"
+			}
+		}
+	}
+	then, sequence := s.of(o.Then), s.of(o.Sequence)
+	for i := range after {
+		if end := after[then[sequence[i]]]; s.letter[i] == 'U' && !s.isTop[end] {
+			return "the top is not oriented after " + o.Then.String() + " " + o.Sequence.String()
+		}
+	}
+	return ""
+}
