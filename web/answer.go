@@ -1,0 +1,164 @@
+package web
+
+import (
+	"fmt"
+	"net/url"
+	"strings"
+	"time"
+
+	"slotcast/forecast"
+)
+
+// waysShown is how many ways to a pattern are listed, the best one included:
+// those after it are seconds slower and nobody reads them at the puzzle.
+const waysShown = 8
+
+// answerView is a forecast with all its words ready.
+type answerView struct {
+	Code, Path string
+	Words      caseWords
+	// Hold is the rotation to do first, "" for none.
+	Hold      string
+	Predicted bool
+	// Summary says in one line what a change of the answer was.
+	Summary  string
+	Patterns []patternView
+}
+
+// patternView is a pattern that one can have, and the ways to it.
+type patternView struct {
+	Name, Words string
+	// Picture is how the top looks after the best way.
+	Picture string
+	Best    wayView
+	Others  []wayView
+	// More is the number of ways that are not listed.
+	More int
+}
+
+// wayView is one option.
+type wayView struct {
+	// Turns is "" where nothing is to be done.
+	Turns string
+	// Then is the AUF and Sequence what orients the top after it.
+	Then, Sequence string
+	Count          int
+	Seconds        secondsView
+}
+
+// secondsView has the seconds of an option in parts.
+type secondsView struct {
+	Total string
+	Parts []partView
+	Words string
+	// Scale is the width of the bar that is the slowest of the answer.
+	Scale int64
+}
+
+// partView is a part of the seconds. From and Length are where it is on the bar,
+// in milliseconds.
+type partView struct {
+	Class, Label, Seconds string
+	From, Length          int64
+}
+
+// all takes the limit from a query that names none: a page folds what the
+// interface would cut off.
+func (q query) all(asked url.Values) query {
+	if !asked.Has("limit") {
+		q.Limit = 0
+	}
+	return q
+}
+
+// answer forecasts the query's case and words what comes out.
+func (s *site) answer(q query) answerView {
+	options := s.Book.Forecast(q.request())
+	v := answerView{
+		Code:      q.Case.Code(),
+		Path:      "/case/" + q.Case.Code(),
+		Words:     wordsOf(q.Case),
+		Hold:      q.Hold.Turns().String(),
+		Predicted: q.Person.Predicted,
+	}
+	var byPattern [forecast.Patterns][]forecast.Option
+	// Patterns stand in the order of their best options.
+	var order []forecast.Pattern
+	for _, o := range options {
+		p := o.Leaves.Pattern()
+		if byPattern[p] == nil {
+			order = append(order, p)
+		}
+		byPattern[p] = append(byPattern[p], o)
+	}
+	var scale time.Duration
+	for _, p := range order {
+		for _, o := range listed(byPattern[p]) {
+			scale = max(scale, o.Seconds.Total())
+		}
+	}
+	for _, p := range order {
+		ways := byPattern[p]
+		view := patternView{
+			Name:    patternName(p),
+			Words:   outcomeWords(ways[0].Leaves),
+			Picture: patternPictures[ways[0].Leaves],
+			More:    max(0, len(ways)-waysShown),
+		}
+		for i, o := range listed(ways) {
+			way := wayOf(o, scale)
+			if i == 0 {
+				view.Best = way
+			} else {
+				view.Others = append(view.Others, way)
+			}
+		}
+		v.Patterns = append(v.Patterns, view)
+	}
+	best := v.Patterns[0]
+	v.Summary = fmt.Sprintf("Case %s: %d patterns to choose from. Fastest: %s, about %s s.", v.Code, len(v.Patterns), best.Name, best.Best.Seconds.Total)
+	return v
+}
+
+func listed(ways []forecast.Option) []forecast.Option { return ways[:min(len(ways), waysShown)] }
+
+func patternName(p forecast.Pattern) string {
+	if p == 0 {
+		return "All oriented"
+	}
+	return fmt.Sprintf("OLL %d", p)
+}
+
+func wayOf(o forecast.Option, scale time.Duration) wayView {
+	return wayView{
+		Turns:    o.Turns.String(),
+		Then:     o.Then.String(),
+		Sequence: o.Sequence.String(),
+		Count:    o.Count,
+		Seconds:  secondsOf(o.Seconds, scale),
+	}
+}
+
+func secondsOf(s forecast.Seconds, scale time.Duration) secondsView {
+	v := secondsView{Total: inSeconds(s.Total()), Scale: scale.Milliseconds()}
+	var from int64
+	var words []string
+	for _, part := range []struct {
+		class, label string
+		length       time.Duration
+	}{
+		{"insert", "insert", s.Insert()},
+		{"recognise", "recognise", s.Recognise},
+		{"execute", "execute", s.Execute()},
+	} {
+		length := part.length.Milliseconds()
+		v.Parts = append(v.Parts, partView{part.class, part.label, inSeconds(part.length), from, length})
+		words = append(words, part.label+" "+inSeconds(part.length))
+		from += length
+	}
+	v.Words = "About " + v.Total + " seconds: " + strings.Join(words, ", ")
+	return v
+}
+
+// inSeconds writes a duration to the hundredth: more would pretend to know.
+func inSeconds(d time.Duration) string { return fmt.Sprintf("%.2f", d.Seconds()) }
