@@ -34,6 +34,8 @@ type Book struct {
 	// spelled has each motion for a slot at FR, FL, BL and BR without a rotation;
 	// the same number is the same motion, seen after y.
 	spelled [Slots][]Insertion
+	// numbers has the number of each motion by its map, seen at FR.
+	numbers map[mapKey]int
 
 	// ways has, for each slot and place of the pair, all that fills the slot, in
 	// order of count and then of turns.
@@ -150,7 +152,7 @@ func orients(sequence cube.Sequence) (Outcome, error) {
 }
 
 func (b *Book) loadInsertions(file string) error {
-	known := map[mapKey]int{}
+	b.numbers = map[mapKey]int{}
 	var left [2][]Insertion // the mirrored ones at FL and BL, by line
 	err := lines(file, func(line string) error {
 		front, back, ok := strings.Cut(line, "\t")
@@ -176,10 +178,10 @@ func (b *Book) loadInsertions(file string) error {
 		if spelled[1].seenAt(FR).key() != key {
 			return fmt.Errorf("%s and %s are not the same motion", front, back)
 		}
-		if before, ok := known[key]; ok {
+		if before, ok := b.numbers[key]; ok {
 			return fmt.Errorf("%s has the same map as %s", front, b.spelled[FR][before].Turns)
 		}
-		known[key] = len(b.spelled[FR])
+		b.numbers[key] = len(b.spelled[FR])
 		b.spelled[FR] = append(b.spelled[FR], spelled[0])
 		b.spelled[BR] = append(b.spelled[BR], spelled[1])
 		return nil
@@ -190,7 +192,7 @@ func (b *Book) loadInsertions(file string) error {
 	for i, slot := range []Slot{FL, BL} {
 		b.spelled[slot] = make([]Insertion, len(left[i]))
 		for _, insertion := range left[i] {
-			number, ok := known[insertion.seenAt(FR).key()]
+			number, ok := b.numbers[insertion.seenAt(FR).key()]
 			if !ok {
 				return fmt.Errorf("%s, mirrored for %s, is not among those for FR", insertion.Turns, slot)
 			}
@@ -326,6 +328,16 @@ func textKeyOf(s cube.Sequence) (k textKey) {
 
 func (k textKey) compare(o textKey) int {
 	return cmp.Or(cmp.Compare(k[0], o[0]), cmp.Compare(k[1], o[1]))
+}
+
+// Insertion is how the book spells, without a rotation, the insertion into the
+// same slot that has the same map but for a turn of U at the end.
+func (b *Book) Insertion(like Insertion) (Insertion, bool) {
+	number, ok := b.numbers[like.seenAt(FR).key()]
+	if !ok {
+		return Insertion{}, false
+	}
+	return b.spelled[like.Slot][number], true
 }
 
 // FollowUp is the sequence for a pattern, done with the first two layers solved;
