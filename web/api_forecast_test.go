@@ -90,9 +90,29 @@ func mustParse(t testing.TB, text string) cube.Sequence {
 	return s
 }
 
+// stickerNumbers has the numbers of the sticker places by their names, written
+// as [cubetest.Number] reads them, and stickerColours the face that each number
+// belongs to.
+var stickerNumbers, stickerColours = func() (numbers map[string]int, colours [54]byte) {
+	numbers = map[string]int{}
+	for i := range colours {
+		name := cubetest.Cell(i)
+		colours[i] = name[0]
+		numbers[name] = i
+		if len(name) == 3 {
+			numbers[name[:1]+name[2:]+name[1:2]] = i
+		}
+	}
+	return numbers, colours
+}()
+
 // colourAt is the colour at a sticker place, named by the face it belongs to.
 func colourAt(s cubetest.Stickers, name string) byte {
-	return cubetest.Cell(int(s[cubetest.Number(name)]))[0]
+	number, ok := stickerNumbers[name]
+	if !ok {
+		panic("no sticker place " + name)
+	}
+	return stickerColours[s[number]]
 }
 
 // shows says whether all the sticker places show the colour of their centres.

@@ -135,11 +135,11 @@ func TestWhatBadInputGets(t *testing.T) {
 		{"two scrambles", []string{"scramble", lastSlot, "scramble", "U"}, 400, "scramble", none, "2 times"},
 		{"three limits", []string{"case", code, "limit", "1", "limit", "2", "limit", "3"}, 400, "limit", none, "3 times"},
 
-		{"no last-slot position", []string{"scramble", "R U F2 L' D B"}, 422, "scramble", none, "unsolved"},
+		{"no last-slot position", []string{"scramble", "R U F2 L' D B"}, 422, "scramble", none, "no face has a cross edge"},
 		{"two slots open", []string{"scramble", "R U R' L' U' L"}, 422, "scramble", none, "2 slots are open"},
 		{"no last-slot position after the solution", []string{"scramble", lastSlot, "solution", "D F"}, 422, "solution", none, "unsolved"},
 		{"a slot that is solved", []string{"scramble", lastSlot, "slot", "BL"}, 422, "slot", none, "BL"},
-		{"a slot where there is none", []string{"scramble", "R U F2 L' D B", "slot", "BL"}, 422, "scramble", none, "unsolved"},
+		{"a slot where there is none", []string{"scramble", "R U F2 L' D B", "slot", "BL"}, 422, "scramble", none, "no face has a cross edge"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			got, body := ask(t, h, http.MethodGet, forecastURL(tt.parameters...))
