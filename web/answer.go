@@ -20,6 +20,8 @@ type answerView struct {
 	// Hold is the rotation to do first, "" for none.
 	Hold      string
 	Predicted bool
+	// Shared says that the page is the case's own.
+	Shared bool
 	// Summary says in one line what a change of the answer was.
 	Summary  string
 	Patterns []patternView
@@ -32,6 +34,8 @@ type patternView struct {
 	Picture string
 	Best    wayView
 	Others  []wayView
+	// OthersWords says how many others are listed.
+	OthersWords string
 	// More is the number of ways that are not listed.
 	More int
 }
@@ -113,6 +117,10 @@ func (s *site) answer(q query) answerView {
 				view.Others = append(view.Others, way)
 			}
 		}
+		view.OthersWords = fmt.Sprintf("%d other ways", len(view.Others))
+		if len(view.Others) == 1 {
+			view.OthersWords = "1 other way"
+		}
 		v.Patterns = append(v.Patterns, view)
 	}
 	best := v.Patterns[0]
@@ -151,6 +159,9 @@ func secondsOf(s forecast.Seconds, scale time.Duration) secondsView {
 		{"recognise", "recognise", s.Recognise},
 		{"execute", "execute", s.Execute()},
 	} {
+		if part.length == 0 {
+			continue
+		}
 		length := part.length.Milliseconds()
 		v.Parts = append(v.Parts, partView{part.class, part.label, inSeconds(part.length), from, length})
 		words = append(words, part.label+" "+inSeconds(part.length))

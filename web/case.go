@@ -21,12 +21,8 @@ func (s *site) sharedCase(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return &problem{Status: http.StatusBadRequest, Title: "Cannot be read", Detail: "the address’s parameters are not encoded as they should be"}
 	}
-	code, err := url.PathUnescape(chi.URLParam(r, "code"))
-	if err != nil {
-		return &problem{Status: http.StatusBadRequest, Title: "No such case", Detail: "the code is not encoded as it should be"}
-	}
 	// The address says which case it is; only how it is answered is asked beside.
-	asked := url.Values{"case": {code}}
+	asked := url.Values{"case": {chi.URLParam(r, "code")}}
 	for _, name := range []string{"predicted", "limit", "per", "view"} {
 		if v, ok := values[name]; ok {
 			asked[name] = v
@@ -37,6 +33,7 @@ func (s *site) sharedCase(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	answer := s.answer(q.all(asked))
+	answer.Shared = true
 	words := answer.Words
 	view := caseView{
 		pageView: s.pageView("Case "+answer.Code+": last slot "+words.Slot+" – Slotcast", words.String(), s.publicURL(r)+answer.Path),

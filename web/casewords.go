@@ -24,18 +24,18 @@ func wordsOf(c forecast.Case) caseWords {
 	for spot := range forecast.Spots {
 		if spot != c.Edge {
 			if facing := c.Slot.EdgePlace(spot).Facelets()[c.Flips[spot]]; facing != cube.FaceU {
-				turned = append(turned, edgeAt(c, spot)+" to the "+faceWords(facing))
+				turned = append(turned, "edge "+edgeAt(c, spot)+" facing "+faceWords(facing))
 			}
 		}
 		if spot != c.Corner {
 			if facing := c.Slot.CornerPlace(spot).Facelets()[c.Twists[spot]]; facing != cube.FaceU {
-				turned = append(turned, cornerAt(c, spot)+" to the "+faceWords(facing))
+				turned = append(turned, "corner "+cornerAt(c, spot)+" facing "+faceWords(facing))
 			}
 		}
 	}
-	w.Top = "the top colour shows on top everywhere else"
+	w.Top = "the top oriented"
 	if len(turned) > 0 {
-		w.Top = "the top colour faces, " + strings.Join(turned, ", ") + ", elsewhere up"
+		w.Top = "the top oriented but for " + strings.Join(turned, ", ")
 	}
 	return w
 }

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strings"
 	"unicode"
 
 	"slotcast/forecast"
@@ -22,9 +23,11 @@ type lookupView struct {
 	pageView
 	// Example says that nothing was asked yet.
 	Example bool
-	Paste   pasteView
-	Tap     tapView
-	Code    string
+	// PasteOpen says which of the two forms is unfolded.
+	PasteOpen bool
+	Paste     pasteView
+	Tap       tapView
+	Code      string
 	// Errors has what is wrong, by field; "" is what belongs to no field shown.
 	Errors map[string]fieldError
 	// Answer is nil where something is wrong.
@@ -68,6 +71,7 @@ func (s *site) lookup(w http.ResponseWriter, r *http.Request) error {
 		answer := s.answer(q)
 		view.Answer = &answer
 	}
+	view.PasteOpen = view.Example || values.Has("scramble") || values.Has("solution")
 	view.Tap = tapOf(tapped, values.Get("mark"), values.Get("predicted") == "true")
 	return render(w, r, status, lookupPage(view))
 }
@@ -162,8 +166,9 @@ func (e *fieldError) mark(typed string, offset int) {
 	if offset >= len(letters) {
 		return
 	}
+	bracket := func(at int) bool { return strings.ContainsRune("()[]", letters[at]) }
 	end := offset + 1
-	for end < len(letters) && !unicode.IsSpace(letters[end]) && !slices.Contains([]rune("()[]"), letters[end]) {
+	for end < len(letters) && !bracket(offset) && !bracket(end) && !unicode.IsSpace(letters[end]) {
 		end++
 	}
 	e.Marked = true

@@ -165,15 +165,16 @@ type tapInput struct {
 
 // tapMarks are what can be marked on the figure, one at a time.
 var tapMarks = []choice{
-	{Value: "corner", Label: "Pair’s corner"},
-	{Value: "edge", Label: "Pair’s edge"},
+	{Value: "corner", Label: "Corner"},
+	{Value: "edge", Label: "Edge"},
 	{Value: "top", Label: "Top colour"},
 }
 
 // tapOf fills the form with a case. mark is what taps are for at first.
 func tapOf(c forecast.Case, mark string, predicted bool) tapView {
 	v := tapView{Predicted: predicted, EdgeColour: ownColour(c.Slot)}
-	for s := range forecast.Slot(forecast.Slots) {
+	// As they lie, seen from above.
+	for _, s := range []forecast.Slot{forecast.BL, forecast.BR, forecast.FL, forecast.FR} {
 		v.Slots = append(v.Slots, choice{s.String(), s.Words(), s == c.Slot})
 	}
 	if !slices.ContainsFunc(tapMarks, func(m choice) bool { return m.Value == mark }) {
