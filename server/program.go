@@ -32,6 +32,9 @@ const (
 	// stopTimeout is how long requests under way may take once the program is to
 	// stop; who runs it in a container is given 30 seconds as a rule.
 	stopTimeout = 20 * time.Second
+	// lastCall is how long connections are still taken then: those that were made
+	// before the signal may wait for it, and closing the address would reset them.
+	lastCall = 50 * time.Millisecond
 	// arriveTimeout is how much of that is left to connections that were made but
 	// have not asked yet. A browser may keep one in store and never ask.
 	arriveTimeout = 3 * time.Second
@@ -96,6 +99,7 @@ func (p *program) Run(ctx context.Context) error {
 	p.log.Info("stopping: requests under way are finished")
 	stopping, cancel := context.WithTimeout(context.WithoutCancel(ctx), stopTimeout)
 	defer cancel()
+	time.Sleep(lastCall)
 	// Shutdown drops requests that it has not read to the end of their headers, so
 	// first no more connections are taken and those that were are waited for.
 	if err := p.listener.Close(); err != nil {
@@ -109,7 +113,11 @@ func (p *program) Run(ctx context.Context) error {
 
 // Close lets go of the address and the database.
 func (p *program) Close() error {
-	return errors.Join(p.server.Close(), p.store.Close())
+	listening := p.listener.Close()
+	if errors.Is(listening, net.ErrClosed) { // by Run
+		listening = nil
+	}
+	return errors.Join(listening, p.server.Close(), p.store.Close())
 }
 
 // arrivals are the connections that were made and have not asked anything yet.

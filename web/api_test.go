@@ -156,7 +156,7 @@ func assertProblem(t *testing.T, got *http.Response, body string, status int, fi
 	var p toldProblem
 	require.NoError(t, json.Unmarshal([]byte(body), &p), body)
 	assert.Equal(t, "about:blank", p.Type)
-	assert.NotEmpty(t, p.Title)
+	assert.Equal(t, http.StatusText(status), p.Title)
 	assert.Equal(t, status, p.Status)
 	assert.Contains(t, p.Detail, says)
 	assert.NotEmpty(t, p.Detail)

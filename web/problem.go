@@ -16,7 +16,7 @@ import (
 // words are for the person who sent it; nothing from inside belongs here.
 type problem struct {
 	Status int
-	// Title says what kind of problem it is; "" takes the status's own words.
+	// Title is the heading on a page; "" takes the status's own words.
 	Title  string
 	Detail string
 	// Field is the parameter that is wrong, "" where none is.
@@ -33,6 +33,7 @@ func (p *problem) Error() string {
 }
 
 // MarshalJSON writes the members that RFC 9457 names and the project's own two.
+// Where the type is about:blank its title is to be the status's own words (4.2.1).
 func (p *problem) MarshalJSON() ([]byte, error) {
 	return json.Marshal(struct {
 		Type   string `json:"type"`
@@ -41,7 +42,7 @@ func (p *problem) MarshalJSON() ([]byte, error) {
 		Detail string `json:"detail"`
 		Field  string `json:"field,omitempty"`
 		Offset *int   `json:"offset,omitempty"`
-	}{"about:blank", p.Title, p.Status, p.Detail, p.Field, p.Offset})
+	}{"about:blank", http.StatusText(p.Status), p.Status, p.Detail, p.Field, p.Offset})
 }
 
 // statusDetails has what is said where a problem brings no words of its own.
