@@ -3,7 +3,7 @@ package web
 import (
 	"fmt"
 	"net/url"
-	"strings"
+	"strconv"
 	"time"
 
 	"slotcast/forecast"
@@ -19,7 +19,8 @@ type answerView struct {
 	Words      caseWords
 	// Hold is the rotation to do first, "" for none.
 	Hold      string
-	Predicted bool
+	// KeyWords say how to read the seconds.
+	KeyWords string
 	// Shared says that the page is the case's own.
 	Shared bool
 	// Summary says in one line what a change of the answer was.
@@ -55,15 +56,15 @@ type secondsView struct {
 	Total string
 	Parts []partView
 	Words string
-	// Scale is the width of the bar that is the slowest of the answer.
-	Scale int64
+	// Scale is the bar's view box: as wide as the slowest pattern of the answer.
+	Scale string
 }
 
-// partView is a part of the seconds. From and Length are where it is on the bar,
-// in milliseconds.
+// partView is a part of the seconds: insert, recognise or execute. From and
+// Length are where it is on the bar, in milliseconds.
 type partView struct {
-	Class, Label, Seconds string
-	From, Length          int64
+	Name, Seconds string
+	From, Length  string
 }
 
 // all takes the limit from a query that names none: a page folds what the
@@ -79,11 +80,14 @@ func (q query) all(asked url.Values) query {
 func (s *site) answer(q query) answerView {
 	options := s.Book.Forecast(q.request())
 	v := answerView{
-		Code:      q.Case.Code(),
-		Path:      "/case/" + q.Case.Code(),
-		Words:     wordsOf(q.Case),
-		Hold:      q.Hold.Turns().String(),
-		Predicted: q.Person.Predicted,
+		Code:     q.Case.Code(),
+		Path:     "/case/" + q.Case.Code(),
+		Words:    wordsOf(q.Case),
+		Hold:     q.Hold.Turns().String(),
+		KeyWords: "in about so many seconds, the fastest first",
+	}
+	if q.Person.Predicted {
+		v.KeyWords += "; recognised in advance"
 	}
 	var byPattern [forecast.Patterns][]forecast.Option
 	// Patterns stand in the order of their best options.
@@ -97,9 +101,7 @@ func (s *site) answer(q query) answerView {
 	}
 	var scale time.Duration
 	for _, p := range order {
-		for _, o := range listed(byPattern[p]) {
-			scale = max(scale, o.Seconds.Total())
-		}
+		scale = max(scale, byPattern[p][0].Seconds.Total())
 	}
 	for _, p := range order {
 		ways := byPattern[p]
@@ -110,8 +112,9 @@ func (s *site) answer(q query) answerView {
 			More:    max(0, len(ways)-waysShown),
 		}
 		for i, o := range listed(ways) {
-			way := wayOf(o, scale)
+			way := wayOf(o)
 			if i == 0 {
+				way.Seconds = way.Seconds.drawn(scale)
 				view.Best = way
 			} else {
 				view.Others = append(view.Others, way)
@@ -137,39 +140,43 @@ func patternName(p forecast.Pattern) string {
 	return fmt.Sprintf("OLL %d", p)
 }
 
-func wayOf(o forecast.Option, scale time.Duration) wayView {
+func wayOf(o forecast.Option) wayView {
 	return wayView{
 		Turns:    o.Turns.String(),
 		Then:     o.Then.String(),
 		Sequence: o.Sequence.String(),
 		Count:    o.Count,
-		Seconds:  secondsOf(o.Seconds, scale),
+		Seconds:  secondsOf(o.Seconds),
 	}
 }
 
-func secondsOf(s forecast.Seconds, scale time.Duration) secondsView {
-	v := secondsView{Total: inSeconds(s.Total()), Scale: scale.Milliseconds()}
-	var from int64
-	var words []string
+func secondsOf(s forecast.Seconds) secondsView {
+	v := secondsView{Total: inSeconds(s.Total()), Parts: make([]partView, 0, 3)}
+	var from time.Duration
 	for _, part := range []struct {
-		class, label string
-		length       time.Duration
-	}{
-		{"insert", "insert", s.Insert()},
-		{"recognise", "recognise", s.Recognise},
-		{"execute", "execute", s.Execute()},
-	} {
+		class  string
+		length time.Duration
+	}{{"insert", s.Insert()}, {"recognise", s.Recognise}, {"execute", s.Execute()}} {
 		if part.length == 0 {
 			continue
 		}
-		length := part.length.Milliseconds()
-		v.Parts = append(v.Parts, partView{part.class, part.label, inSeconds(part.length), from, length})
-		words = append(words, part.label+" "+inSeconds(part.length))
-		from += length
+		v.Parts = append(v.Parts, partView{part.class, inSeconds(part.length), inMilliseconds(from), inMilliseconds(part.length)})
+		from += part.length
 	}
-	v.Words = "About " + v.Total + " seconds: " + strings.Join(words, ", ")
+	return v
+}
+
+// drawn adds what the bar needs: its scale and its words.
+func (v secondsView) drawn(scale time.Duration) secondsView {
+	v.Scale = "0 0 " + inMilliseconds(scale) + " 10"
+	v.Words = "About " + v.Total + " seconds"
+	for i, part := range v.Parts {
+		v.Words += [...]string{": ", ", ", ", "}[i] + part.Name + " " + part.Seconds
+	}
 	return v
 }
 
 // inSeconds writes a duration to the hundredth: more would pretend to know.
-func inSeconds(d time.Duration) string { return fmt.Sprintf("%.2f", d.Seconds()) }
+func inSeconds(d time.Duration) string { return strconv.FormatFloat(d.Seconds(), 'f', 2, 64) }
+
+func inMilliseconds(d time.Duration) string { return strconv.FormatInt(d.Milliseconds(), 10) }

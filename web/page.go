@@ -46,9 +46,13 @@ type failureView struct {
 	Title, Detail string
 }
 
+// usualPage is about the size of a page with an answer, in bytes.
+const usualPage = 256 << 10
+
 // render makes all of a page before any of it is sent.
 func render(w http.ResponseWriter, r *http.Request, status int, page templ.Component) error {
 	var body bytes.Buffer
+	body.Grow(usualPage)
 	if err := page.Render(r.Context(), &body); err != nil {
 		return err
 	}
