@@ -18,7 +18,7 @@ type answerView struct {
 	Code, Path string
 	Words      caseWords
 	// Hold is the rotation to do first, "" for none.
-	Hold      string
+	Hold string
 	// KeyWords say how to read the seconds.
 	KeyWords string
 	// Shared says that the page is the case's own.
