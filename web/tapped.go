@@ -138,6 +138,8 @@ type tapView struct {
 	EdgeColour string
 	Top, Slot  []stickerView
 	Predicted  bool
+	// Clear is where the form is with the pair in its slot and all oriented.
+	Clear string
 }
 
 // slotFaceID names the face of a sticker of the slot, which is another one when
@@ -184,6 +186,13 @@ func tapOf(c forecast.Case, mark string, predicted bool) tapView {
 		m.Checked = m.Value == mark
 		v.Marks = append(v.Marks, m)
 	}
+	solved := url.Values{
+		"slot":   {c.Slot.String()},
+		"mark":   {"corner"},
+		"corner": {slotPlace + "." + cornerFaces(forecast.InSlot)[0]},
+		"edge":   {slotPlace + "." + edgeFaces(c.Slot, forecast.InSlot)[0]},
+	}
+	v.Clear = "/?" + solved.Encode()
 	// The unfolded top layer is five stickers wide, its front side below.
 	for spot := range forecast.InSlot {
 		for turned := range 3 {

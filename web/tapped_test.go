@@ -97,6 +97,16 @@ func TestWhatIsNotTappedIsOriented(t *testing.T) {
 	assert.Equal(t, forecast.FR, c.Slot)
 }
 
+func TestClearedFigureIsSolved(t *testing.T) {
+	for index := 0; index < forecast.Cases; index += 999 {
+		cleared, err := url.ParseQuery(tapOf(forecast.CaseAt(index), "top", false).Clear[len("/?"):])
+		require.NoError(t, err)
+		c, err := readTapped(cleared)
+		require.NoError(t, err)
+		assert.Equal(t, forecast.Case{Slot: forecast.CaseAt(index).Slot, Corner: forecast.InSlot, Edge: forecast.InSlot}, c)
+	}
+}
+
 func TestTappedTroubles(t *testing.T) {
 	site := newHandler(t)
 	pair := "corner=UFR.U&edge=UB.U"
@@ -136,7 +146,6 @@ func hasAttribute(n *html.Node, name string) bool {
 	return false
 }
 
-// A status other than 500 for a problem that is not in a form.
 func TestReadTappedGivesProblems(t *testing.T) {
 	_, err := readTapped(url.Values{"corner": {"UFR.U"}, "edge": {"UB.U"}, "UB": {"nonsense"}})
 	var p *problem

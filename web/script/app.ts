@@ -18,7 +18,16 @@ function take(page: Document, form: HTMLFormElement): void {
   // The figure shows the case that was found, unless it was told there.
   const figure = document.getElementById("tap");
   const found = page.getElementById("tap");
-  if (figure && found && form !== figure) figure.replaceChildren(...found.childNodes);
+  if (figure && found) {
+    if (form !== figure) {
+      figure.replaceChildren(...found.childNodes);
+    } else {
+      for (const mark of figure.querySelectorAll<HTMLInputElement>(".slot input")) {
+        const fresh = found.querySelector(`.slot input[name="${mark.name}"][value="${mark.value}"]`);
+        mark.setAttribute("aria-label", fresh?.getAttribute("aria-label") ?? "");
+      }
+    }
+  }
   for (const part of document.querySelectorAll("[data-fresh], #answer")) {
     const fresh = page.getElementById(part.id);
     if (fresh) part.replaceChildren(...fresh.childNodes);
