@@ -30,6 +30,8 @@ type lookupView struct {
 	Code      string
 	// Errors has what is wrong, by field; "" is what belongs to no field shown.
 	Errors map[string]fieldError
+	// Trouble is the same for who listens to the status line.
+	Trouble string
 	// Answer is nil where something is wrong.
 	Answer *answerView
 }
@@ -157,7 +159,7 @@ func (v *lookupView) tell(p *problem, values url.Values) {
 	if p.Offset != nil && (field == "scramble" || field == "solution" || field == "case") {
 		e.mark(values.Get(field), *p.Offset)
 	}
-	v.Errors[field] = e
+	v.Errors[field], v.Trouble = e, e.Detail
 }
 
 // mark splits what was typed around the token at the offset.

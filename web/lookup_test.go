@@ -91,6 +91,7 @@ func TestTroubleIsSaidBesideItsField(t *testing.T) {
 		p := get(t, h, "/?"+s.query)
 		assert.Equal(t, s.status, p.status, s.query)
 		assert.Contains(t, p.byID(t, s.field+"-problem"), s.says, s.query)
+		assert.Contains(t, p.byID(t, "status"), s.says, s.query)
 		marks := p.find(func(n *html.Node) bool { return n.Data == "mark" })
 		if s.marked == "" {
 			assert.Empty(t, marks, s.query)
