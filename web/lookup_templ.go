@@ -298,7 +298,7 @@ func pasteForm(v lookupView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 		}
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 22, "><summary id=\"paste-summary\"><h2>Paste a scramble</h2></summary><form method=\"get\" action=\"/\" id=\"paste\"><label for=\"scramble\">Scramble <small>white on top, green in front</small></label> ")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 22, "><summary id=\"paste-summary\"><h2>Paste a scramble</h2></summary><form method=\"get\" action=\"/#status\" id=\"paste\"><label for=\"scramble\">Scramble <small>white on top, green in front</small></label> ")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -501,7 +501,7 @@ func codeForm(v lookupView) templ.Component {
 		}
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 40, "<form method=\"get\" action=\"/\" class=\"panel code-form\" id=\"by-code\"><h2>Have a code?</h2><label for=\"code\">Code of a case</label><div class=\"row\">")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 40, "<form method=\"get\" action=\"/#status\" class=\"panel code-form\" id=\"by-code\"><h2>Have a code?</h2><label for=\"code\">Code of a case</label><div class=\"row\">")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -583,7 +583,7 @@ func tapForm(v lookupView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 		}
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 47, "><summary id=\"tap-summary\"><h2>Tap the case in</h2></summary><form method=\"get\" action=\"/\" class=\"tap\" id=\"tap\" data-live><fieldset class=\"choices slots\"><legend>The open slot, cross down</legend> ")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 47, "><summary id=\"tap-summary\"><h2>Tap the case in</h2></summary><form method=\"get\" action=\"/#status\" class=\"tap\" id=\"tap\" data-live><fieldset class=\"choices slots\"><legend>The open slot, cross down</legend> ")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

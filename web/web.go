@@ -57,17 +57,17 @@ func New(c Config) http.Handler {
 	return r
 }
 
-// either answers a status as the interface does or as a page, by where it was
-// asked.
+// either answers a status as a page to whoever asks for one, otherwise as the
+// interface does.
 func (s *site) either(status int) http.HandlerFunc {
 	fail := func(http.ResponseWriter, *http.Request) error { return &problem{Status: status} }
 	api, page := s.api(fail), s.page(fail)
 	return func(w http.ResponseWriter, r *http.Request) {
-		if r.URL.Path == "/healthz" || strings.HasPrefix(r.URL.Path, "/api/") {
-			api.ServeHTTP(w, r)
+		if !strings.HasPrefix(r.URL.Path, "/api/") && strings.Contains(r.Header.Get("Accept"), "text/html") {
+			page.ServeHTTP(w, r)
 			return
 		}
-		page.ServeHTTP(w, r)
+		api.ServeHTTP(w, r)
 	}
 }
 

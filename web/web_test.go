@@ -20,10 +20,13 @@ type page struct {
 	root   *html.Node
 }
 
+// get asks as a browser does.
 func get(t testing.TB, h http.Handler, address string) page {
 	t.Helper()
 	w := httptest.NewRecorder()
-	h.ServeHTTP(w, httptest.NewRequest(http.MethodGet, address, nil))
+	r := httptest.NewRequest(http.MethodGet, address, nil)
+	r.Header.Set("Accept", "text/html,application/xhtml+xml,*/*;q=0.8")
+	h.ServeHTTP(w, r)
 	root, err := html.Parse(strings.NewReader(w.Body.String()))
 	require.NoError(t, err)
 	return page{w.Code, w.Header(), w.Body.String(), root}
@@ -82,7 +85,7 @@ func TestUnknownAddresses(t *testing.T) {
 	site.ServeHTTP(w, httptest.NewRequest(http.MethodPost, "/", nil))
 	assert.Equal(t, http.StatusMethodNotAllowed, w.Code)
 	assert.Equal(t, "GET, HEAD", w.Header().Get("Allow"))
-	assert.Contains(t, w.Header().Get("Content-Type"), "text/html")
+	assert.Equal(t, "application/problem+json", w.Header().Get("Content-Type"), "who asks for no page gets none")
 }
 
 func TestPanicOnAPage(t *testing.T) {
@@ -91,6 +94,11 @@ func TestPanicOnAPage(t *testing.T) {
 	assert.Equal(t, http.StatusInternalServerError, p.status)
 	assert.Contains(t, p.header.Get("Content-Type"), "text/html")
 	assert.Contains(t, p.byID(t, "answer"), "went wrong")
+
+	w := httptest.NewRecorder()
+	site.ServeHTTP(w, httptest.NewRequest(http.MethodGet, "/", nil))
+	assert.Equal(t, http.StatusInternalServerError, w.Code)
+	assert.Equal(t, "application/problem+json", w.Header().Get("Content-Type"))
 	assert.Equal(t, http.StatusNotFound, get(t, site, "/nowhere").status, "the service goes on")
 }
 

@@ -9,7 +9,11 @@ function addressOf(form: HTMLFormElement): string {
   for (const [name, value] of new FormData(form)) {
     if (typeof value === "string") query.append(name, value);
   }
-  return `${form.action}?${query}`;
+  // Without this script the form leads on to the answer on the new page.
+  const address = new URL(form.action);
+  address.search = query.toString();
+  address.hash = "";
+  return address.href;
 }
 
 // take puts the parts of the new page that can change in place of the old ones;
