@@ -112,10 +112,6 @@ func TestEveryPlaceOfThePairHasInsertionsWithoutRotation(t *testing.T) {
 	t.Logf("the fewest insertions without a rotation that a place of the pair has, with AUF: %d", fewest)
 }
 
-func (w way) of(b *Book, slot Slot) cube.Sequence {
-	return b.turns[slot][w.first : w.first+uint32(w.length)]
-}
-
 // has says whether the book has an insertion with the map, and how it spells it.
 func (b *Book) has(insertion Insertion) (cube.Sequence, bool) {
 	key := insertion.motion.key()

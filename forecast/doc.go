@@ -27,4 +27,14 @@
 // up in two tables, one for corners and one for edges (see [Book]). Maps differ
 // where they differ by more than a turn of U at the end; that turn belongs to
 // the AUF before the follow-up sequence.
+//
+// # A person's own book
+//
+// A forecast is for a [Person]; what it needs of them is worked out once, by
+// [Book.For]. Own sequences and insertions are kept without AUF at either end,
+// which is added where it is needed, but with their rotations. Insertions are
+// told apart by the slot, as it stands when their turns begin, and their map:
+// however it is written, what has the same map in the same slot is the same
+// insertion. [CheckSequence] and [CheckInsertion] look at the puzzle in the hold
+// in which the turns begin, so a rotation among them moves no piece.
 package forecast
