@@ -145,12 +145,14 @@ func CheckInsertion(slot *Slot, turns cube.Sequence) (Insertion, error) {
 	if slot == nil {
 		motion, _ := motionOf(turns)
 		opened := openedBy(motion)
-		// With none opened there is no telling which slot is meant; with several,
-		// what is wrong is told for the first.
-		if len(opened) == 0 {
+		switch len(opened) {
+		case 0:
 			return Insertion{}, errors.New("it keeps all four slots: say which one it is for")
+		case 1:
+			slot = &opened[0]
+		default:
+			return Insertion{}, fmt.Errorf("it does not keep %s; an insertion may change one slot only", breaks(motion, nil))
 		}
-		slot = &opened[0]
 	}
 	return verified(*slot, turns)
 }

@@ -199,7 +199,7 @@ func TestAnInsertionIsToldWhatItDoesInstead(t *testing.T) {
 		{nil, "U y2", "it only turns the top or the whole puzzle: that fills no slot"},
 		{nil, "R U R' U R U2 R'", "it keeps all four slots: say which one it is for"},
 		{&bl, "R U R'", "it does not keep the slot FR (front right)"},
-		{nil, "R U R' L' U L", "it does not keep the slot FL (front left)"},
+		{nil, "R U R' L' U L", "it does not keep the slots FR (front right), FL (front left); an insertion may change one slot only"},
 		{&fr, "R", "it does not keep the cross (DR) and the slot BR (back right)"},
 		{&fr, "R U R' x", "it ends with another face at the bottom: end it with x'"},
 	} {
