@@ -34,6 +34,8 @@ type Book struct {
 	// spelled has each motion for a slot at FR, FL, BL and BR without a rotation;
 	// the same number is the same motion, seen after y.
 	spelled [Slots][]Insertion
+	// numbers has the number of each motion by its map, seen at FR.
+	numbers map[mapKey]int
 
 	// ways has, for each slot and place of the pair, all that fills the slot, in
 	// order of count and then of turns.
@@ -46,13 +48,13 @@ type Book struct {
 	cornersLeft [cornerMaps][cornerTwists]uint8
 	edgesLeft   [edgeMaps][edgeFlips]uint8
 
-	// numbers has the number in spelled of each motion, by its map at FR.
-	numbers map[mapKey]int
 	// rotated has, for each slot and motion, the quarters of y before its easiest
 	// spelling.
 	rotated [Slots][]uint8
 
 	followUps [Patterns]FollowUp
+	// after has the book's sequence for each outcome, its AUF and what both cost.
+	after [Outcomes]afterwards
 }
 
 // noMotion is the number of doing nothing; spelled has fewer motions.
@@ -119,10 +121,17 @@ func (b *Book) loadFollowUps(file string) error {
 		}
 		return nil
 	})
-	if err == nil && pattern != Patterns-1 {
+	switch {
+	case err != nil:
+		return err
+	case pattern != Patterns-1:
 		return fmt.Errorf("%d sequences where 57 are needed", pattern)
 	}
-	return err
+	anyone := Anyone()
+	for o := range Outcome(Outcomes) {
+		b.after[o] = easiestOf(b.followUps[o.Pattern():o.Pattern()+1], o, anyone)
+	}
+	return nil
 }
 
 func (b *Book) loadInsertions(file string) error {
@@ -313,6 +322,16 @@ func compareTexts(a, b cube.Sequence) int {
 
 func (k textKey) compare(o textKey) int {
 	return cmp.Or(cmp.Compare(k[0], o[0]), cmp.Compare(k[1], o[1]))
+}
+
+// Insertion is how the book spells, without a rotation, the insertion into the
+// same slot that has the same map but for a turn of U at the end.
+func (b *Book) Insertion(like Insertion) (Insertion, bool) {
+	number, ok := b.numbers[like.seenAt(FR).key()]
+	if !ok {
+		return Insertion{}, false
+	}
+	return b.spelled[like.Slot][number], true
 }
 
 // FollowUp is the sequence for a pattern, done with the first two layers solved;

@@ -112,17 +112,6 @@ func TestEveryPlaceOfThePairHasInsertionsWithoutRotation(t *testing.T) {
 	t.Logf("the fewest insertions without a rotation that a place of the pair has, with AUF: %d", fewest)
 }
 
-// has says whether the book has an insertion with the map, and how it spells it.
-func (b *Book) has(insertion Insertion) (cube.Sequence, bool) {
-	key := insertion.motion.key()
-	for _, i := range b.spelled[insertion.Slot] {
-		if i.motion.key() == key {
-			return i.Turns, true
-		}
-	}
-	return nil, false
-}
-
 // placed is whether the motion is for the placed corner with its edge on top.
 func placed(i Insertion) (flip int, ok bool) {
 	corner, edge := i.motion.corners[InSlot], i.motion.edges[InSlot]
@@ -156,7 +145,7 @@ func TestThePlacedCornersInsertionsWereFound(t *testing.T) {
 				flip, ok := placed(i)
 				require.True(t, ok, "%s at %s is for another place", i.Turns, slot)
 				flips[flip] = true
-				_, found := book().has(i)
+				_, found := book().Insertion(i)
 				assert.True(t, found, "%s, %s at %s was not found", kind, i.Turns, slot)
 			}
 			assert.Len(t, flips, 2, "%s at %s: both flips of the edge", kind, slot)

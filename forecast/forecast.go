@@ -36,11 +36,6 @@ type Option struct {
 	// Then is the AUF to do next, in that hold, and Sequence what orients the top
 	// after it.
 	Then, Sequence cube.Sequence
-	// Slot is where the open slot stands after the rotation, and Insertion the
-	// turns that are left after rotation and AUF: by these two a person's book
-	// tells insertions apart.
-	Slot      Slot
-	Insertion cube.Sequence
 	// Count is the number of turns of the insertion; see [cube.Sequence.Count].
 	Count   int
 	Seconds Seconds
@@ -49,6 +44,30 @@ type Option struct {
 	// the best one known, where there is one.
 	Known bool
 	Gain  time.Duration
+}
+
+// Insertion is what is left of the turns after rotation and AUF, and where the
+// slot then stands that was open in the case: by these two a person's book tells
+// insertions apart.
+func (o *Option) Insertion(open Slot) (Slot, cube.Sequence) {
+	rotation, _, insertion := split(o.Turns)
+	if len(rotation) > 0 {
+		open = Slot((int(open) + rotation[0].Quarters()) & 3)
+	}
+	return open, insertion
+}
+
+// split cuts a way's turns into rotation, AUF and insertion.
+func split(turns cube.Sequence) (rotation, auf, insertion cube.Sequence) {
+	first := 0
+	if len(turns) > 0 && turns[0].Layer() == cube.Y {
+		first = 1
+	}
+	second := first
+	if len(turns) > first && turns[first].Layer() == cube.U {
+		second++
+	}
+	return turns[:first], turns[first:second], turns[second:]
 }
 
 // Seconds are the parts that the time for an option is made of. All but
@@ -78,4 +97,8 @@ var aufCosts = func() (costs [4]time.Duration) {
 
 // Forecast lists the ways to fill the slot, in order of the total, the lowest
 // first, then of the count, then of the turns as text.
-func (b *Book) Forecast(r Request) []Option { return b.For(r.Person).Forecast(r) }
+func (b *Book) Forecast(r Request) []Option {
+	f := Forecaster{book: b}
+	f.fill(r.Person)
+	return f.Forecast(r)
+}

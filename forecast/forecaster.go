@@ -57,15 +57,28 @@ type ownWay struct {
 // For works out what forecasts for the person need.
 func (b *Book) For(p *Person) *Forecaster {
 	f := &Forecaster{book: b}
+	f.fill(p)
+	return f
+}
+
+func (f *Forecaster) fill(p *Person) {
+	f.after = f.book.after
 	for o := range f.after {
-		f.after[o] = b.afterwardsOf(Outcome(o), p)
+		pattern, a := Outcome(o).Pattern(), &f.after[o]
+		if own := p.Sequences[pattern]; len(own) > 0 {
+			*a = easiestOf(own, Outcome(o), p)
+		} else {
+			a.sequence = wholeMs(p.execute(pattern, f.book.followUps[pattern].Cost))
+		}
+		a.recognise = wholeMs(p.recognise(pattern))
+		a.total = uint64((a.recognise + a.auf + a.sequence) / ms)
 	}
 	if len(p.Insertions) == 0 {
-		return f
+		return
 	}
 	f.hidden = map[slotMotion]bool{}
 	for slot := range f.changed {
-		f.changed[slot] = make([]uint64, len(b.spelled[slot])/64+1)
+		f.changed[slot] = make([]uint64, len(f.book.spelled[slot])/64+1)
 	}
 	for i := range p.Insertions {
 		own := p.Insertions[i]
@@ -86,7 +99,6 @@ func (b *Book) For(p *Person) *Forecaster {
 		return 1
 	})
 	f.own = slices.CompactFunc(f.own, func(a, b ownWay) bool { return a.place == b.place && slices.Equal(a.turns, b.turns) })
-	return f
 }
 
 // Predicted is the forecaster for when the pattern is recognised in advance.
@@ -100,31 +112,25 @@ func (f *Forecaster) Predicted() *Forecaster {
 	return &predicted
 }
 
-// afterwardsOf takes the sequence that costs the person least with its AUF; of
-// equal ones the one that would be estimated to.
-func (b *Book) afterwardsOf(o Outcome, p *Person) afterwards {
-	pattern := o.Pattern()
-	sequences := p.Sequences[pattern]
-	if len(sequences) == 0 {
-		sequences = b.followUps[pattern : pattern+1]
-	}
+// easiestOf takes the sequence that costs the person least with its AUF; of equal
+// ones the one that would be estimated to.
+func easiestOf(sequences []FollowUp, o Outcome, p *Person) afterwards {
 	var best afterwards
 	var bestEstimate time.Duration
 	for i := range sequences {
 		s := &sequences[i]
 		quarters := s.quarters(o)
-		a := afterwards{quarters: quarters, turns: s.Turns, auf: aufCosts[quarters], sequence: wholeMs(p.execute(pattern, s.Cost))}
+		a := afterwards{quarters: quarters, turns: s.Turns, auf: aufCosts[quarters], sequence: wholeMs(p.execute(o.Pattern(), s.Cost))}
 		estimate := a.auf + s.Cost
 		if i == 0 || cmp.Or(cmp.Compare(a.auf+a.sequence, best.auf+best.sequence), cmp.Compare(estimate, bestEstimate)) < 0 {
 			best, bestEstimate = a, estimate
 		}
 	}
-	best.recognise = wholeMs(p.recognise(pattern))
-	best.total = uint64((best.recognise + best.auf + best.sequence) / ms)
 	return best
 }
 
-func wholeMs(d time.Duration) time.Duration { return d.Round(ms) }
+// wholeMs rounds a time, as all sums are of whole milliseconds.
+func wholeMs(d time.Duration) time.Duration { return (d + ms/2) / ms * ms }
 
 // take adds what the person's book says of an insertion.
 func (f *Forecaster) take(p *Person, own OwnInsertion) {
@@ -347,14 +353,6 @@ func (f *Forecaster) Forecast(r Request) []Option {
 		a := &f.after[left]
 		o.Leaves, o.Then, o.Sequence = left, auf[a.quarters], a.turns
 		o.Seconds.Recognise, o.Seconds.ThenAUF, o.Seconds.Sequence = a.recognise, a.auf, a.sequence
-		o.Slot, o.Insertion = slot, o.Turns
-		if len(o.Insertion) > 0 && o.Insertion[0].Layer() == cube.Y {
-			o.Slot = Slot((int(slot) + o.Insertion[0].Quarters()) & 3)
-			o.Insertion = o.Insertion[1:]
-		}
-		if len(o.Insertion) > 0 && o.Insertion[0].Layer() == cube.U {
-			o.Insertion = o.Insertion[1:]
-		}
 		if !o.Known && bestKnown != noKey && totalOf(bestKnown) > totalOf(key) {
 			o.Gain = time.Duration(totalOf(bestKnown)-totalOf(key)) * ms
 		}
@@ -370,13 +368,8 @@ func (w *way) of(b *Book, slot Slot) cube.Sequence {
 
 // seconds are the parts of the time until the slot is filled by the turns.
 func (w *way) seconds(turns cube.Sequence) (s Seconds) {
-	if len(turns) > 0 && turns[0].Layer() == cube.Y {
-		s.Rotation = Cost(turns[:1])
-		turns = turns[1:]
-	}
-	if len(turns) > 0 && turns[0].Layer() == cube.U {
-		s.AUF = Cost(turns[:1])
-	}
+	rotation, auf, _ := split(turns)
+	s.Rotation, s.AUF = Cost(rotation), Cost(auf)
 	s.Insertion = time.Duration(w.insert)*ms - s.Rotation - s.AUF
 	return s
 }

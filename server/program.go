@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"sync"
 	"time"
 
 	"slotcast/forecast"
@@ -31,6 +32,12 @@ const (
 	// stopTimeout is how long requests under way may take once the program is to
 	// stop; who runs it in a container is given 30 seconds as a rule.
 	stopTimeout = 20 * time.Second
+	// lastCall is how long connections are still taken then: those that were made
+	// before the signal may wait for it, and closing the address would reset them.
+	lastCall = 50 * time.Millisecond
+	// arriveTimeout is how much of that is left to connections that were made but
+	// have not asked yet. A browser may keep one in store and never ask.
+	arriveTimeout = 3 * time.Second
 )
 
 // program is the service: ready to answer when it is opened.
@@ -39,6 +46,7 @@ type program struct {
 	store    *store.Store
 	listener net.Listener
 	server   *http.Server
+	arriving arrivals
 }
 
 // open loads the insertions, opens the database and takes the address, so that
@@ -56,7 +64,7 @@ func open(ctx context.Context, c config, log *slog.Logger) (*program, error) {
 	if err != nil {
 		return nil, errors.Join(err, data.Close())
 	}
-	return &program{
+	p := &program{
 		log:      log,
 		store:    data,
 		listener: listener,
@@ -69,7 +77,9 @@ func open(ctx context.Context, c config, log *slog.Logger) (*program, error) {
 			MaxHeaderBytes:    maxHeaderBytes,
 			ErrorLog:          slog.NewLogLogger(log.Handler(), slog.LevelWarn),
 		},
-	}, nil
+	}
+	p.server.ConnState = p.arriving.watch
+	return p, nil
 }
 
 // URL is where the program answers.
@@ -89,10 +99,58 @@ func (p *program) Run(ctx context.Context) error {
 	p.log.Info("stopping: requests under way are finished")
 	stopping, cancel := context.WithTimeout(context.WithoutCancel(ctx), stopTimeout)
 	defer cancel()
+	time.Sleep(lastCall)
+	// Shutdown drops requests that it has not read to the end of their headers, so
+	// first no more connections are taken and those that were are waited for.
+	if err := p.listener.Close(); err != nil {
+		return err
+	}
+	<-served // it always fails now, as its listener is closed
+	p.server.SetKeepAlivesEnabled(false)
+	p.arriving.wait(stopping)
 	return p.server.Shutdown(stopping)
 }
 
 // Close lets go of the address and the database.
 func (p *program) Close() error {
-	return errors.Join(p.server.Close(), p.store.Close())
+	listening := p.listener.Close()
+	if errors.Is(listening, net.ErrClosed) { // by Run
+		listening = nil
+	}
+	return errors.Join(listening, p.server.Close(), p.store.Close())
+}
+
+// arrivals are the connections that were made and have not asked anything yet.
+type arrivals struct{ connections sync.Map }
+
+// watch is told by the server what becomes of each connection.
+func (a *arrivals) watch(c net.Conn, state http.ConnState) {
+	if state == http.StateNew {
+		a.connections.Store(c, nil)
+		return
+	}
+	a.connections.Delete(c)
+}
+
+// wait waits until all have asked or are gone, but not for long.
+func (a *arrivals) wait(ctx context.Context) {
+	ctx, cancel := context.WithTimeout(ctx, arriveTimeout)
+	defer cancel()
+	look := time.NewTicker(5 * time.Millisecond)
+	defer look.Stop()
+	for {
+		waiting := false
+		a.connections.Range(func(any, any) bool {
+			waiting = true
+			return false
+		})
+		if !waiting {
+			return
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-look.C:
+		}
+	}
 }

@@ -96,17 +96,45 @@ func clockwise(v, axis vector) vector {
 	}
 }
 
+// Plain is a position in its plainest form: where in space each sticker is.
+type Plain [54]sticker
+
+// PlainSolved has each sticker where it belongs.
+var PlainSolved = Plain(places)
+
+// Do turns the stickers of each turn's layers about its axis, one by one. It is
+// the definition that all else is a faster copy of.
+func (p *Plain) Do(turns cube.Sequence) {
+	for _, t := range turns {
+		q := quarterTurns[t.String()[0]]
+		for i := range p {
+			if !slices.Contains(q.layers, dot(p[i].cell, q.axis)) {
+				continue
+			}
+			for range t.Quarters() {
+				p[i].cell, p[i].facing = clockwise(p[i].cell, q.axis), clockwise(p[i].facing, q.axis)
+			}
+		}
+	}
+}
+
+// Plain is the position with each sticker in space.
+func (s Stickers) Plain() (p Plain) {
+	for at, sticker := range s {
+		p[sticker] = places[at]
+	}
+	return p
+}
+
+// Up says of a sticker whether it faces up.
+func (p *Plain) Up(sticker int) bool { return p[sticker].facing == up }
+
 // sources[t][i] is the place that the sticker comes from which t brings to i.
 var sources = func() (table [cube.Turns]Stickers) {
 	for t := range cube.Turn(cube.Turns) {
-		q := quarterTurns[t.String()[0]]
-		for from, s := range places {
-			to := s
-			if slices.Contains(q.layers, dot(s.cell, q.axis)) {
-				for range t.Quarters() {
-					to = sticker{clockwise(to.cell, q.axis), clockwise(to.facing, q.axis)}
-				}
-			}
+		turned := PlainSolved
+		turned.Do(cube.Sequence{t})
+		for from, to := range turned {
 			table[t][slices.Index(places, to)] = uint8(from)
 		}
 	}

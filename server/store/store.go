@@ -62,6 +62,9 @@ func Open(ctx context.Context, address string) (*Store, error) {
 		return nil, err
 	}
 	if err := writable(ctx, db); err != nil {
+		if !isPostgres(address) { // whose driver says where it tried
+			err = fmt.Errorf("%s: %w", address, err)
+		}
 		return nil, errors.Join(err, db.Close())
 	}
 	return &Store{db}, nil

@@ -30,7 +30,7 @@ func TestWhatCannotBeOpened(t *testing.T) {
 	file := filepath.Join(dir, "file")
 	require.NoError(t, os.WriteFile(file, []byte("this is a text and no database, and it is long enough to be read as one's header: a hundred characters"), 0o600))
 	for _, tt := range []struct{ name, address, says string }{
-		{"a directory", dir, "unable to open database file"},
+		{"a directory", dir, dir + ": unable to open database file"},
 		{"below a file", filepath.Join(file, "slotcast.db"), "make its directory"},
 		{"no database", file, "not a database"},
 		{"no address", "", "no file's path"},

@@ -1,0 +1,240 @@
+package forecast
+
+import (
+	"cmp"
+	"math/rand/v2"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"slotcast/cube"
+	"slotcast/cube/cubetest"
+)
+
+// caseAfter is the case in a puzzle after the turns.
+func caseAfter(t testing.TB, turns string) Case {
+	t.Helper()
+	found, err := Find(sequence(t, turns).Cube(), nil)
+	require.NoError(t, err)
+	return found.Case
+}
+
+// The sum, by hand: R U R' undone leaves the top oriented, which is recognised in
+// 0.20 s and needs nothing more; R U R' costs 0.12 + 0.11 + 0.12.
+func TestTheSumOfAnOption(t *testing.T) {
+	c := caseAfter(t, "R U' R'")
+	best := book().Forecast(Request{Case: c, Person: Anyone(), Limit: 1})[0]
+	assert.Equal(t, "R U R'", best.Turns.String())
+	assert.Equal(t, Seconds{Insertion: 350 * ms, Recognise: 200 * ms}, best.Seconds)
+	assert.Equal(t, 550*ms, best.Seconds.Total())
+	assert.Equal(t, Pattern(0), best.Leaves.Pattern())
+	assert.Empty(t, best.Then)
+	assert.Empty(t, best.Sequence)
+	assert.Equal(t, 3, best.Count)
+
+	// Predicted in advance, recognition costs nothing.
+	predicted := Anyone()
+	predicted.Predicted = true
+	assert.Equal(t, 350*ms, book().Forecast(Request{Case: c, Person: predicted, Limit: 1})[0].Seconds.Total())
+}
+
+// The defaults of the scale and of what is unrated, as the trade's page of this
+// project gives them.
+func TestRatingsBecomeSeconds(t *testing.T) {
+	p := Anyone()
+	for rating, want := range map[int][2]time.Duration{
+		5: {200 * ms, 700 * ms}, 4: {350 * ms, 1000 * ms}, 3: {550 * ms, 1400 * ms},
+		2: {850 * ms, 1900 * ms}, 1: {1300 * ms, 2600 * ms},
+	} {
+		p.Ratings[27] = Rating{rating, rating}
+		assert.Equal(t, want[0], p.recognise(27))
+		assert.Equal(t, want[1], p.execute(27, 999*ms))
+	}
+	assert.Equal(t, 550*ms, p.recognise(1), "unrated, as 3")
+	assert.Equal(t, 999*ms, p.execute(1, 999*ms), "unrated, as estimated")
+	assert.Equal(t, 200*ms, p.recognise(0), "oriented, unrated")
+	assert.Equal(t, time.Duration(0), p.execute(0, 999*ms))
+}
+
+// One rating changes the order as the sums say: the patterns that come first and
+// second change places when the first is rated as slow as can be.
+func TestOneRatingChangesTheOrder(t *testing.T) {
+	c := caseAfter(t, "F R U R' U' F' R U' R'")
+	person := Anyone()
+	before := book().Forecast(Request{Case: c, Person: person, PerPattern: true})
+	first, second := before[0], before[1]
+	require.Less(t, first.Seconds.Total(), second.Seconds.Total())
+
+	pattern := first.Leaves.Pattern()
+	if pattern == 0 {
+		person.Ratings[0] = Rating{Recognise: 1}
+	} else {
+		person.Ratings[pattern] = Rating{1, 1}
+	}
+	after := book().Forecast(Request{Case: c, Person: person, PerPattern: true})
+	require.Equal(t, second.Leaves.Pattern(), after[0].Leaves.Pattern())
+	for _, o := range after {
+		if o.Leaves.Pattern() == pattern {
+			want := o.Seconds.Insert() + 1300*ms + Cost(o.Then)
+			if pattern != 0 {
+				want += 2600 * ms
+			}
+			assert.Equal(t, want, o.Seconds.Total())
+		}
+	}
+}
+
+// In order of the total, then of the count, then of the turns as text; limits and
+// the best per pattern are cut from the same order; parts add up.
+func TestOptionsAreInOrder(t *testing.T) {
+	random := rand.New(rand.NewPCG(7, 8))
+	for range 300 {
+		c := CaseAt(random.IntN(Cases))
+		person := Anyone()
+		for p := range person.Ratings {
+			person.Ratings[p] = Rating{random.IntN(6), random.IntN(6)}
+		}
+		person.Predicted = random.IntN(4) == 0
+		all := book().Forecast(Request{Case: c, Person: person})
+		bestOf := map[Pattern]Option{}
+		var order []Pattern
+		for i, o := range all {
+			pattern := o.Leaves.Pattern()
+			if _, known := bestOf[pattern]; !known {
+				bestOf[pattern] = o
+				order = append(order, pattern)
+			}
+			assert.Equal(t, Cost(o.Turns), o.Seconds.Insert())
+			if o.Seconds.Rotation > 0 {
+				assert.Equal(t, cube.Y, o.Turns[0].Layer())
+			}
+			if i == 0 {
+				continue
+			}
+			before := all[i-1]
+			require.Negative(t, cmp.Or(
+				cmp.Compare(before.Seconds.Total(), o.Seconds.Total()),
+				cmp.Compare(before.Count, o.Count),
+				strings.Compare(before.Turns.String(), o.Turns.String()),
+			), "%s: %s before %s", c.Code(), before.Turns, o.Turns)
+		}
+		require.Equal(t, all[:10], book().Forecast(Request{Case: c, Person: person, Limit: 10}))
+		perPattern := book().Forecast(Request{Case: c, Person: person, PerPattern: true})
+		require.Len(t, perPattern, len(order))
+		for i, o := range perPattern {
+			require.Equal(t, order[i], o.Leaves.Pattern())
+			require.Equal(t, bestOf[o.Leaves.Pattern()], o)
+		}
+	}
+}
+
+// Counted as the interface says: without the rotation and AUF at either end.
+func TestCountLeavesRotationAndAUFOut(t *testing.T) {
+	random := rand.New(rand.NewPCG(9, 9))
+	for range 200 {
+		for _, o := range book().Forecast(Request{Case: CaseAt(random.IntN(Cases)), Person: Anyone()}) {
+			s := o.Turns
+			for len(s) > 0 && (s[0].Kind() == cube.Rotation || s[0].Layer() == cube.U) {
+				s = s[1:]
+			}
+			for len(s) > 0 && (s[len(s)-1].Kind() == cube.Rotation || s[len(s)-1].Layer() == cube.U) {
+				s = s[:len(s)-1]
+			}
+			require.Equal(t, s.Count(), o.Count, "%s", o.Turns)
+			for i, turn := range o.Turns {
+				require.True(t, turn.Kind() != cube.Rotation || i == 0 && turn.Layer() == cube.Y, "%s", o.Turns)
+			}
+		}
+	}
+}
+
+// Doing nothing is an option where the slot is solved, and taking the pair out
+// and back in leaves other patterns.
+func TestTheSolvedSlotIsACaseToo(t *testing.T) {
+	c := caseAfter(t, "R U R' U R U2 R'")
+	require.True(t, c.Solved())
+	options := book().Forecast(Request{Case: c, Person: Anyone(), PerPattern: true})
+	nothing := 0
+	for _, o := range options {
+		if len(o.Turns) == 0 {
+			nothing++
+			assert.Equal(t, Pattern(26), o.Leaves.Pattern())
+		}
+	}
+	assert.Equal(t, 1, nothing)
+	assert.Greater(t, len(options), 10)
+}
+
+// A forecast allocates its order and its options, nothing an option.
+func TestForecastAllocatesTwice(t *testing.T) {
+	c, person := CaseAt(12345), Anyone()
+	b := book()
+	assert.LessOrEqual(t, testing.AllocsPerRun(100, func() {
+		b.Forecast(Request{Case: c, Person: person})
+	}), 2.0)
+}
+
+// benchmarkCases are spread over all cases.
+func benchmarkCases() []Case {
+	cases := make([]Case, 64)
+	for i := range cases {
+		cases[i] = CaseAt(i * (Cases - 1) / (len(cases) - 1))
+	}
+	return cases
+}
+
+// One forecast over all insertions and AUFs, sorted.
+func BenchmarkForecast(b *testing.B) {
+	book, cases, person := book(), benchmarkCases(), Anyone()
+	options, i := 0, 0
+	for b.Loop() {
+		options += len(book.Forecast(Request{Case: cases[i%len(cases)], Person: person}))
+		i++
+	}
+	b.ReportMetric(float64(options)/float64(i), "options/op")
+}
+
+// The same options in the plain sticker model, as the measure for
+// BenchmarkForecast: turn the stickers in space, do the AUF and the sequence, and
+// look whether the top is oriented; without sorting.
+func BenchmarkPlainStickers(b *testing.B) {
+	book, cases, person := book(), benchmarkCases(), Anyone()
+	starts := make([]cubetest.Plain, len(cases))
+	options := make([][]Option, len(cases))
+	for i, c := range cases {
+		starts[i], options[i] = cubetest.Of(cubeOf(c, nil)).Plain(), book.Forecast(Request{Case: c, Person: person})
+	}
+	var top []int
+	for sticker := range cubetest.Solved {
+		if cubetest.Cell(sticker)[0] == 'U' {
+			top = append(top, sticker)
+		}
+	}
+	i := 0
+	for b.Loop() {
+		for _, o := range options[i%len(cases)] {
+			after := starts[i%len(cases)]
+			after.Do(o.Turns)
+			after.Do(o.Then)
+			after.Do(o.Sequence)
+			for _, sticker := range top {
+				if !after.Up(sticker) {
+					b.Fatal("not oriented")
+				}
+			}
+		}
+		i++
+	}
+}
+
+// Start-up: reading, verifying and tabulating the embedded files.
+func BenchmarkLoad(b *testing.B) {
+	for b.Loop() {
+		if _, err := Load(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -1,0 +1,63 @@
+package web
+
+import (
+	"strings"
+
+	"slotcast/cube"
+	"slotcast/forecast"
+)
+
+// caseWords says a case in words: the slot and the pair, then the top.
+type caseWords struct{ Slot, Corner, Edge, Top string }
+
+// String is the whole case in one line.
+func (w caseWords) String() string {
+	return "Last slot " + w.Slot + ": " + w.Corner + ", " + w.Edge + "; " + w.Top + "."
+}
+
+func wordsOf(c forecast.Case) caseWords {
+	w := caseWords{Slot: c.Slot.Words()}
+	w.Corner = "corner " + cornerAt(c, c.Corner) + ", its bottom colour facing " + faceWords(c.Slot.CornerPlace(c.Corner).Facelets()[c.Twists[c.Corner]])
+	w.Edge = "edge " + edgeAt(c, c.Edge) + ", its " + ownColour(c.Slot) + " colour facing " + faceWords(c.Slot.EdgePlace(c.Edge).Facelets()[c.Flips[c.Edge]])
+
+	var turned []string
+	for spot := range forecast.Spots {
+		if spot != c.Edge {
+			if facing := c.Slot.EdgePlace(spot).Facelets()[c.Flips[spot]]; facing != cube.FaceU {
+				turned = append(turned, "edge "+edgeAt(c, spot)+" facing "+faceWords(facing))
+			}
+		}
+		if spot != c.Corner {
+			if facing := c.Slot.CornerPlace(spot).Facelets()[c.Twists[spot]]; facing != cube.FaceU {
+				turned = append(turned, "corner "+cornerAt(c, spot)+" facing "+faceWords(facing))
+			}
+		}
+	}
+	w.Top = "the top oriented"
+	if len(turned) > 0 {
+		w.Top = "the top oriented but for " + strings.Join(turned, ", ")
+	}
+	return w
+}
+
+// ownColour names the colour of the slot's edge that is not left's or right's:
+// the one that its turning is told by.
+func ownColour(s forecast.Slot) string { return faceWords(s.Edge().Facelets()[0]) }
+
+func cornerAt(c forecast.Case, spot int) string {
+	if spot == forecast.InSlot {
+		return "in the slot"
+	}
+	return "at " + c.Slot.CornerPlace(spot).String()
+}
+
+func edgeAt(c forecast.Case, spot int) string {
+	if spot == forecast.InSlot {
+		return "in the slot"
+	}
+	return "at " + c.Slot.EdgePlace(spot).String()
+}
+
+func faceWords(f cube.Face) string {
+	return [cube.Faces]string{cube.FaceU: "up", cube.FaceD: "down", cube.FaceL: "left", cube.FaceR: "right", cube.FaceF: "front", cube.FaceB: "back"}[f]
+}

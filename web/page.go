@@ -1,0 +1,89 @@
+package web
+
+import (
+	"bytes"
+	"net/http"
+	"strings"
+
+	"github.com/a-h/templ"
+)
+
+// pageView is what every page says of itself.
+type pageView struct {
+	Title, Description string
+	// URL is the page's own address, for those who share it; "" where it has none
+	// of its own.
+	URL                 string
+	Style, Script, Icon string
+}
+
+func (s *site) pageView(title, description, url string) pageView {
+	return pageView{
+		Title: title, Description: description, URL: url, Style: s.static.url("app.css"), Script: s.static.url("app.js"), Icon: s.static.url("icon.svg"),
+	}
+}
+
+// page makes a handler that answers with a page one of net/http's: an error
+// becomes a page that says what is wrong.
+func (s *site) page(h handler) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		err := h(w, r)
+		if err == nil {
+			return
+		}
+		p := s.problemOf(r, err)
+		view := failureView{pageView: s.pageView(p.Title+" – Slotcast", "", ""), Title: p.Title, Detail: sentence(p.Detail)}
+		if err := render(w, r, p.Status, failurePage(view)); err != nil {
+			s.Log.ErrorContext(r.Context(), "page not rendered", "error", err)
+			http.Error(w, http.StatusText(http.StatusInternalServerError), http.StatusInternalServerError)
+		}
+	}
+}
+
+// failureView is a page that says why there is no other.
+type failureView struct {
+	pageView
+	Title, Detail string
+}
+
+// usualPage is about the size of a page with an answer, in bytes.
+const usualPage = 256 << 10
+
+// render makes all of a page before any of it is sent.
+func render(w http.ResponseWriter, r *http.Request, status int, page templ.Component) error {
+	var body bytes.Buffer
+	body.Grow(usualPage)
+	if err := page.Render(r.Context(), &body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.Header().Set("Cache-Control", "no-cache")
+	w.WriteHeader(status)
+	// Whoever does not wait for the page does not need it.
+	_, _ = w.Write(body.Bytes())
+	return nil
+}
+
+// publicURL is the address that links to the service carry.
+func (s *site) publicURL(r *http.Request) string {
+	if s.PublicURL != "" {
+		return strings.TrimSuffix(s.PublicURL, "/")
+	}
+	if r.TLS != nil {
+		return "https://" + r.Host
+	}
+	return "http://" + r.Host
+}
+
+// sentence gives a problem's words the shape of a sentence.
+func sentence(words string) string {
+	if words == "" {
+		return ""
+	}
+	letters := []rune(words)
+	words = strings.ToUpper(string(letters[0])) + string(letters[1:])
+	if strings.ContainsRune(".!?", letters[len(letters)-1]) {
+		return words
+	}
+	return words + "."
+}
