@@ -47,8 +47,6 @@ type ownWay struct {
 	turns   cube.Sequence
 	seconds Seconds
 	known   bool
-	// spelledAt is the slot after the rotation.
-	spelledAt Slot
 	// maps has the numbers of the map's parts, and those after each turn of U at
 	// the end, which makes no difference.
 	maps [4][2]uint16
@@ -156,12 +154,11 @@ func (f *Forecaster) take(p *Person, own OwnInsertion) {
 			}
 		}
 	} else {
-		number = noMotion
 		own.Known = true
 	}
 	for _, slot := range slots {
 		if !own.Hidden {
-			f.offer(p, &own, slot, &spelled, number)
+			f.offer(p, &own, slot, &spelled)
 		} else if inBook && b.spelledAt(slot, number) == spelled.Slot {
 			f.hidden[slotMotion{slot, number}] = true
 			f.change(slot, number)
@@ -188,7 +185,7 @@ func (f *Forecaster) change(slot Slot, number int) {
 
 // offer adds the ways of an insertion, spelled without a rotation, in cases of
 // the slot: after each AUF.
-func (f *Forecaster) offer(p *Person, own *OwnInsertion, slot Slot, spelled *Insertion, number int) {
+func (f *Forecaster) offer(p *Person, own *OwnInsertion, slot Slot, spelled *Insertion) {
 	rotation := round(slot, spelled.Slot)
 	motion := spelled.seenAt(slot)
 	var offered [4]mapKey
@@ -200,7 +197,7 @@ func (f *Forecaster) offer(p *Person, own *OwnInsertion, slot Slot, spelled *Ins
 			continue
 		}
 		w := ownWay{
-			place: int(slot)*pairPlaces + whole.pairPlace(), spelledAt: spelled.Slot, known: own.Known,
+			place: int(slot)*pairPlaces + whole.pairPlace(), known: own.Known,
 			turns: cube.Join(roundHolds[rotation], auf[quarters], spelled.Turns),
 			seconds: Seconds{
 				Rotation: Cost(roundHolds[rotation]), AUF: aufCosts[quarters],
@@ -213,7 +210,7 @@ func (f *Forecaster) offer(p *Person, own *OwnInsertion, slot Slot, spelled *Ins
 		}
 		w.corners, w.edges = w.maps[0][0], w.maps[0][1]
 		w.turned = uint8((rotation + spelled.turned) & 3)
-		w.number, w.count = uint16(number), uint16(spelled.Turns.Count())
+		w.count = uint16(spelled.Turns.Count())
 		f.own = append(f.own, w)
 	}
 }
@@ -235,19 +232,16 @@ func (f *Forecaster) ownAt(slot Slot, pairPlace int) []ownWay {
 }
 
 // gives says whether a way of the book is hidden, or gives place to one of the
-// person's own: to the same insertion, or to one that does the same in no more
-// time.
+// person's own: to the same turns, or to others that do the same in no more time.
 func (f *Forecaster) gives(slot Slot, w *way, own []ownWay) bool {
 	if f.hidden[slotMotion{slot, int(w.number)}] {
 		return true
 	}
-	spelledAt := f.book.spelledAt(slot, int(w.number))
 	for i := range own {
 		o := &own[i]
-		if o.number == w.number && o.spelledAt == spelledAt || o.seconds.Insert() <= time.Duration(w.insert)*ms {
-			if slices.Contains(o.maps[:], [2]uint16{w.corners, w.edges}) {
-				return true
-			}
+		same := slices.Contains(o.maps[:], [2]uint16{w.corners, w.edges})
+		if same && (o.seconds.Insert() <= time.Duration(w.insert)*ms || slices.Equal(o.turns, w.of(f.book, slot))) {
+			return true
 		}
 	}
 	return false

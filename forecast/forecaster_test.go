@@ -159,6 +159,19 @@ func TestKnownHiddenAndGain(t *testing.T) {
 	assert.Equal(t, []string{"R U2 R' U R U2 R'"}, known())
 }
 
+// Who knows a slow spelling is shown what the book's would gain.
+func TestASlowSpellingGainsByTheBooks(t *testing.T) {
+	person := Anyone()
+	person.Insertions = []OwnInsertion{{Insertion: insertion(t, FR, "x R B R' x'"), Known: true}}
+	options := book().Forecast(Request{Case: caseOfCode(t, sune), Person: person})
+	own, _ := optionWith(t, options, "x R B R' x'")
+	assert.True(t, own.Known)
+	assert.Equal(t, 2740*ms, own.Seconds.Total(), "1.22 where R U R' has .35")
+	o, _ := optionWith(t, options, "R U R'")
+	assert.False(t, o.Known)
+	assert.Equal(t, 870*ms, o.Gain)
+}
+
 // Where the pair is solved, doing nothing needs no knowing.
 func TestDoingNothingIsKnown(t *testing.T) {
 	c := insertion(t, FR, "R U R'").Case()
