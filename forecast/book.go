@@ -48,21 +48,26 @@ type Book struct {
 	cornersLeft [cornerMaps][cornerTwists]uint8
 	edgesLeft   [edgeMaps][edgeFlips]uint8
 
-	followUps [Patterns]cube.Sequence
-	// estimates has what the follow-up sequences cost.
-	estimates [Patterns]time.Duration
-	// then is how many quarters of U are needed after each outcome, before the
-	// pattern's sequence.
-	then [Outcomes]uint8
+	// rotated has, for each slot and motion, the quarters of y before its easiest
+	// spelling.
+	rotated [Slots][]uint8
+
+	followUps [Patterns]FollowUp
+	// after has the book's sequence for each outcome, its AUF and what both cost.
+	after [Outcomes]afterwards
 }
+
+// noMotion is the number of doing nothing; spelled has fewer motions.
+const noMotion = 1<<16 - 1
 
 // way is one row of rotation, AUF and insertion for a place of the pair.
 type way struct {
 	corners, edges uint16 // numbers of the map's parts
 	turned         uint8  // the hold that it ends in: quarters of y
 	length         uint8  // of the turns
-	count          uint8
+	count          uint16
 	insert         uint16 // milliseconds, rotation and AUF included
+	number         uint16 // of the motion, or noMotion
 	first          uint32 // of the turns, in the slot's row of turns
 }
 
@@ -111,44 +116,22 @@ func (b *Book) loadFollowUps(file string) error {
 		if err != nil {
 			return err
 		}
-		oriented, err := orients(sequence)
-		if err != nil {
-			return err
-		}
-		if oriented.Pattern() != pattern {
-			return fmt.Errorf("%s orients pattern %d, not %d", sequence, oriented.Pattern(), pattern)
-		}
-		b.followUps[pattern], b.estimates[pattern] = sequence, Cost(sequence)
-		for quarters := range 4 {
-			// Of a pattern that looks the same after U, the least AUF is needed.
-			for _, q := range []int{0, 1, 3, 2} {
-				if o := oriented.turned(quarters); o.turned(q) == oriented {
-					b.then[o] = uint8(q)
-					break
-				}
-			}
+		if b.followUps[pattern], err = CheckSequence(pattern, sequence); err != nil {
+			return fmt.Errorf("%s: %w", sequence, err)
 		}
 		return nil
 	})
-	if err == nil && pattern != Patterns-1 {
+	switch {
+	case err != nil:
+		return err
+	case pattern != Patterns-1:
 		return fmt.Errorf("%d sequences where 57 are needed", pattern)
 	}
-	return err
-}
-
-// orients is the outcome that a sequence orients; an error says what else it
-// moves.
-func orients(sequence cube.Sequence) (Outcome, error) {
-	c := sequence.Cube()
-	hold := c.Hold()
-	if int(hold) >= len(roundHolds) {
-		return 0, fmt.Errorf("%s: it ends with another face at the bottom", sequence)
+	anyone := Anyone()
+	for o := range Outcome(Outcomes) {
+		b.after[o] = easiestOf(b.followUps[o.Pattern():o.Pattern()+1], o, anyone)
 	}
-	motion := c.Then(hold.Inverse().Cube())
-	if state := look(motion); len(state.cross) > 0 || len(state.open) > 0 {
-		return 0, fmt.Errorf("%s: it does not keep the first two layers", sequence)
-	}
-	return OutcomeOf(motion.Inverse()), nil
+	return nil
 }
 
 func (b *Book) loadInsertions(file string) error {
@@ -180,6 +163,9 @@ func (b *Book) loadInsertions(file string) error {
 		}
 		if before, ok := b.numbers[key]; ok {
 			return fmt.Errorf("%s has the same map as %s", front, b.spelled[FR][before].Turns)
+		}
+		if len(b.spelled[FR]) == noMotion {
+			return fmt.Errorf("more than %d insertions", noMotion)
 		}
 		b.numbers[key] = len(b.spelled[FR])
 		b.spelled[FR] = append(b.spelled[FR], spelled[0])
@@ -240,6 +226,7 @@ func (b *Book) fillTables() {
 func (b *Book) collect(slot Slot) {
 	type candidate struct {
 		rotation, auf int
+		number        int
 		insertion     *Insertion
 		cost          time.Duration
 		turns         cube.Sequence
@@ -260,18 +247,20 @@ func (b *Book) collect(slot Slot) {
 			best[key] = c
 		}
 	}
-	offer(candidate{insertion: &nothing}, nothing.motion)
+	offer(candidate{number: noMotion, insertion: &nothing}, nothing.motion)
+	b.rotated[slot] = make([]uint8, len(b.spelled[slot]))
 	for number := range b.spelled[slot] {
-		easiest := candidate{insertion: &b.spelled[slot][number]}
+		easiest := candidate{number: number, insertion: &b.spelled[slot][number]}
 		easiest.cost = easiest.insertion.Cost
 		motion := easiest.insertion.motion
 		for rotation := 1; rotation < 4; rotation++ {
 			other := &b.spelled[(int(slot)+rotation)&3][number]
 			if cost := Cost(roundHolds[rotation]) + other.Cost; cost < easiest.cost {
-				easiest = candidate{rotation: rotation, insertion: other, cost: cost}
+				easiest = candidate{rotation: rotation, number: number, insertion: other, cost: cost}
 				motion = other.seenAt(slot)
 			}
 		}
+		b.rotated[slot][number] = uint8(easiest.rotation)
 		for quarters := range 4 {
 			c := easiest
 			c.auf = quarters
@@ -294,8 +283,8 @@ func (b *Book) collect(slot Slot) {
 			b.ways[slot][place] = append(b.ways[slot][place], way{
 				corners: uint16(corners), edges: uint16(edges),
 				turned: uint8((c.rotation + c.insertion.turned) & 3),
-				length: uint8(len(c.turns)), count: uint8(c.count),
-				insert: uint16(c.cost / ms), first: uint32(len(b.turns[slot])),
+				length: uint8(len(c.turns)), count: uint16(c.count),
+				insert: uint16(c.cost / ms), number: uint16(c.number), first: uint32(len(b.turns[slot])),
 			})
 			b.turns[slot] = append(b.turns[slot], c.turns...)
 		}
@@ -326,6 +315,11 @@ func textKeyOf(s cube.Sequence) (k textKey) {
 	return k
 }
 
+// compareTexts orders sequences of any length as their texts are ordered.
+func compareTexts(a, b cube.Sequence) int {
+	return slices.CompareFunc(a, b, func(a, b cube.Turn) int { return cmp.Compare(textRanks[a], textRanks[b]) })
+}
+
 func (k textKey) compare(o textKey) int {
 	return cmp.Or(cmp.Compare(k[0], o[0]), cmp.Compare(k[1], o[1]))
 }
@@ -342,4 +336,4 @@ func (b *Book) Insertion(like Insertion) (Insertion, bool) {
 
 // FollowUp is the sequence for a pattern, done with the first two layers solved;
 // empty for pattern 0. Its AUF is not part of it.
-func (b *Book) FollowUp(p Pattern) cube.Sequence { return b.followUps[p] }
+func (b *Book) FollowUp(p Pattern) cube.Sequence { return b.followUps[p].Turns }

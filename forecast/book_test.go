@@ -112,10 +112,6 @@ func TestEveryPlaceOfThePairHasInsertionsWithoutRotation(t *testing.T) {
 	t.Logf("the fewest insertions without a rotation that a place of the pair has, with AUF: %d", fewest)
 }
 
-func (w way) of(b *Book, slot Slot) cube.Sequence {
-	return b.turns[slot][w.first : w.first+uint32(w.length)]
-}
-
 // placed is whether the motion is for the placed corner with its edge on top.
 func placed(i Insertion) (flip int, ok bool) {
 	corner, edge := i.motion.corners[InSlot], i.motion.edges[InSlot]
@@ -239,11 +235,11 @@ func TestEveryOptionOfEveryCaseLeavesWhatItSays(t *testing.T) {
 	checked := [Slots]int{}
 	for slot := range Slot(Slots) {
 		slots.Go(func() {
-			s := newSimulation()
+			s, anyone := newSimulation(), b.For(Anyone())
 			for index := range CasesPerSlot {
 				c := CaseAt(int(slot)*CasesPerSlot + index)
 				start := cubetest.Of(cubeOf(c, nil))
-				for _, o := range b.Forecast(Request{Case: c, Person: Anyone()}) {
+				for _, o := range anyone.Forecast(Request{Case: c}) {
 					checked[slot]++
 					if wrong := s.wrong(&start, &o); wrong != "" {
 						failures <- c.Code() + ": " + o.Turns.String() + ": " + wrong

@@ -27,4 +27,17 @@
 // up in two tables, one for corners and one for edges (see [Book]). Maps differ
 // where they differ by more than a turn of U at the end; that turn belongs to
 // the AUF before the follow-up sequence.
+//
+// # A person's own book
+//
+// A forecast is for a [Person]; what it needs of them is worked out once, by
+// [Book.For]. Own sequences and insertions are kept without AUF at either end,
+// which is added where it is needed, but with their rotations. An insertion is
+// told from others by the slot, as it stands when its turns begin, and its map:
+// hiding it hides what has that map, however it is written. One that is known,
+// timed or added is offered as it is written, in place of the same turns in the
+// [Book] and of others there with the same map that take no less time.
+//
+// [CheckSequence] and [CheckInsertion] look at the puzzle in the hold in which
+// the turns begin, so a rotation among them moves no piece.
 package forecast

@@ -78,7 +78,7 @@ func TestOneRatingChangesTheOrder(t *testing.T) {
 	require.Equal(t, second.Leaves.Pattern(), after[0].Leaves.Pattern())
 	for _, o := range after {
 		if o.Leaves.Pattern() == pattern {
-			want := o.Seconds.Insert() + 1300*ms + aufCosts[book().then[o.Leaves]]
+			want := o.Seconds.Insert() + 1300*ms + Cost(o.Then)
 			if pattern != 0 {
 				want += 2600 * ms
 			}

@@ -24,21 +24,21 @@ type Insertion struct {
 // it says, and works out their map. They may end in the hold in which they began
 // or in one turned by y.
 func NewInsertion(slot Slot, turns cube.Sequence) (Insertion, error) {
-	c := turns.Cube()
-	hold := c.Hold()
+	i, err := verified(slot, turns)
+	if err != nil {
+		return Insertion{}, fmt.Errorf("%s: %w", turns, err)
+	}
+	return i, nil
+}
+
+// verified is [NewInsertion] whose errors do not repeat the turns.
+func verified(slot Slot, turns cube.Sequence) (Insertion, error) {
+	motion, hold := motionOf(turns)
+	if broken := breaks(motion, &slot); broken != "" {
+		return Insertion{}, fmt.Errorf("it does not keep %s", broken)
+	}
 	if int(hold) >= len(roundHolds) {
-		return Insertion{}, fmt.Errorf("%s: it ends with another face at the bottom", turns)
-	}
-	motion := c.Then(hold.Inverse().Cube())
-	for p := cube.DF; p <= cube.DR; p++ {
-		if motion.Edges[p] != cube.Solved.Edges[p] {
-			return Insertion{}, fmt.Errorf("%s: it does not keep the cross: %s is not solved", turns, p)
-		}
-	}
-	for s := range Slot(Slots) {
-		if s != slot && (motion.Corners[s.Corner()] != cube.Solved.Corners[s.Corner()] || motion.Edges[s.Edge()] != cube.Solved.Edges[s.Edge()]) {
-			return Insertion{}, fmt.Errorf("%s: it does not keep the slot %s", turns, s)
-		}
+		return Insertion{}, fmt.Errorf("it ends with another face at the bottom: end it with %s", hold.Inverse().Turns())
 	}
 	return Insertion{
 		Slot: slot, Turns: turns, Cost: Cost(turns),

@@ -6,6 +6,10 @@ import "time"
 // (weak) to 5 (strong); 0 is not rated.
 type Rating struct{ Recognise, Execute int }
 
+// Measured is how long a person takes to recognise and to execute a pattern,
+// the AUF not included; nil is not measured.
+type Measured struct{ Recognise, Execute *time.Duration }
+
 // Scale says how long each rating from 1 to 5 stands for; index 0 is unused.
 type Scale struct{ Recognise, Execute [6]time.Duration }
 
@@ -15,12 +19,20 @@ var DefaultScale = Scale{
 	Execute:   [6]time.Duration{5: 700 * ms, 4: 1000 * ms, 3: 1400 * ms, 2: 1900 * ms, 1: 2600 * ms},
 }
 
-// Person is whom a forecast is for: how the patterns are rated, by pattern, and
-// what a rating stands for. The recognition of what was predicted in advance
-// costs nothing.
+// Person is whom a forecast is for. All times count as whole milliseconds. What
+// is rated replaces an estimate, and what is measured replaces a rating.
 type Person struct {
-	Ratings   [Patterns]Rating
-	Scale     Scale
+	// Ratings and Times have what is rated and measured, by pattern.
+	Ratings [Patterns]Rating
+	Times   [Patterns]Measured
+	// Scale is what a rating stands for.
+	Scale Scale
+	// Sequences has the person's own for a pattern, in place of the book's: of
+	// several the one that costs least with its AUF is taken.
+	Sequences [Patterns][]FollowUp
+	// Insertions has those of which the person's book says anything.
+	Insertions []OwnInsertion
+	// Predicted makes recognition cost nothing, as it was done in advance.
 	Predicted bool
 }
 
@@ -30,10 +42,12 @@ func Anyone() *Person { return &Person{Scale: DefaultScale} }
 // recognise is how long the person takes to recognise the pattern. Unrated, it
 // is recognised as one rated 3, and the oriented one at once.
 func (p *Person) recognise(pattern Pattern) time.Duration {
-	rating := p.Ratings[pattern].Recognise
+	rating, measured := p.Ratings[pattern].Recognise, p.Times[pattern].Recognise
 	switch {
 	case p.Predicted:
 		return 0
+	case measured != nil:
+		return *measured
 	case rating != 0:
 		return p.Scale.Recognise[rating]
 	case pattern == 0:
@@ -43,12 +57,23 @@ func (p *Person) recognise(pattern Pattern) time.Duration {
 }
 
 // execute is how long the person takes for the pattern's sequence, without AUF.
-// Unrated, it is estimated from the sequence.
+// Neither measured nor rated, it is estimated from the sequence.
 func (p *Person) execute(pattern Pattern, estimate time.Duration) time.Duration {
-	rating := p.Ratings[pattern].Execute
-	switch {
-	case pattern == 0:
+	if pattern == 0 {
 		return 0
+	}
+	return p.judged(p.Times[pattern].Execute, p.Ratings[pattern].Execute, estimate)
+}
+
+// insert is how long the person takes for an insertion, without rotation and AUF.
+func (p *Person) insert(i *OwnInsertion, estimate time.Duration) time.Duration {
+	return p.judged(i.Time, i.Execute, estimate)
+}
+
+func (p *Person) judged(measured *time.Duration, rating int, estimate time.Duration) time.Duration {
+	switch {
+	case measured != nil:
+		return *measured
 	case rating != 0:
 		return p.Scale.Execute[rating]
 	}

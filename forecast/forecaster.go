@@ -1,0 +1,369 @@
+package forecast
+
+import (
+	"cmp"
+	"slices"
+	"sort"
+	"time"
+
+	"slotcast/cube"
+)
+
+// Forecaster is the book as one person uses it: what a forecast needs of the
+// person, worked out once. It does not change, serves any number of goroutines,
+// and does not notice when the person changes.
+type Forecaster struct {
+	book  *Book
+	after [Outcomes]afterwards
+
+	// own has the ways of the person's own insertions, by slot and place of the
+	// pair, then in order of count and turns.
+	own []ownWay
+	// changed marks, for each slot, the motions in the book of which some ways may
+	// give place to the person's own or are hidden; nil if there are none.
+	changed [Slots][]uint64
+	// hidden has those of them that are not offered at all.
+	hidden map[slotMotion]bool
+}
+
+type slotMotion struct {
+	slot   Slot
+	number int
+}
+
+// afterwards is what follows an outcome: the AUF and the sequence to do, and the
+// seconds to recognise it, for the AUF and for the sequence.
+type afterwards struct {
+	quarters                 int
+	turns                    cube.Sequence
+	recognise, auf, sequence time.Duration
+	total                    uint64 // milliseconds
+}
+
+// ownWay is one row of rotation, AUF and a person's own insertion.
+type ownWay struct {
+	way
+	place   int // slot and place of the pair
+	turns   cube.Sequence
+	seconds Seconds
+	known   bool
+	// maps has the numbers of the map's parts, and those after each turn of U at
+	// the end, which makes no difference.
+	maps [4][2]uint16
+}
+
+// For works out what forecasts for the person need.
+func (b *Book) For(p *Person) *Forecaster {
+	f := &Forecaster{book: b}
+	f.fill(p)
+	return f
+}
+
+func (f *Forecaster) fill(p *Person) {
+	f.after = f.book.after
+	for o := range f.after {
+		pattern, a := Outcome(o).Pattern(), &f.after[o]
+		if own := p.Sequences[pattern]; len(own) > 0 {
+			*a = easiestOf(own, Outcome(o), p)
+		} else {
+			a.sequence = wholeMs(p.execute(pattern, f.book.followUps[pattern].Cost))
+		}
+		a.recognise = wholeMs(p.recognise(pattern))
+		a.total = uint64((a.recognise + a.auf + a.sequence) / ms)
+	}
+	if len(p.Insertions) == 0 {
+		return
+	}
+	f.hidden = map[slotMotion]bool{}
+	for slot := range f.changed {
+		f.changed[slot] = make([]uint64, len(f.book.spelled[slot])/64+1)
+	}
+	for i := range p.Insertions {
+		own := p.Insertions[i]
+		f.take(p, own)
+		if own.BothHands {
+			own.Insertion = own.Mirror()
+			f.take(p, own)
+		}
+	}
+	slices.SortStableFunc(f.own, func(a, b ownWay) int {
+		if order := cmp.Or(cmp.Compare(a.place, b.place), a.compare(int(b.count), b.turns)); order != 0 || a.known == b.known {
+			return order
+		}
+		// Written down twice, it is known if either says so.
+		if a.known {
+			return -1
+		}
+		return 1
+	})
+	f.own = slices.CompactFunc(f.own, func(a, b ownWay) bool { return a.place == b.place && slices.Equal(a.turns, b.turns) })
+}
+
+// Predicted is the forecaster for when the pattern is recognised in advance.
+func (f *Forecaster) Predicted() *Forecaster {
+	predicted := *f
+	for o := range predicted.after {
+		a := &predicted.after[o]
+		a.total -= uint64(a.recognise / ms)
+		a.recognise = 0
+	}
+	return &predicted
+}
+
+// easiestOf takes the sequence that costs the person least with its AUF; of equal
+// ones the one that would be estimated to.
+func easiestOf(sequences []FollowUp, o Outcome, p *Person) afterwards {
+	var best afterwards
+	var bestEstimate time.Duration
+	for i := range sequences {
+		s := &sequences[i]
+		quarters := s.quarters(o)
+		a := afterwards{quarters: quarters, turns: s.Turns, auf: aufCosts[quarters], sequence: wholeMs(p.execute(o.Pattern(), s.Cost))}
+		estimate := a.auf + s.Cost
+		if i == 0 || cmp.Or(cmp.Compare(a.auf+a.sequence, best.auf+best.sequence), cmp.Compare(estimate, bestEstimate)) < 0 {
+			best, bestEstimate = a, estimate
+		}
+	}
+	return best
+}
+
+// wholeMs rounds a time, as all sums are of whole milliseconds.
+func wholeMs(d time.Duration) time.Duration { return (d + ms/2) / ms * ms }
+
+// take adds what the person's book says of an insertion.
+func (f *Forecaster) take(p *Person, own OwnInsertion) {
+	b := f.book
+	rotation, turns := withoutAUF(own.Turns)
+	if len(turns) == 0 {
+		return
+	}
+	spelled, err := verified(Slot((int(own.Slot)+rotation)&3), turns)
+	if err != nil {
+		panic("forecast: an insertion that was not verified: " + err.Error())
+	}
+	atFR := spelled.seenAt(FR)
+	number, inBook := b.numbers[atFR.key()]
+
+	// Where the book offers it at another slot after a rotation, it is the same
+	// insertion.
+	slots := []Slot{own.Slot}
+	if inBook {
+		for slot := range Slot(Slots) {
+			if slot != own.Slot && b.spelledAt(slot, number) == spelled.Slot {
+				slots = append(slots, slot)
+			}
+		}
+	} else {
+		own.Known = true
+	}
+	for _, slot := range slots {
+		if !own.Hidden {
+			f.offer(p, &own, slot, &spelled)
+		} else if inBook && b.spelledAt(slot, number) == spelled.Slot {
+			f.hidden[slotMotion{slot, number}] = true
+			f.change(slot, number)
+		}
+	}
+	// What a motion does, the book may do by another insertion after another AUF.
+	for _, u := range aufMaps {
+		if same, ok := b.numbers[u.then(atFR).key()]; ok && !own.Hidden {
+			for _, slot := range slots {
+				f.change(slot, same)
+			}
+		}
+	}
+}
+
+// spelledAt is the slot after the rotation by which the book offers a motion.
+func (b *Book) spelledAt(slot Slot, number int) Slot {
+	return Slot((int(slot) + int(b.rotated[slot][number])) & 3)
+}
+
+func (f *Forecaster) change(slot Slot, number int) {
+	f.changed[slot][number/64] |= 1 << (number % 64)
+}
+
+// offer adds the ways of an insertion, spelled without a rotation, in cases of
+// the slot: after each AUF.
+func (f *Forecaster) offer(p *Person, own *OwnInsertion, slot Slot, spelled *Insertion) {
+	rotation := round(slot, spelled.Slot)
+	motion := spelled.seenAt(slot)
+	var offered [4]mapKey
+	for quarters := range auf {
+		whole := aufMaps[quarters].then(motion)
+		// After some AUFs a motion may do the same; the least of them is enough.
+		offered[quarters] = whole.key()
+		if slices.Contains(offered[:quarters], offered[quarters]) {
+			continue
+		}
+		w := ownWay{
+			place: int(slot)*pairPlaces + whole.pairPlace(), known: own.Known,
+			turns: cube.Join(roundHolds[rotation], auf[quarters], spelled.Turns),
+			seconds: Seconds{
+				Rotation: Cost(roundHolds[rotation]), AUF: aufCosts[quarters],
+				Insertion: wholeMs(p.insert(own, spelled.Cost)),
+			},
+		}
+		for i, u := range aufMaps {
+			corners, edges := whole.then(u).numbers()
+			w.maps[i] = [2]uint16{uint16(corners), uint16(edges)}
+		}
+		w.corners, w.edges = w.maps[0][0], w.maps[0][1]
+		w.turned = uint8((rotation + spelled.turned) & 3)
+		w.count = uint16(spelled.Turns.Count())
+		f.own = append(f.own, w)
+	}
+}
+
+// compare orders ways as ties are broken: by count, then by the turns as text.
+func (w *ownWay) compare(count int, turns cube.Sequence) int {
+	return cmp.Or(cmp.Compare(int(w.count), count), compareTexts(w.turns, turns))
+}
+
+// ownAt is the person's own ways for a slot and place of the pair.
+func (f *Forecaster) ownAt(slot Slot, pairPlace int) []ownWay {
+	place := int(slot)*pairPlaces + pairPlace
+	first := sort.Search(len(f.own), func(i int) bool { return f.own[i].place >= place })
+	last := first
+	for last < len(f.own) && f.own[last].place == place {
+		last++
+	}
+	return f.own[first:last]
+}
+
+// gives says whether a way of the book is hidden, or gives place to one of the
+// person's own: to the same turns, or to others that do the same in no more time.
+func (f *Forecaster) gives(slot Slot, w *way, own []ownWay) bool {
+	if f.hidden[slotMotion{slot, int(w.number)}] {
+		return true
+	}
+	for i := range own {
+		o := &own[i]
+		same := slices.Contains(o.maps[:], [2]uint16{w.corners, w.edges})
+		if same && (o.seconds.Insert() <= time.Duration(w.insert)*ms || slices.Equal(o.turns, w.of(f.book, slot))) {
+			return true
+		}
+	}
+	return false
+}
+
+// A way's key has its total, then where it stands among the book's ways in the
+// order that breaks ties, then where among the person's own that stand before
+// the same one of the book's. So keys sort as options are ordered.
+const (
+	ownBits  = 16
+	bookBits = 24
+	bookOwn  = 1<<ownBits - 1 // in the place of the last part: the book's way itself
+	noKey    = ^uint64(0)
+)
+
+func keyOf(total uint64, book, own int) uint64 {
+	return total<<(bookBits+ownBits) | uint64(book)<<ownBits | uint64(own)
+}
+
+func totalOf(key uint64) uint64 { return key >> (bookBits + ownBits) }
+
+// Forecast is [Book.Forecast] for the forecaster's person; the request's is not
+// looked at.
+func (f *Forecaster) Forecast(r Request) []Option {
+	b, slot, place := f.book, r.Case.Slot, r.Case.pairPlace()
+	ways, own := b.ways[slot][place], f.ownAt(slot, place)
+	twists, flips := r.Case.twistIndex(), r.Case.flipIndex()
+	leaves := func(w *way) Outcome {
+		left := Outcome(b.cornersLeft[w.corners][twists]*8 + b.edgesLeft[w.edges][flips])
+		return turnedOutcomes[w.turned][left]
+	}
+
+	order := make([]uint64, 0, len(ways)+len(own))
+	var best [Patterns]uint64
+	for p := range best {
+		best[p] = noKey
+	}
+	offer := func(key uint64, left Outcome) {
+		if r.PerPattern {
+			pattern := left.Pattern()
+			best[pattern] = min(best[pattern], key)
+		} else {
+			order = append(order, key)
+		}
+	}
+	bestKnown := noKey
+	changed := f.changed[slot]
+	for i := range ways {
+		w := &ways[i]
+		if w.number != noMotion {
+			if r.View == Known || changed != nil && changed[w.number/64]>>(w.number%64)&1 == 1 && f.gives(slot, w, own) {
+				continue
+			}
+		}
+		left := leaves(w)
+		key := keyOf(uint64(w.insert)+f.after[left].total, i, bookOwn)
+		if w.number == noMotion {
+			bestKnown = key
+		}
+		offer(key, left)
+	}
+	for i := range own {
+		w := &own[i]
+		if r.View == Known && !w.known {
+			continue
+		}
+		left := leaves(&w.way)
+		before := sort.Search(len(ways), func(j int) bool {
+			return w.compare(int(ways[j].count), ways[j].of(b, slot)) <= 0
+		})
+		key := keyOf(uint64(w.seconds.Insert()/ms)+f.after[left].total, before, i)
+		if w.known {
+			bestKnown = min(bestKnown, key)
+		}
+		offer(key, left)
+	}
+	if r.PerPattern {
+		for _, key := range best {
+			if key != noKey {
+				order = append(order, key)
+			}
+		}
+	}
+	slices.Sort(order)
+	if r.Limit > 0 && len(order) > r.Limit {
+		order = order[:r.Limit]
+	}
+
+	options := make([]Option, len(order))
+	for i, key := range order {
+		o := &options[i]
+		var left Outcome
+		if at := int(key & bookOwn); at == bookOwn {
+			w := &ways[key>>ownBits&(1<<bookBits-1)]
+			left = leaves(w)
+			turns := w.of(b, slot)
+			*o = Option{Turns: turns, Count: int(w.count), Known: w.number == noMotion, Seconds: w.seconds(turns)}
+		} else {
+			w := &own[at]
+			left = leaves(&w.way)
+			*o = Option{Turns: w.turns, Count: int(w.count), Known: w.known, Seconds: w.seconds}
+		}
+		a := &f.after[left]
+		o.Leaves, o.Then, o.Sequence = left, auf[a.quarters], a.turns
+		o.Seconds.Recognise, o.Seconds.ThenAUF, o.Seconds.Sequence = a.recognise, a.auf, a.sequence
+		if !o.Known && bestKnown != noKey && totalOf(bestKnown) > totalOf(key) {
+			o.Gain = time.Duration(totalOf(bestKnown)-totalOf(key)) * ms
+		}
+	}
+	return options
+}
+
+// of is the turns of a way of the slot's.
+func (w *way) of(b *Book, slot Slot) cube.Sequence {
+	end := w.first + uint32(w.length)
+	return b.turns[slot][w.first:end:end]
+}
+
+// seconds are the parts of the time until the slot is filled by the turns.
+func (w *way) seconds(turns cube.Sequence) (s Seconds) {
+	rotation, auf, _ := split(turns)
+	s.Rotation, s.AUF = Cost(rotation), Cost(auf)
+	s.Insertion = time.Duration(w.insert)*ms - s.Rotation - s.AUF
+	return s
+}
