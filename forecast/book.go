@@ -9,7 +9,6 @@ import (
 	"slices"
 	"strings"
 	"sync"
-	"time"
 
 	"slotcast/cube"
 )
@@ -224,71 +223,109 @@ func (b *Book) fillTables() {
 // with or without a rotation before it, after each AUF; of those whose maps are
 // the same, the easiest.
 func (b *Book) collect(slot Slot) {
-	type candidate struct {
-		rotation, auf int
-		number        int
-		insertion     *Insertion
-		cost          time.Duration
-		turns         cube.Sequence
-		count         int
-		text          textKey
-	}
 	nothing, _ := NewInsertion(slot, cube.Sequence{}) // no turns break nothing
 	best := make(map[mapKey]candidate, 4*len(b.spelled[slot]))
 	offer := func(c candidate, motion motionMap) {
 		key := motion.key()
-		old, known := best[key]
-		if known && old.cost < c.cost {
-			return
-		}
-		c.turns = cube.Join(roundHolds[c.rotation], auf[c.auf], c.insertion.Turns)
-		c.count, c.text = c.insertion.Turns.Count(), textKeyOf(c.turns)
-		if !known || cmp.Or(cmp.Compare(c.cost, old.cost), cmp.Compare(c.count, old.count), c.text.compare(old.text)) < 0 {
+		if old, known := best[key]; !known || c.before(old) {
 			best[key] = c
 		}
 	}
 	offer(candidate{number: noMotion, insertion: &nothing}, nothing.motion)
 	b.rotated[slot] = make([]uint8, len(b.spelled[slot]))
 	for number := range b.spelled[slot] {
-		easiest := candidate{number: number, insertion: &b.spelled[slot][number]}
-		easiest.cost = easiest.insertion.Cost
+		easiest := candidate{number: uint16(number), insertion: &b.spelled[slot][number]}
+		easiest.insert = uint16(easiest.insertion.Cost / ms)
 		motion := easiest.insertion.motion
 		for rotation := 1; rotation < 4; rotation++ {
 			other := &b.spelled[(int(slot)+rotation)&3][number]
-			if cost := Cost(roundHolds[rotation]) + other.Cost; cost < easiest.cost {
-				easiest = candidate{rotation: rotation, number: number, insertion: other, cost: cost}
+			if insert := uint16((Cost(roundHolds[rotation]) + other.Cost) / ms); insert < easiest.insert {
+				easiest = candidate{rotation: uint8(rotation), number: uint16(number), insertion: other, insert: insert}
 				motion = other.seenAt(slot)
 			}
 		}
-		b.rotated[slot][number] = uint8(easiest.rotation)
+		b.rotated[slot][number] = easiest.rotation
 		for quarters := range 4 {
 			c := easiest
-			c.auf = quarters
-			c.cost += Cost(auf[quarters])
+			c.auf = uint8(quarters)
+			c.insert += uint16(aufCosts[quarters] / ms)
 			offer(c, aufMaps[quarters].then(motion))
 		}
 	}
 
-	var lists [pairPlaces][]candidate
-	for _, c := range best {
-		motion := aufMaps[c.auf].then(c.insertion.seenAt(slot))
-		lists[motion.pairPlace()] = append(lists[motion.pairPlace()], c)
+	// In order of the place of the pair, then of count and turns.
+	type row struct {
+		candidate
+		place uint8
+		count uint16
+		text  textKey
 	}
-	for place, list := range lists {
-		slices.SortFunc(list, func(a, b candidate) int {
-			return cmp.Or(cmp.Compare(a.count, b.count), a.text.compare(b.text))
-		})
-		for _, c := range list {
-			corners, edges := aufMaps[c.auf].then(c.insertion.seenAt(slot)).numbers()
-			b.ways[slot][place] = append(b.ways[slot][place], way{
-				corners: uint16(corners), edges: uint16(edges),
-				turned: uint8((c.rotation + c.insertion.turned) & 3),
-				length: uint8(len(c.turns)), count: uint16(c.count),
-				insert: uint16(c.cost / ms), number: uint16(c.number), first: uint32(len(b.turns[slot])),
-			})
-			b.turns[slot] = append(b.turns[slot], c.turns...)
+	rows, turns := make([]row, 0, len(best)), 0
+	for _, c := range best {
+		rows = append(rows, row{c, uint8(c.motion(slot).pairPlace()), uint16(c.insertion.Turns.Count()), textKeyOf(c.turns())})
+		turns += c.length()
+	}
+	slices.SortFunc(rows, func(a, b row) int {
+		return cmp.Or(cmp.Compare(a.place, b.place), cmp.Compare(a.count, b.count), a.text.compare(b.text))
+	})
+	ways := make([]way, len(rows))
+	b.turns[slot] = make(cube.Sequence, 0, turns)
+	first := 0
+	for i, r := range rows {
+		corners, edges := r.motion(slot).numbers()
+		ways[i] = way{
+			corners: uint16(corners), edges: uint16(edges),
+			turned: (r.rotation + uint8(r.insertion.turned)) & 3,
+			length: uint8(r.length()), count: r.count,
+			insert: r.insert, number: r.number, first: uint32(len(b.turns[slot])),
+		}
+		for _, part := range r.parts() {
+			b.turns[slot] = append(b.turns[slot], part...)
+		}
+		if i+1 == len(rows) || rows[i+1].place != r.place {
+			b.ways[slot][r.place] = ways[first : i+1 : i+1]
+			first = i + 1
 		}
 	}
+}
+
+// candidate is a way that may be the easiest for its map.
+type candidate struct {
+	insertion *Insertion
+	number    uint16 // of the motion
+	insert    uint16 // milliseconds
+	// rotation and auf are quarters of y and of U before the insertion.
+	rotation, auf uint8
+}
+
+func (c candidate) parts() [3]cube.Sequence {
+	return [3]cube.Sequence{roundHolds[c.rotation], auf[c.auf], c.insertion.Turns}
+}
+
+func (c candidate) turns() cube.Sequence {
+	parts := c.parts()
+	return cube.Join(parts[:]...)
+}
+
+func (c candidate) length() (n int) {
+	for _, part := range c.parts() {
+		n += len(part)
+	}
+	return n
+}
+
+// motion is the map of the whole, AUF included, in cases of the slot.
+func (c candidate) motion(slot Slot) motionMap {
+	return aufMaps[c.auf].then(c.insertion.seenAt(slot))
+}
+
+// before says whether c is easier; of equal ones the shorter is, then the one
+// that is written first.
+func (c candidate) before(o candidate) bool {
+	if c.insert != o.insert {
+		return c.insert < o.insert
+	}
+	return cmp.Or(cmp.Compare(c.insertion.Turns.Count(), o.insertion.Turns.Count()), textKeyOf(c.turns()).compare(textKeyOf(o.turns()))) < 0
 }
 
 // textKey orders sequences of up to 20 turns as their texts are ordered.
