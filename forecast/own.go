@@ -190,7 +190,8 @@ type OwnInsertion struct {
 	Hidden bool
 	// BothHands says the same of its mirror image, see [Insertion.Mirror].
 	BothHands bool
-	// Execute is its rating, 0 if not rated; Time is measured, nil if it was not.
+	// Execute is its rating from 1 to 5, 0 if not rated, 3 for as quick as it is
+	// estimated; Time is measured, nil if it was not.
 	Execute int
 	Time    *time.Duration
 }

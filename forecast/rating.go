@@ -62,20 +62,27 @@ func (p *Person) execute(pattern Pattern, estimate time.Duration) time.Duration 
 	if pattern == 0 {
 		return 0
 	}
-	return p.judged(p.Times[pattern].Execute, p.Ratings[pattern].Execute, estimate)
-}
-
-// insert is how long the person takes for an insertion, without rotation and AUF.
-func (p *Person) insert(i *OwnInsertion, estimate time.Duration) time.Duration {
-	return p.judged(i.Time, i.Execute, estimate)
-}
-
-func (p *Person) judged(measured *time.Duration, rating int, estimate time.Duration) time.Duration {
+	measured, rating := p.Times[pattern].Execute, p.Ratings[pattern].Execute
 	switch {
 	case measured != nil:
 		return *measured
 	case rating != 0:
 		return p.Scale.Execute[rating]
+	}
+	return estimate
+}
+
+// insert is how long the person takes for an insertion, without rotation and
+// AUF. The scale is that of sequences, which are longer, so a rating stands for a
+// share of the estimate: rated 3 it is as estimated, and rated 4 quicker by as
+// much as a sequence rated 4 is quicker than one rated 3.
+func (p *Person) insert(i *OwnInsertion, estimate time.Duration) time.Duration {
+	middle := p.Scale.Execute[3]
+	switch {
+	case i.Time != nil:
+		return *i.Time
+	case i.Execute != 0 && middle > 0:
+		return wholeMs(time.Duration(float64(estimate) * float64(p.Scale.Execute[i.Execute]) / float64(middle)))
 	}
 	return estimate
 }
