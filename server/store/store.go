@@ -28,9 +28,19 @@ const filePragmas = "_pragma=busy_timeout(5000)&_pragma=journal_mode(WAL)&_pragm
 // waits for a message should not wait longer.
 const openTimeout = 10 * time.Second
 
+// connections bounds how many a program has to PostgreSQL, which as a rule takes
+// 100 from all programs together.
+const connections = 20
+
 // Store is an open database.
 type Store struct {
-	db *sql.DB
+	read *sql.DB
+	// write is read's own, save for a file: there writers stand in line for one
+	// connection, which is fairer than that each tries again until it gets through.
+	write *sql.DB
+	// snapshot is the isolation in which a transaction sees one moment only. With
+	// a file every transaction does, and it has no name for it.
+	snapshot sql.IsolationLevel
 }
 
 // Check says whether the address can be one of a database; it opens nothing.
@@ -49,28 +59,44 @@ func Check(address string) error {
 }
 
 // Open opens the database at the address, a file's path or a postgres://
-// address, and sees that it can be written to. The file and its directory are
-// made at need.
+// address, sees that it can be written to, and brings its tables up to date. The
+// file and its directory are made at need.
 func Open(ctx context.Context, address string) (*Store, error) {
 	if err := Check(address); err != nil {
 		return nil, err
 	}
 	ctx, cancel := context.WithTimeout(ctx, openTimeout)
 	defer cancel()
-	db, err := open(address)
+	read, err := open(address, filePragmas)
 	if err != nil {
 		return nil, err
 	}
-	if err := writable(ctx, db); err != nil {
+	if err := writable(ctx, read); err != nil {
 		if !isPostgres(address) { // whose driver says where it tried
 			err = fmt.Errorf("%s: %w", address, err)
 		}
-		return nil, errors.Join(err, db.Close())
+		return nil, errors.Join(err, read.Close())
 	}
-	return &Store{db}, nil
+	// What is idle would keep a file from being locked.
+	read.SetMaxIdleConns(0)
+	if err := migrate(ctx, address); err != nil {
+		return nil, errors.Join(err, read.Close())
+	}
+	read.SetMaxIdleConns(connections)
+	if isPostgres(address) {
+		read.SetMaxOpenConns(connections)
+		return &Store{read: read, write: read, snapshot: sql.LevelRepeatableRead}, nil
+	}
+	write, err := open(address, filePragmas)
+	if err != nil {
+		return nil, errors.Join(err, read.Close())
+	}
+	write.SetMaxOpenConns(1)
+	return &Store{read: read, write: write}, nil
 }
 
-func open(address string) (*sql.DB, error) {
+// open makes connections when they are needed. The pragmas are for a file.
+func open(address, pragmas string) (*sql.DB, error) {
 	if isPostgres(address) {
 		return sql.Open("pgx", address)
 	}
@@ -81,7 +107,7 @@ func open(address string) (*sql.DB, error) {
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return nil, fmt.Errorf("make its directory: %w", err)
 	}
-	return sql.Open("sqlite", (&url.URL{Scheme: "file", OmitHost: true, Path: filepath.ToSlash(path), RawQuery: filePragmas}).String())
+	return sql.Open("sqlite", (&url.URL{Scheme: "file", OmitHost: true, Path: filepath.ToSlash(path), RawQuery: pragmas}).String())
 }
 
 // writable begins a transaction that could write: on a file that takes the
@@ -101,8 +127,37 @@ func isPostgres(address string) bool {
 // Ping says whether the database answers.
 func (s *Store) Ping(ctx context.Context) error {
 	var one int
-	return s.db.QueryRowContext(ctx, "SELECT 1").Scan(&one)
+	return s.read.QueryRowContext(ctx, "SELECT 1").Scan(&one)
 }
 
 // Close closes the database.
-func (s *Store) Close() error { return s.db.Close() }
+func (s *Store) Close() error {
+	if s.write == s.read {
+		return s.read.Close()
+	}
+	return errors.Join(s.write.Close(), s.read.Close())
+}
+
+// writing runs what changes the database in one transaction.
+func (s *Store) writing(ctx context.Context, do func(*sql.Tx) error) error {
+	tx, err := s.write.BeginTx(ctx, nil)
+	if err != nil {
+		return err
+	}
+	if err := do(tx); err != nil {
+		return errors.Join(err, tx.Rollback())
+	}
+	return tx.Commit()
+}
+
+// reading runs what only reads, all of it from one moment.
+func (s *Store) reading(ctx context.Context, do func(*sql.Tx) error) error {
+	tx, err := s.read.BeginTx(ctx, &sql.TxOptions{ReadOnly: true, Isolation: s.snapshot})
+	if err != nil {
+		return err
+	}
+	if err := do(tx); err != nil {
+		return errors.Join(err, tx.Rollback())
+	}
+	return tx.Commit()
+}

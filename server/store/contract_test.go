@@ -1,0 +1,393 @@
+package store
+
+import (
+	"context"
+	"crypto/rand"
+	"fmt"
+	"path/filepath"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"slotcast/forecast"
+	"slotcast/server/store/storetest"
+	"slotcast/web"
+)
+
+var _ web.Store = (*Store)(nil)
+
+// TestStores has what both databases must do alike.
+func TestStores(t *testing.T) {
+	postgres := storetest.StartPostgres(t, false)
+	for _, kind := range []struct {
+		name       string
+		newAddress func(t *testing.T) string
+	}{
+		{"SQLite", func(t *testing.T) string { return filepath.Join(t.TempDir(), "slotcast.db") }},
+		{"PostgreSQL", func(t *testing.T) string { return postgres.NewDatabase(t) }},
+	} {
+		t.Run(kind.name, func(t *testing.T) {
+			for _, part := range []struct {
+				name string
+				test func(t *testing.T, address string)
+			}{
+				{"profiles", testProfiles},
+				{"records", testRecords},
+				{"deleting", testDeleting},
+				{"device links", testDeviceLinks},
+				{"shares", testShares},
+				{"all or nothing", testAllOrNothing},
+				{"writers at once", testWritersAtOnce},
+				{"one moment", testOneMoment},
+				{"opened again", testOpenedAgain},
+				{"opened at once", testOpenedAtOnce},
+				{"a later program's tables", testLaterTables},
+			} {
+				t.Run(part.name, func(t *testing.T) { part.test(t, kind.newAddress(t)) })
+			}
+		})
+	}
+}
+
+func opened(t testing.TB, address string) *Store {
+	t.Helper()
+	s, err := Open(t.Context(), address)
+	require.NoError(t, err)
+	t.Cleanup(func() { assert.NoError(t, s.Close()) })
+	return s
+}
+
+func randomHash() (h web.KeyHash) {
+	_, _ = rand.Read(h[:]) // never fails
+	return h
+}
+
+func newProfile(t testing.TB, s *Store) (web.KeyHash, web.ProfileID) {
+	t.Helper()
+	key := randomHash()
+	require.NoError(t, s.NewProfile(t.Context(), key))
+	p, err := s.Profile(t.Context(), key)
+	require.NoError(t, err)
+	return key, p.ID
+}
+
+func recordsOf(t testing.TB, s *Store, id web.ProfileID) web.Records {
+	t.Helper()
+	_, r, err := s.Records(t.Context(), id)
+	require.NoError(t, err)
+	return r
+}
+
+const second = time.Second
+
+// someRecords has one or more of each kind, in the order in which they are read.
+var someRecords = web.Records{
+	Scale: []web.ScaleStep{{Step: web.Execute, Rating: 1, Seconds: 60 * second}, {Step: web.Recognise, Rating: 5, Seconds: time.Millisecond}},
+	Ratings: []web.Rating{
+		{Pattern: 0, Step: web.Recognise, Rating: 5},
+		{Pattern: 27, Step: web.Execute, Rating: 1, Seconds: 900 * time.Millisecond},
+		{Pattern: 27, Step: web.Recognise, Seconds: 1234 * time.Millisecond},
+		{Pattern: 57, Step: web.Execute, Rating: 3},
+	},
+	Names:     []web.Name{{Pattern: 0, Name: "fertig"}, {Pattern: 27, Name: "Sünё “'); DROP TABLE names; --"}},
+	Sequences: []web.OwnSequence{{Pattern: 26, Turns: "R U2 R' U' R U' R'"}, {Pattern: 27, Turns: "L' U2 L U L' U L"}, {Pattern: 27, Turns: "R U R' U R U2 R'"}},
+	Insertions: []web.OwnInsertion{
+		{Slot: forecast.BL, Turns: "L U L'", Hidden: true},
+		{Slot: forecast.FR, Turns: "R U R'", Known: true, Rating: 4},
+		{Slot: forecast.FR, Turns: "R U2 R'", Own: true, Known: true, Seconds: 700 * time.Millisecond},
+	},
+}
+
+func testProfiles(t *testing.T, address string) {
+	s := opened(t, address)
+	require.NoError(t, s.Ping(t.Context()))
+	_, err := s.Profile(t.Context(), randomHash())
+	require.ErrorIs(t, err, web.ErrNotFound)
+	key, id := newProfile(t, s)
+	_, other := newProfile(t, s)
+	assert.NotEqual(t, id, other)
+	assert.Error(t, s.NewProfile(t.Context(), key), "a key opens one profile")
+	p, r, err := s.Records(t.Context(), id)
+	require.NoError(t, err)
+	assert.Equal(t, id, p.ID)
+	assert.Zero(t, r)
+}
+
+func testRecords(t *testing.T, address string) {
+	s := opened(t, address)
+	key, id := newProfile(t, s)
+	_, other := newProfile(t, s)
+	before, err := s.Profile(t.Context(), key)
+	require.NoError(t, err)
+	require.NoError(t, s.Put(t.Context(), id, someRecords))
+	assert.Equal(t, someRecords, recordsOf(t, s, id))
+	assert.Zero(t, recordsOf(t, s, other), "of another profile")
+	after, err := s.Profile(t.Context(), key)
+	require.NoError(t, err)
+	assert.Greater(t, after.Revision, before.Revision)
+
+	require.NoError(t, s.Put(t.Context(), id, someRecords))
+	assert.Equal(t, someRecords, recordsOf(t, s, id), "the same again")
+
+	// A record replaces the one with its key, and no other.
+	require.NoError(t, s.Put(t.Context(), id, web.Records{
+		Scale:      []web.ScaleStep{{Step: web.Execute, Rating: 1, Seconds: second}},
+		Ratings:    []web.Rating{{Pattern: 27, Step: web.Execute, Rating: 2}, {Pattern: 27, Step: web.Execute, Rating: 5}},
+		Names:      []web.Name{{Pattern: 0, Name: "done"}},
+		Insertions: []web.OwnInsertion{{Slot: forecast.FR, Turns: "R U2 R'"}},
+	}))
+	got := recordsOf(t, s, id)
+	assert.Equal(t, []web.ScaleStep{{Step: web.Execute, Rating: 1, Seconds: second}, someRecords.Scale[1]}, got.Scale)
+	assert.Equal(t, []web.Rating{someRecords.Ratings[0], {Pattern: 27, Step: web.Execute, Rating: 5}, someRecords.Ratings[2], someRecords.Ratings[3]}, got.Ratings, "the later counts")
+	assert.Equal(t, []web.Name{{Pattern: 0, Name: "done"}, someRecords.Names[1]}, got.Names)
+	assert.Equal(t, someRecords.Sequences, got.Sequences)
+	assert.Equal(t, []web.OwnInsertion{someRecords.Insertions[0], someRecords.Insertions[1], {Slot: forecast.FR, Turns: "R U2 R'"}}, got.Insertions)
+
+	// Only the key says what is removed; what is not there is no error.
+	require.NoError(t, s.Remove(t.Context(), other, someRecords))
+	assert.Equal(t, got, recordsOf(t, s, id), "removed from another profile")
+	require.NoError(t, s.Remove(t.Context(), id, web.Records{
+		Scale:      someRecords.Scale[:1],
+		Ratings:    []web.Rating{{Pattern: 27, Step: web.Recognise, Rating: 1}, {Pattern: 3, Step: web.Execute}},
+		Names:      someRecords.Names[:1],
+		Sequences:  someRecords.Sequences[1:2],
+		Insertions: someRecords.Insertions[1:],
+	}))
+	assert.Equal(t, web.Records{
+		Scale:      someRecords.Scale[1:],
+		Ratings:    []web.Rating{got.Ratings[0], got.Ratings[1], got.Ratings[3]},
+		Names:      someRecords.Names[1:],
+		Sequences:  []web.OwnSequence{someRecords.Sequences[0], someRecords.Sequences[2]},
+		Insertions: someRecords.Insertions[:1],
+	}, recordsOf(t, s, id))
+	require.NoError(t, s.Remove(t.Context(), id, someRecords))
+	assert.Zero(t, recordsOf(t, s, id))
+}
+
+func testDeleting(t *testing.T, address string) {
+	s := opened(t, address)
+	ctx := t.Context()
+	key, id := newProfile(t, s)
+	_, other := newProfile(t, s)
+	token, share := randomHash(), web.ShareID("one")
+	for _, id := range []web.ProfileID{id, other} {
+		require.NoError(t, s.Put(ctx, id, someRecords))
+	}
+	require.NoError(t, s.NewDeviceLink(ctx, id, token, time.Now().Add(time.Minute)))
+	require.NoError(t, s.NewShare(ctx, id, share))
+	require.NoError(t, s.DeleteProfile(ctx, id))
+
+	_, err := s.Profile(ctx, key)
+	require.ErrorIs(t, err, web.ErrNotFound)
+	_, err = s.Shared(ctx, share)
+	require.ErrorIs(t, err, web.ErrNotFound)
+	require.ErrorIs(t, s.UseDeviceLink(ctx, token, randomHash()), web.ErrNotFound)
+	_, _, err = s.Records(ctx, id)
+	require.ErrorIs(t, err, web.ErrNotFound)
+	_, err = s.Shares(ctx, id)
+	require.ErrorIs(t, err, web.ErrNotFound)
+	require.ErrorIs(t, s.DeleteProfile(ctx, id), web.ErrNotFound)
+	require.ErrorIs(t, s.Put(ctx, id, someRecords), web.ErrNotFound)
+	require.ErrorIs(t, s.Remove(ctx, id, someRecords), web.ErrNotFound)
+	require.ErrorIs(t, s.NewDeviceLink(ctx, id, token, time.Now().Add(time.Minute)), web.ErrNotFound)
+	require.ErrorIs(t, s.NewShare(ctx, id, share), web.ErrNotFound)
+	require.ErrorIs(t, s.RevokeShare(ctx, id, share), web.ErrNotFound)
+	assert.Equal(t, someRecords, recordsOf(t, s, other))
+
+	// Not a row of it is left.
+	for _, table := range []string{"keys", "device_links", "shares", "scale", "ratings", "names", "sequences", "insertions"} {
+		var rows int
+		require.NoError(t, s.read.QueryRowContext(ctx, "SELECT COUNT(*) FROM "+table+" WHERE profile = $1", id).Scan(&rows))
+		assert.Zero(t, rows, table)
+	}
+}
+
+func testDeviceLinks(t *testing.T, address string) {
+	s := opened(t, address)
+	ctx := t.Context()
+	key, id := newProfile(t, s)
+	token, second := randomHash(), randomHash()
+	require.ErrorIs(t, s.UseDeviceLink(ctx, token, second), web.ErrNotFound, "never made")
+	require.NoError(t, s.NewDeviceLink(ctx, id, token, time.Now().Add(time.Minute)))
+	require.NoError(t, s.UseDeviceLink(ctx, token, second))
+	for _, key := range []web.KeyHash{key, second} {
+		p, err := s.Profile(ctx, key)
+		require.NoError(t, err)
+		assert.Equal(t, id, p.ID)
+	}
+	third := randomHash()
+	require.ErrorIs(t, s.UseDeviceLink(ctx, token, third), web.ErrNotFound, "used")
+	expired := randomHash()
+	require.NoError(t, s.NewDeviceLink(ctx, id, expired, time.Now().Add(-time.Second)))
+	require.ErrorIs(t, s.UseDeviceLink(ctx, expired, third), web.ErrNotFound, "expired")
+	_, err := s.Profile(ctx, third)
+	require.ErrorIs(t, err, web.ErrNotFound)
+
+	// The next link clears the old ones away.
+	require.NoError(t, s.NewDeviceLink(ctx, id, randomHash(), time.Now().Add(time.Minute)))
+	var links int
+	require.NoError(t, s.read.QueryRowContext(ctx, "SELECT COUNT(*) FROM device_links").Scan(&links))
+	assert.Equal(t, 1, links)
+
+	// Of many who use one link at once, one is given a key.
+	once := randomHash()
+	require.NoError(t, s.NewDeviceLink(ctx, id, once, time.Now().Add(time.Minute)))
+	var all sync.WaitGroup
+	answers := make(chan error, 8)
+	for range cap(answers) {
+		all.Go(func() { answers <- s.UseDeviceLink(ctx, once, randomHash()) })
+	}
+	all.Wait()
+	close(answers)
+	given := 0
+	for err := range answers {
+		if err == nil {
+			given++
+		} else {
+			assert.ErrorIs(t, err, web.ErrNotFound)
+		}
+	}
+	assert.Equal(t, 1, given)
+}
+
+func testShares(t *testing.T, address string) {
+	s := opened(t, address)
+	ctx := t.Context()
+	_, id := newProfile(t, s)
+	_, other := newProfile(t, s)
+	shares, err := s.Shares(ctx, id)
+	require.NoError(t, err)
+	assert.Empty(t, shares)
+	require.NoError(t, s.NewShare(ctx, id, "b"))
+	require.NoError(t, s.NewShare(ctx, id, "a"))
+	require.NoError(t, s.NewShare(ctx, other, "c"))
+	shares, err = s.Shares(ctx, id)
+	require.NoError(t, err)
+	assert.Equal(t, []web.ShareID{"a", "b"}, shares)
+	p, err := s.Shared(ctx, "c")
+	require.NoError(t, err)
+	assert.Equal(t, other, p.ID)
+	require.ErrorIs(t, s.RevokeShare(ctx, id, "c"), web.ErrNotFound, "another's")
+	require.NoError(t, s.RevokeShare(ctx, id, "a"))
+	require.ErrorIs(t, s.RevokeShare(ctx, id, "a"), web.ErrNotFound)
+	_, err = s.Shared(ctx, "a")
+	require.ErrorIs(t, err, web.ErrNotFound)
+	_, err = s.Shared(ctx, "b")
+	require.NoError(t, err)
+}
+
+// What one record of many makes impossible leaves nothing of the others.
+func testAllOrNothing(t *testing.T, address string) {
+	s := opened(t, address)
+	_, id := newProfile(t, s)
+	bad := someRecords
+	bad.Insertions = append(bad.Insertions[:len(bad.Insertions):len(bad.Insertions)], web.OwnInsertion{Slot: forecast.FR, Turns: "U", Rating: 6})
+	require.Error(t, s.Put(t.Context(), id, bad))
+	p, r, err := s.Records(t.Context(), id)
+	require.NoError(t, err)
+	assert.Zero(t, r)
+	assert.Zero(t, p.Revision)
+
+	// So does whoever goes away before the answer.
+	gone, cancel := context.WithCancel(t.Context())
+	cancel()
+	require.Error(t, s.Put(gone, id, someRecords))
+	assert.Zero(t, recordsOf(t, s, id))
+}
+
+// 32 writers of one profile and of several through two programs: nobody is
+// refused, nothing is lost.
+func testWritersAtOnce(t *testing.T, address string) {
+	programs := []*Store{opened(t, address), opened(t, address)}
+	_, shared := newProfile(t, programs[0])
+	var writers sync.WaitGroup
+	for w := range 32 {
+		_, own := newProfile(t, programs[0])
+		writers.Go(func() {
+			for n := range 8 {
+				name := []web.Name{{Pattern: forecast.Pattern(w), Name: fmt.Sprint(n)}}
+				assert.NoError(t, programs[w%2].Put(t.Context(), shared, web.Records{Names: name}))
+				assert.NoError(t, programs[w%2].Put(t.Context(), own, web.Records{Names: name}))
+			}
+			assert.Len(t, recordsOf(t, programs[0], own).Names, 1)
+		})
+	}
+	writers.Wait()
+	names := recordsOf(t, programs[1], shared).Names
+	require.Len(t, names, 32)
+	for _, name := range names {
+		assert.Equal(t, "7", name.Name)
+	}
+}
+
+// Records are of one moment: what was put together is read together.
+func testOneMoment(t *testing.T, address string) {
+	s := opened(t, address)
+	_, id := newProfile(t, s)
+	ctx, cancel := context.WithCancel(t.Context())
+	put := func(n int) web.Records {
+		return web.Records{
+			Names:      []web.Name{{Pattern: 1, Name: fmt.Sprint(n)}},
+			Insertions: []web.OwnInsertion{{Slot: forecast.FR, Turns: "U", Seconds: time.Duration(n+1) * time.Millisecond}},
+		}
+	}
+	require.NoError(t, s.Put(ctx, id, put(0)))
+	var writer sync.WaitGroup
+	writer.Go(func() {
+		for n := 1; ctx.Err() == nil; n++ {
+			_ = s.Put(ctx, id, put(n%1000)) // the last one is cut off
+		}
+	})
+	for range 200 {
+		r := recordsOf(t, s, id)
+		assert.Equal(t, r.Names[0].Name, fmt.Sprint(r.Insertions[0].Seconds.Milliseconds()-1))
+	}
+	cancel()
+	writer.Wait()
+}
+
+func testOpenedAgain(t *testing.T, address string) {
+	s, err := Open(t.Context(), address)
+	require.NoError(t, err)
+	key, id := newProfile(t, s)
+	require.NoError(t, s.Put(t.Context(), id, someRecords))
+	require.NoError(t, s.Close())
+	again := opened(t, address)
+	p, err := again.Profile(t.Context(), key)
+	require.NoError(t, err)
+	assert.Equal(t, id, p.ID)
+	assert.Equal(t, someRecords, recordsOf(t, again, id))
+}
+
+// Programs that start at once on an empty database all get to work, each step of
+// the tables done once.
+func testOpenedAtOnce(t *testing.T, address string) {
+	var all sync.WaitGroup
+	for range 6 {
+		all.Go(func() {
+			s, err := Open(t.Context(), address)
+			if assert.NoError(t, err) {
+				assert.NoError(t, s.Close())
+			}
+		})
+	}
+	all.Wait()
+	s := opened(t, address)
+	var steps, different int
+	require.NoError(t, s.read.QueryRowContext(t.Context(), "SELECT COUNT(*), COUNT(DISTINCT version_id) FROM goose_db_version").Scan(&steps, &different))
+	assert.Equal(t, different, steps)
+}
+
+// A database that a later program has changed is left as it is.
+func testLaterTables(t *testing.T, address string) {
+	s, err := Open(t.Context(), address)
+	require.NoError(t, err)
+	_, err = s.write.ExecContext(t.Context(), "INSERT INTO goose_db_version (version_id, is_applied) VALUES ($1, $2)", 99, true)
+	require.NoError(t, err)
+	require.NoError(t, s.Close())
+	_, err = Open(t.Context(), address)
+	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 1")
+}

@@ -1,0 +1,150 @@
+package store
+
+import (
+	"context"
+	"crypto/rand"
+	"database/sql"
+	"encoding/binary"
+	"encoding/hex"
+	"errors"
+	"time"
+
+	"slotcast/web"
+)
+
+func hexOf(hash web.KeyHash) string { return hex.EncodeToString(hash[:]) }
+
+// found turns the driver's word for nothing there into the pages'.
+func found(err error) error {
+	if errors.Is(err, sql.ErrNoRows) {
+		return web.ErrNotFound
+	}
+	return err
+}
+
+// changed is [web.ErrNotFound] where a statement changed no row.
+func changed(result sql.Result, err error) error {
+	if err != nil {
+		return err
+	}
+	switch n, err := result.RowsAffected(); {
+	case err != nil:
+		return err
+	case n == 0:
+		return web.ErrNotFound
+	}
+	return nil
+}
+
+// lock keeps other changes of the profile waiting until the transaction ends;
+// all of them begin with it, so that none waits for one that waits for it.
+func lock(ctx context.Context, tx *sql.Tx, id web.ProfileID) error {
+	return changed(tx.ExecContext(ctx, "UPDATE profiles SET revision = revision + 1 WHERE id = $1", id))
+}
+
+// NewProfile makes an empty profile that the key opens.
+func (s *Store) NewProfile(ctx context.Context, key web.KeyHash) error {
+	var random [8]byte
+	if _, err := rand.Read(random[:]); err != nil {
+		return err
+	}
+	id := int64(binary.BigEndian.Uint64(random[:]) >> 1)
+	return s.writing(ctx, func(tx *sql.Tx) error {
+		if _, err := tx.ExecContext(ctx, "INSERT INTO profiles (id, revision) VALUES ($1, 0)", id); err != nil {
+			return err
+		}
+		_, err := tx.ExecContext(ctx, "INSERT INTO keys (hash, profile) VALUES ($1, $2)", hexOf(key), id)
+		return err
+	})
+}
+
+// Profile is the profile that the key opens.
+func (s *Store) Profile(ctx context.Context, key web.KeyHash) (p web.Profile, err error) {
+	err = s.read.QueryRowContext(ctx, "SELECT p.id, p.revision FROM keys JOIN profiles p ON p.id = keys.profile WHERE hash = $1", hexOf(key)).Scan(&p.ID, &p.Revision)
+	return p, found(err)
+}
+
+// DeleteProfile deletes the profile with all that is in it and leads to it.
+func (s *Store) DeleteProfile(ctx context.Context, id web.ProfileID) error {
+	return s.writing(ctx, func(tx *sql.Tx) error {
+		if err := lock(ctx, tx, id); err != nil {
+			return err
+		}
+		_, err := tx.ExecContext(ctx, "DELETE FROM profiles WHERE id = $1", id)
+		return err
+	})
+}
+
+// NewDeviceLink makes a link that gives another key to the profile, once. Links
+// of all profiles that have expired are cleared away.
+func (s *Store) NewDeviceLink(ctx context.Context, id web.ProfileID, token web.KeyHash, expires time.Time) error {
+	return s.writing(ctx, func(tx *sql.Tx) error {
+		if err := lock(ctx, tx, id); err != nil {
+			return err
+		}
+		if _, err := tx.ExecContext(ctx, "DELETE FROM device_links WHERE expires <= $1", time.Now().Unix()); err != nil {
+			return err
+		}
+		_, err := tx.ExecContext(ctx, "INSERT INTO device_links (token_hash, profile, expires) VALUES ($1, $2, $3)", hexOf(token), id, expires.Unix())
+		return err
+	})
+}
+
+// UseDeviceLink uses the link up, and makes the key open its profile too.
+func (s *Store) UseDeviceLink(ctx context.Context, token, key web.KeyHash) error {
+	return s.writing(ctx, func(tx *sql.Tx) error {
+		var id web.ProfileID
+		if err := tx.QueryRowContext(ctx, "SELECT profile FROM device_links WHERE token_hash = $1", hexOf(token)).Scan(&id); err != nil {
+			return found(err)
+		}
+		if err := lock(ctx, tx, id); err != nil {
+			return err
+		}
+		if err := changed(tx.ExecContext(ctx, "DELETE FROM device_links WHERE token_hash = $1 AND expires > $2", hexOf(token), time.Now().Unix())); err != nil {
+			return err
+		}
+		_, err := tx.ExecContext(ctx, "INSERT INTO keys (hash, profile) VALUES ($1, $2)", hexOf(key), id)
+		return err
+	})
+}
+
+// NewShare lets whoever has the share's id see how the profile ranks.
+func (s *Store) NewShare(ctx context.Context, id web.ProfileID, share web.ShareID) error {
+	return s.writing(ctx, func(tx *sql.Tx) error {
+		if err := lock(ctx, tx, id); err != nil {
+			return err
+		}
+		_, err := tx.ExecContext(ctx, "INSERT INTO shares (id, profile) VALUES ($1, $2)", share, id)
+		return err
+	})
+}
+
+// Shares are the profile's, in order of their ids.
+func (s *Store) Shares(ctx context.Context, id web.ProfileID) (shares []web.ShareID, err error) {
+	err = s.reading(ctx, func(tx *sql.Tx) error {
+		if _, err := profileWith(ctx, tx, id); err != nil {
+			return err
+		}
+		shares, err = rows(ctx, tx, id, "SELECT id FROM shares WHERE profile = $1 ORDER BY id", func(scan scanner) (share web.ShareID, err error) {
+			return share, scan(&share)
+		})
+		return err
+	})
+	return shares, err
+}
+
+// Shared is the profile that has the share.
+func (s *Store) Shared(ctx context.Context, share web.ShareID) (p web.Profile, err error) {
+	err = s.read.QueryRowContext(ctx, "SELECT p.id, p.revision FROM shares JOIN profiles p ON p.id = shares.profile WHERE shares.id = $1", share).Scan(&p.ID, &p.Revision)
+	return p, found(err)
+}
+
+// RevokeShare takes the share back.
+func (s *Store) RevokeShare(ctx context.Context, id web.ProfileID, share web.ShareID) error {
+	return s.writing(ctx, func(tx *sql.Tx) error {
+		if err := lock(ctx, tx, id); err != nil {
+			return err
+		}
+		return changed(tx.ExecContext(ctx, "DELETE FROM shares WHERE id = $1 AND profile = $2", share, id))
+	})
+}

@@ -1,0 +1,130 @@
+// Package storetest starts a PostgreSQL of their own for tests.
+package storetest
+
+import (
+	"bytes"
+	"fmt"
+	"net"
+	"os"
+	"os/exec"
+	"os/user"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"testing"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+	"github.com/stretchr/testify/require"
+)
+
+// startTimeout is far more than the second that a start takes.
+const startTimeout = 30 * time.Second
+
+// Postgres is a cluster that lives as long as a test.
+type Postgres struct {
+	port      int
+	databases int
+}
+
+// StartPostgres starts a cluster on the loopback. It does not wait for the disk
+// unless lasting, which is slower.
+func StartPostgres(t testing.TB, lasting bool) *Postgres {
+	t.Helper()
+	dir, err := os.MkdirTemp("", "slotcast-postgres-")
+	require.NoError(t, err)
+	t.Cleanup(func() { require.NoError(t, os.RemoveAll(dir)) })
+	asUser := asPostgres(t, dir)
+	data := filepath.Join(dir, "data")
+	run := func(name string, arguments ...string) *exec.Cmd {
+		line := slices.Concat(asUser, []string{program(t, name)}, arguments)
+		command := exec.Command(line[0], line[1:]...)
+		// A directory that the user postgres may not enter is no place to start in.
+		command.Dir = dir
+		return command
+	}
+	out, err := run("initdb", "-D", data, "-U", "postgres", "-A", "trust", "-E", "UTF8", "--locale=C", "-N").CombinedOutput()
+	require.NoError(t, err, "%s", out)
+
+	p := &Postgres{port: freePort(t)}
+	server := run("postgres", "-D", data, "-p", strconv.Itoa(p.port), "-c", "listen_addresses=127.0.0.1", "-c", "unix_socket_directories=", "-c", "fsync="+strconv.FormatBool(lasting))
+	var log bytes.Buffer
+	server.Stdout, server.Stderr = &log, &log
+	require.NoError(t, server.Start())
+	ended := make(chan error, 1)
+	go func() { ended <- server.Wait() }()
+	t.Cleanup(func() {
+		stop, err := run("pg_ctl", "stop", "-D", data, "-m", "immediate").CombinedOutput()
+		require.NoError(t, err, "%s", stop)
+		<-ended
+	})
+	for deadline := time.Now().Add(startTimeout); ; time.Sleep(20 * time.Millisecond) {
+		connection, err := pgx.Connect(t.Context(), p.address("postgres"))
+		if err == nil {
+			require.NoError(t, connection.Close(t.Context()))
+			return p
+		}
+		select {
+		case <-ended:
+			ended <- nil
+			require.Fail(t, "PostgreSQL ended", "%s", log.String())
+		default:
+		}
+		require.True(t, time.Now().Before(deadline), "PostgreSQL does not answer: %v", err)
+	}
+}
+
+// NewDatabase makes an empty database and returns its address.
+func (p *Postgres) NewDatabase(t testing.TB) string {
+	t.Helper()
+	p.databases++
+	name := fmt.Sprintf("test%d", p.databases)
+	connection, err := pgx.Connect(t.Context(), p.address("postgres"))
+	require.NoError(t, err)
+	_, err = connection.Exec(t.Context(), "CREATE DATABASE "+name)
+	require.NoError(t, err)
+	require.NoError(t, connection.Close(t.Context()))
+	return p.address(name)
+}
+
+func (p *Postgres) address(database string) string {
+	return fmt.Sprintf("postgres://postgres@127.0.0.1:%d/%s?sslmode=disable", p.port, database)
+}
+
+// program finds one of PostgreSQL's. Debian keeps them out of the way of PATH.
+func program(t testing.TB, name string) string {
+	t.Helper()
+	if path, err := exec.LookPath(name); err == nil {
+		return path
+	}
+	found, err := filepath.Glob("/usr/lib/postgresql/*/bin/" + name)
+	require.NoError(t, err)
+	require.NotEmpty(t, found, "no %s here: apt-get install postgresql", name)
+	return found[len(found)-1]
+}
+
+// asPostgres is what a command begins with so that it runs as the user postgres,
+// to whom the directory is given: PostgreSQL does not run as root. For others
+// that is nothing.
+func asPostgres(t testing.TB, dir string) []string {
+	t.Helper()
+	if os.Geteuid() != 0 {
+		return nil
+	}
+	account, err := user.Lookup("postgres")
+	require.NoError(t, err, "no user postgres here: apt-get install postgresql")
+	uid, err := strconv.Atoi(account.Uid)
+	require.NoError(t, err)
+	gid, err := strconv.Atoi(account.Gid)
+	require.NoError(t, err)
+	require.NoError(t, os.Chown(dir, uid, gid))
+	return []string{"setpriv", "--reuid=" + account.Uid, "--regid=" + account.Gid, "--clear-groups", "--"}
+}
+
+func freePort(t testing.TB) int {
+	t.Helper()
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	require.NoError(t, err)
+	require.NoError(t, l.Close())
+	return l.Addr().(*net.TCPAddr).Port
+}
