@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"database/sql"
 	"embed"
 	"errors"
 	"fmt"
@@ -10,7 +11,6 @@ import (
 	"time"
 
 	"github.com/pressly/goose/v3"
-	gooselock "github.com/pressly/goose/v3/lock"
 	"modernc.org/sqlite"
 	sqlitelib "modernc.org/sqlite/lib"
 )
@@ -20,10 +20,11 @@ import (
 //go:embed migrations
 var migrations embed.FS
 
-// exclusivePragma keeps everybody else out of the file until the connection is
-// closed. It comes before those of every connection: set after the change to
-// WAL it would wait for the first write.
-const exclusivePragma = "_pragma=locking_mode(EXCLUSIVE)&" + filePragmas
+// exclusivePragmas keep everybody else out of the file until the connection is
+// closed. The mode comes before the change to WAL: set later it would wait for
+// the first write. Nobody waits, as each of two who wait for all the file would
+// hold the other up.
+const exclusivePragmas = "_pragma=busy_timeout(0)&_pragma=locking_mode(EXCLUSIVE)&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)&_pragma=foreign_keys(1)&_txlock=immediate"
 
 // busyWait is how long a file that somebody else has open is left alone, at
 // least; up to twice that, so that two programs that start at once do not keep
@@ -42,7 +43,7 @@ func migrate(ctx context.Context, address string) error {
 		if err != nil || done {
 			return err
 		}
-		switch err := up(ctx, address, exclusivePragma); {
+		switch err := up(ctx, address, exclusivePragmas); {
 		case err == nil:
 			return nil
 		case !isBusy(err):
@@ -61,11 +62,23 @@ func migratePostgres(ctx context.Context, address string) error {
 	if err != nil || done {
 		return err
 	}
-	locker, err := gooselock.NewPostgresSessionLocker()
-	if err != nil {
-		return err
-	}
-	return up(ctx, address, "", goose.WithSessionLocker(locker))
+	return up(ctx, address, "", goose.WithSessionLocker(advisoryLock(0x736c6f74)))
+}
+
+// advisoryLock is the number of a lock of PostgreSQL's that programs agree on.
+type advisoryLock int64
+
+// SessionLock waits until the lock is free; the end of the connection frees it
+// too.
+func (l advisoryLock) SessionLock(ctx context.Context, conn *sql.Conn) error {
+	_, err := conn.ExecContext(ctx, "SELECT pg_advisory_lock($1)", int64(l))
+	return err
+}
+
+// SessionUnlock frees the lock.
+func (l advisoryLock) SessionUnlock(ctx context.Context, conn *sql.Conn) error {
+	_, err := conn.ExecContext(ctx, "SELECT pg_advisory_unlock($1)", int64(l))
+	return err
 }
 
 // migrated says whether the tables are those that this program knows.
@@ -121,4 +134,3 @@ func isBusy(err error) bool {
 	told := (*sqlite.Error)(nil)
 	return errors.As(err, &told) && told.Code()&0xff == sqlitelib.SQLITE_BUSY
 }
-

@@ -1,10 +1,12 @@
 package store
 
 import (
+	"context"
 	"net"
 	"os"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -60,4 +62,22 @@ func unusedAddress(t *testing.T) string {
 	require.NoError(t, err)
 	require.NoError(t, l.Close())
 	return l.Addr().String()
+}
+
+// Tables are not changed under a program that has the file open and may know
+// other ones.
+func TestFileThatAnotherProgramHasOpen(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "slotcast.db")
+	other, err := open(path, filePragmas)
+	require.NoError(t, err)
+	_, err = other.ExecContext(t.Context(), "CREATE TABLE other (n INTEGER)")
+	require.NoError(t, err)
+	short, cancel := context.WithTimeout(t.Context(), 300*time.Millisecond)
+	defer cancel()
+	_, err = Open(short, path)
+	require.ErrorContains(t, err, "another program has the file open")
+	require.NoError(t, other.Close())
+	s, err := Open(t.Context(), path)
+	require.NoError(t, err)
+	require.NoError(t, s.Close())
 }
