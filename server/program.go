@@ -69,7 +69,7 @@ func open(ctx context.Context, c config, log *slog.Logger) (*program, error) {
 		store:    data,
 		listener: listener,
 		server: &http.Server{
-			Handler:           web.New(web.Config{Book: book, PublicURL: c.publicURL, Log: log, Healthy: data.Ping}),
+			Handler:           web.New(web.Config{Book: book, PublicURL: c.publicURL, Log: log, Healthy: data.Ping, Store: data}),
 			ReadHeaderTimeout: readHeaderTimeout,
 			ReadTimeout:       readTimeout,
 			WriteTimeout:      writeTimeout,

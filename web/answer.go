@@ -77,8 +77,8 @@ func (q query) all(asked url.Values) query {
 }
 
 // answer forecasts the query's case and words what comes out.
-func (s *site) answer(q query) answerView {
-	options := s.Book.Forecast(q.request())
+func (s *site) answer(q query, f *forecast.Forecaster) answerView {
+	options := q.options(f)
 	v := answerView{
 		Code:     q.Case.Code(),
 		Path:     "/case/" + q.Case.Code(),
@@ -86,7 +86,7 @@ func (s *site) answer(q query) answerView {
 		Hold:     q.Hold.Turns().String(),
 		KeyWords: "in about so many seconds, the fastest first",
 	}
-	if q.Person.Predicted {
+	if q.Predicted {
 		v.KeyWords += "; recognised in advance"
 	}
 	var byPattern [forecast.Patterns][]forecast.Option

@@ -25,18 +25,23 @@ type query struct {
 	// Hold is the rotation to do first, so that the cross is down; none for a case
 	// told by its code.
 	Hold       cube.Hold
-	Person     *forecast.Person
 	Limit      int
 	PerPattern bool
+	// Predicted says that the pattern is recognised in advance.
+	Predicted bool
+	View      forecast.View
 }
 
-// request is the query as the forecast takes it.
-func (q query) request() forecast.Request {
-	return forecast.Request{Case: q.Case, Person: q.Person, Limit: q.Limit, PerPattern: q.PerPattern}
+// options are the forecast of whoever it is made for.
+func (q query) options(f *forecast.Forecaster) []forecast.Option {
+	if q.Predicted {
+		f = f.Predicted()
+	}
+	return f.Forecast(forecast.Request{Case: q.Case, View: q.View, Limit: q.Limit, PerPattern: q.PerPattern})
 }
 
 // parameters lists all that [readQuery] reads.
-var parameters = []string{"case", "scramble", "solution", "slot", "limit", "per", "predicted", "view"}
+var parameters = []string{"case", "scramble", "solution", "slot", "limit", "per", "predicted", "view", "share"}
 
 // readQuery reads the parameters of a forecast. An error is a [*problem]. A form
 // sends its empty fields too; they count as given here.
@@ -46,7 +51,7 @@ func readQuery(values url.Values) (query, error) {
 			return query{}, unclear(field, fmt.Sprintf("given %d times; once is enough", n))
 		}
 	}
-	q := query{Person: forecast.Anyone(), Limit: defaultLimit}
+	q := query{Limit: defaultLimit}
 	if err := q.readPosition(values); err != nil {
 		return query{}, err
 	}
@@ -68,12 +73,16 @@ func readQuery(values url.Values) (query, error) {
 		if predicted != "true" && predicted != "false" {
 			return query{}, unreadable("predicted", 0, fmt.Sprintf("“%s” is unknown; it can be true or false", shortened(predicted)))
 		}
-		q.Person.Predicted = predicted == "true"
+		q.Predicted = predicted == "true"
 	}
-	// Other options than those asked for would be taken for what a profile has
-	// marked, so what cannot be marked yet is refused.
-	if view := values.Get("view"); values.Has("view") && view != "all" {
-		return query{}, unreadable("view", 0, fmt.Sprintf("“%s” is unknown; it can be all", shortened(view)))
+	if values.Has("view") {
+		switch view := values.Get("view"); view {
+		case "all":
+		case "known":
+			q.View = forecast.Known
+		default:
+			return query{}, unreadable("view", 0, fmt.Sprintf("“%s” is unknown; it can be all or known", shortened(view)))
+		}
 	}
 	return q, nil
 }
@@ -199,6 +208,10 @@ type (
 		Sequence string        `json:"sequence"`
 		Count    int           `json:"count"`
 		Seconds  secondsAnswer `json:"seconds"`
+		// Known says that the profile knows the insertion; of another, Gain is what
+		// knowing it would gain here.
+		Known bool          `json:"known"`
+		Gain  secondsNumber `json:"gain"`
 	}
 	outcomeAnswer struct {
 		OLL             forecast.Pattern `json:"oll"`
@@ -244,6 +257,8 @@ func answerForecast(q query, options []forecast.Option) forecastAnswer {
 			Then:     o.Then.String(),
 			Sequence: o.Sequence.String(),
 			Count:    o.Count,
+			Known:    o.Known,
+			Gain:     secondsNumber(o.Gain),
 			Seconds: secondsAnswer{
 				Insert:    secondsNumber(o.Seconds.Insert()),
 				Recognise: secondsNumber(o.Seconds.Recognise),
@@ -270,9 +285,16 @@ func (s *site) forecastAPI(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	f, own, err := s.forecasterFor(r, values.Get("share"), q.View)
+	if err != nil {
+		return err
+	}
 	// The estimates change with the program.
 	w.Header().Set("Cache-Control", "no-cache")
-	writeJSON(w, http.StatusOK, answerForecast(q, s.Book.Forecast(q.request())))
+	if own {
+		w.Header().Set("Cache-Control", "private, no-cache")
+	}
+	writeJSON(w, http.StatusOK, answerForecast(q, q.options(f)))
 	return nil
 }
 

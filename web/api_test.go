@@ -128,7 +128,8 @@ func TestWhatBadInputGets(t *testing.T) {
 		{"empty per", []string{"case", code, "per", ""}, 400, "per", 0, "pattern"},
 		{"unknown predicted", []string{"case", code, "predicted", "1"}, 400, "predicted", 0, "true or false"},
 		{"predicted in capitals", []string{"case", code, "predicted", "TRUE"}, 400, "predicted", 0, "true or false"},
-		{"view that is not there yet", []string{"case", code, "view", "known"}, 400, "view", 0, "all"},
+		{"unknown view", []string{"case", code, "view", "mine"}, 400, "view", 0, "all or known"},
+		{"what is known, of nobody", []string{"case", code, "view", "known"}, 401, "", none, "key"},
 		{"empty view", []string{"case", code, "view", ""}, 400, "view", 0, "all"},
 
 		{"two cases", []string{"case", code, "case", code}, 400, "case", none, "2 times"},

@@ -32,7 +32,11 @@ func (s *site) sharedCase(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	answer := s.answer(q.all(asked))
+	f, _, err := s.forecasterFor(r, "", q.View)
+	if err != nil {
+		return err
+	}
+	answer := s.answer(q.all(asked), f)
 	answer.Shared = true
 	words := answer.Words
 	view := caseView{

@@ -47,6 +47,7 @@ func (p *problem) MarshalJSON() ([]byte, error) {
 
 // statusDetails has what is said where a problem brings no words of its own.
 var statusDetails = map[int]string{
+	http.StatusForbidden:           "another site asked for this; it has to come from a page of this one",
 	http.StatusNotFound:            "there is nothing at this address",
 	http.StatusMethodNotAllowed:    "this address is there, but is not asked for in this way",
 	http.StatusRequestURITooLong:   fmt.Sprintf("the address has more than %d bytes", maxURL),
@@ -137,7 +138,7 @@ func (s *site) shortURL(next http.Handler) http.Handler {
 // HEAD is answered wherever GET is.
 func methods(routes chi.Routes, path string) string {
 	var found []string
-	for _, method := range []string{http.MethodGet, http.MethodPost, http.MethodPut, http.MethodDelete} {
+	for _, method := range []string{http.MethodGet, http.MethodPost, http.MethodPut, http.MethodPatch, http.MethodDelete} {
 		if !routes.Match(chi.NewRouteContext(), method, path) {
 			continue
 		}

@@ -10,11 +10,9 @@ import (
 
 // Store keeps what people tell. Whoever asks has read and verified what is put
 // in. What a method has returned without an error stays; what it returned an
-// error for is there whole or not at all. Every method but Ping returns
-// [ErrNotFound] where that of which it is asked is not there.
+// error for is there whole or not at all. Every method returns [ErrNotFound] where
+// that of which it is asked is not there.
 type Store interface {
-	Ping(context.Context) error
-
 	// NewProfile makes an empty profile that the key opens.
 	NewProfile(ctx context.Context, key KeyHash) error
 	// Profile is the profile that the key opens.

@@ -8,8 +8,10 @@ import (
 	"context"
 	"log/slog"
 	"net/http"
+	"net/url"
 	"runtime/debug"
 	"strings"
+	"sync"
 
 	"github.com/go-chi/chi/v5"
 	"github.com/go-chi/chi/v5/middleware"
@@ -26,20 +28,25 @@ type Config struct {
 	Log       *slog.Logger
 	// Healthy says whether the program can answer.
 	Healthy func(context.Context) error
+	// Store has the profiles.
+	Store Store
 }
 
 type site struct {
 	Config
 	static *staticFiles
+	people people
+	// anyone makes the forecasts for those of whom nothing is known.
+	anyone func() *forecast.Forecaster
 }
 
 // New is the handler of all that Slotcast serves.
 func New(c Config) http.Handler {
-	s := &site{Config: c, static: newStaticFiles()}
+	s := &site{Config: c, static: newStaticFiles(), anyone: sync.OnceValue(func() *forecast.Forecaster { return c.Book.For(forecast.Anyone()) })}
 	r := chi.NewRouter()
 	// HEAD is answered wherever GET is. Pages are ten times smaller packed, and the
 	// quickest packing is enough for that.
-	r.Use(middleware.GetHead, s.recovered, secured, s.shortURL, middleware.Compress(1, "text/html", "application/json"))
+	r.Use(middleware.GetHead, s.recovered, secured, s.shortURL, s.sameOrigin(), middleware.Compress(1, "text/html", "application/json"))
 
 	r.Get("/", s.page(s.lookup))
 	r.Get("/case/{code}", s.page(s.sharedCase))
@@ -48,6 +55,33 @@ func New(c Config) http.Handler {
 	r.Get("/healthz", s.api(s.healthz))
 	r.Get("/api/v1/forecast", s.api(s.forecastAPI))
 	r.Get("/api/v1/patterns", s.api(s.patternsAPI))
+
+	r.Post("/api/v1/profiles", s.api(s.newProfileAPI))
+	r.Delete("/api/v1/profiles/me", s.own(s.deleteProfileAPI))
+	r.Get("/api/v1/ratings", s.own(s.ratingsAPI))
+	r.Put("/api/v1/ratings/{oll}", s.own(s.putRatingAPI))
+	r.Patch("/api/v1/ratings/{oll}", s.own(s.patchRatingAPI))
+	r.Delete("/api/v1/ratings/{oll}", s.own(s.deleteRatingAPI))
+	r.Delete("/api/v1/ratings/{oll}/{step}", s.own(s.deleteRatingAPI))
+	r.Get("/api/v1/scale", s.own(s.scaleAPI))
+	r.Put("/api/v1/scale/{step}/{rating}", s.own(s.putScaleAPI))
+	r.Delete("/api/v1/scale/{step}/{rating}", s.own(s.deleteScaleAPI))
+	r.Get("/api/v1/names", s.own(s.namesAPI))
+	r.Put("/api/v1/names/{oll}", s.own(s.putNameAPI))
+	r.Delete("/api/v1/names/{oll}", s.own(s.deleteNameAPI))
+	r.Get("/api/v1/own-sequences", s.own(s.ownSequencesAPI))
+	r.Put("/api/v1/own-sequences", s.own(s.putOwnSequenceAPI))
+	r.Delete("/api/v1/own-sequences/{oll}", s.own(s.deleteOwnSequenceAPI))
+	r.Get("/api/v1/own-insertions", s.own(s.ownInsertionsAPI))
+	r.Put("/api/v1/own-insertions", s.own(s.putOwnInsertionAPI))
+	r.Delete("/api/v1/own-insertions/{slot}", s.own(s.deleteOwnInsertionAPI))
+	r.Get("/api/v1/export", s.own(s.exportAPI))
+	r.Post("/api/v1/import", s.own(s.importAPI))
+	r.Post("/api/v1/device-links", s.own(s.newDeviceLinkAPI))
+	r.Post("/api/v1/device-links/use", s.api(s.useDeviceLinkAPI))
+	r.Get("/api/v1/shares", s.own(s.sharesAPI))
+	r.Post("/api/v1/shares", s.own(s.newShareAPI))
+	r.Delete("/api/v1/shares/{share}", s.own(s.revokeShareAPI))
 
 	r.NotFound(s.either(http.StatusNotFound))
 	r.MethodNotAllowed(func(w http.ResponseWriter, q *http.Request) {
@@ -69,6 +103,19 @@ func (s *site) either(status int) http.HandlerFunc {
 		}
 		api.ServeHTTP(w, r)
 	}
+}
+
+// sameOrigin refuses what another site makes a browser send with the cookie.
+func (s *site) sameOrigin() func(http.Handler) http.Handler {
+	protection := http.NewCrossOriginProtection()
+	if u, err := url.Parse(s.PublicURL); err == nil && u.Host != "" {
+		// Behind a proxy the request may name another host than the browser does.
+		if err := protection.AddTrustedOrigin(u.Scheme + "://" + u.Host); err != nil {
+			s.Log.Error("the public address is no origin", "error", err)
+		}
+	}
+	protection.SetDenyHandler(s.either(http.StatusForbidden))
+	return protection.Handler
 }
 
 // recovered keeps the service going when a handler panics, and answers 500.

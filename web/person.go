@@ -1,0 +1,139 @@
+package web
+
+import (
+	"context"
+	"errors"
+	"log/slog"
+	"net/http"
+	"sync"
+	"time"
+
+	"slotcast/cube"
+	"slotcast/forecast"
+)
+
+// keptPeople is how many people's forecasters are kept at most; one has some
+// 30 kB, and is made in less than a millisecond.
+const keptPeople = 500
+
+// people keeps what forecasts need of a profile until its records change.
+type people struct {
+	mu   sync.Mutex
+	kept map[ProfileID]person
+}
+
+type person struct {
+	revision   int64
+	forecaster *forecast.Forecaster
+}
+
+func (p *people) forget(id ProfileID) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	delete(p.kept, id)
+}
+
+// forecaster is the profile's.
+func (s *site) forecaster(ctx context.Context, p Profile) (*forecast.Forecaster, error) {
+	s.people.mu.Lock()
+	kept, ok := s.people.kept[p.ID]
+	s.people.mu.Unlock()
+	if ok && kept.revision == p.Revision {
+		return kept.forecaster, nil
+	}
+	p, records, err := s.Store.Records(ctx, p.ID)
+	if err != nil {
+		return nil, err
+	}
+	made := person{p.Revision, s.Book.For(personOf(records, s.Log))}
+	s.people.mu.Lock()
+	defer s.people.mu.Unlock()
+	if s.people.kept == nil {
+		s.people.kept = map[ProfileID]person{}
+	}
+	if len(s.people.kept) >= keptPeople {
+		// Any one: a map's order is random.
+		for id := range s.people.kept {
+			delete(s.people.kept, id)
+			break
+		}
+	}
+	s.people.kept[p.ID] = made
+	return made.forecaster, nil
+}
+
+// personOf is whom a profile's records describe. A sequence that is not accepted
+// any more, as the rules of a later program are stricter, is left out.
+func personOf(r Records, log *slog.Logger) *forecast.Person {
+	p := forecast.Anyone()
+	p.Scale = scaleOf(r.Scale)
+	for _, r := range r.Ratings {
+		rated, measured := &p.Ratings[r.Pattern], &p.Times[r.Pattern]
+		if r.Step == Recognise {
+			rated.Recognise, measured.Recognise = r.Rating, timeOf(r.Seconds)
+		} else {
+			rated.Execute, measured.Execute = r.Rating, timeOf(r.Seconds)
+		}
+	}
+	for _, own := range r.Sequences {
+		turns, err := cube.Parse(own.Turns)
+		var sequence forecast.FollowUp
+		if err == nil {
+			sequence, err = forecast.CheckSequence(own.Pattern, turns)
+		}
+		if err != nil {
+			log.Warn("a sequence that was kept is not accepted any more", "pattern", own.Pattern, "turns", own.Turns, "error", err)
+			continue
+		}
+		p.Sequences[own.Pattern] = append(p.Sequences[own.Pattern], sequence)
+	}
+	for _, own := range r.Insertions {
+		turns, err := cube.Parse(own.Turns)
+		var insertion forecast.Insertion
+		if err == nil {
+			insertion, err = forecast.CheckInsertion(&own.Slot, turns)
+		}
+		if err != nil {
+			log.Warn("an insertion that was kept is not accepted any more", "slot", own.Slot, "turns", own.Turns, "error", err)
+			continue
+		}
+		p.Insertions = append(p.Insertions, forecast.OwnInsertion{Insertion: insertion, Known: own.Known, Hidden: own.Hidden, Execute: own.Rating, Time: timeOf(own.Seconds)})
+	}
+	return p
+}
+
+// timeOf is nil for none.
+func timeOf(d time.Duration) *time.Duration {
+	if d == 0 {
+		return nil
+	}
+	return &d
+}
+
+// forecasterFor is the one for whom a request asks: the sharer's where it names a
+// share, else the profile's whose key it has. Of somebody without a profile,
+// nothing is known.
+func (s *site) forecasterFor(r *http.Request, share string, view forecast.View) (f *forecast.Forecaster, own bool, err error) {
+	var p Profile
+	if share != "" {
+		p, err = s.Store.Shared(r.Context(), ShareID(share))
+		if errors.Is(err, ErrNotFound) {
+			return nil, false, noShare()
+		}
+	} else {
+		p, err = s.profileOf(r)
+	}
+	if err == nil {
+		f, err = s.forecaster(r.Context(), p)
+	}
+	switch {
+	case err == nil:
+		return f, true, nil
+	case errors.Is(err, errNoKey) || errors.Is(err, ErrNotFound):
+		if view == forecast.Known {
+			return nil, false, unauthorized("view=known needs a profile that has marked insertions: send its key")
+		}
+		return s.anyone(), false, nil
+	}
+	return nil, false, err
+}
