@@ -65,7 +65,10 @@ func decode(body []byte, into any) error {
 	case errors.Is(err, io.ErrUnexpectedEOF):
 		return unclear("", place(body, int64(len(body)))+"no JSON: it ends too early")
 	case errors.As(err, &shape):
-		return unclear(shape.Field, fmt.Sprintf("%s is not what belongs here; %s", shape.Value, kindWords(shape)))
+		// Before the last point stand names of this program's types; no object that
+		// is read has one inside.
+		field := shape.Field[strings.LastIndexByte(shape.Field, '.')+1:]
+		return unclear(field, fmt.Sprintf("%s is not what belongs here; %s", shape.Value, kindWords(shape)))
 	}
 	if name, ok := strings.CutPrefix(err.Error(), "json: unknown field "); ok {
 		name = strings.Trim(name, `"`)
