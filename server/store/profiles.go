@@ -60,7 +60,7 @@ func (s *Store) NewProfile(ctx context.Context, key web.KeyHash) error {
 
 // Profile is the profile that the key opens.
 func (s *Store) Profile(ctx context.Context, key web.KeyHash) (p web.Profile, err error) {
-	err = s.read.QueryRowContext(ctx, "SELECT p.id, p.revision FROM keys JOIN profiles p ON p.id = keys.profile WHERE hash = $1", hexOf(key)).Scan(&p.ID, &p.Revision)
+	err = s.byKey.QueryRowContext(ctx, hexOf(key)).Scan(&p.ID, &p.Revision)
 	return p, found(err)
 }
 

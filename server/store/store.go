@@ -41,6 +41,9 @@ type Store struct {
 	// snapshot is the isolation in which a transaction sees one moment only. With
 	// a file every transaction does, and it has no name for it.
 	snapshot sql.IsolationLevel
+	// byKey finds the profile that a key opens. It is run with nearly every request,
+	// and to prepare it each time would take longer than to run it.
+	byKey *sql.Stmt
 }
 
 // Check says whether the address can be one of a database; it opens nothing.
@@ -83,16 +86,20 @@ func Open(ctx context.Context, address string) (*Store, error) {
 		return nil, errors.Join(err, read.Close())
 	}
 	read.SetMaxIdleConns(connections)
+	s := &Store{read: read, write: read}
 	if isPostgres(address) {
 		read.SetMaxOpenConns(connections)
-		return &Store{read: read, write: read, snapshot: sql.LevelRepeatableRead}, nil
+		s.snapshot = sql.LevelRepeatableRead
+	} else {
+		if s.write, err = open(address, filePragmas); err != nil {
+			return nil, errors.Join(err, read.Close())
+		}
+		s.write.SetMaxOpenConns(1)
 	}
-	write, err := open(address, filePragmas)
-	if err != nil {
-		return nil, errors.Join(err, read.Close())
+	if s.byKey, err = read.PrepareContext(ctx, "SELECT p.id, p.revision FROM keys JOIN profiles p ON p.id = keys.profile WHERE hash = $1"); err != nil {
+		return nil, errors.Join(err, s.Close())
 	}
-	write.SetMaxOpenConns(1)
-	return &Store{read: read, write: write}, nil
+	return s, nil
 }
 
 // open makes connections when they are needed. The pragmas are for a file.
