@@ -208,10 +208,10 @@ type (
 		Sequence string        `json:"sequence"`
 		Count    int           `json:"count"`
 		Seconds  secondsAnswer `json:"seconds"`
-		// Known says that the profile knows the insertion; of another, Gain is what
-		// knowing it would gain here.
-		Known bool          `json:"known"`
-		Gain  secondsNumber `json:"gain"`
+		// Known says whether the profile knows the insertion; of one that it does not,
+		// Gain is what knowing it would gain here. Both are nil without a profile.
+		Known *bool          `json:"known,omitempty"`
+		Gain  *secondsNumber `json:"gain,omitempty"`
 	}
 	outcomeAnswer struct {
 		OLL             forecast.Pattern `json:"oll"`
@@ -257,8 +257,6 @@ func answerForecast(q query, options []forecast.Option) forecastAnswer {
 			Then:     o.Then.String(),
 			Sequence: o.Sequence.String(),
 			Count:    o.Count,
-			Known:    o.Known,
-			Gain:     secondsNumber(o.Gain),
 			Seconds: secondsAnswer{
 				Insert:    secondsNumber(o.Seconds.Insert()),
 				Recognise: secondsNumber(o.Seconds.Recognise),
@@ -291,10 +289,18 @@ func (s *site) forecastAPI(w http.ResponseWriter, r *http.Request) error {
 	}
 	// The estimates change with the program.
 	w.Header().Set("Cache-Control", "no-cache")
+	options := q.options(f)
+	answer := answerForecast(q, options)
 	if own {
 		w.Header().Set("Cache-Control", "private, no-cache")
+		for i, o := range options {
+			answer.Options[i].Known = new(o.Known)
+			if !o.Known {
+				answer.Options[i].Gain = new(secondsNumber(o.Gain))
+			}
+		}
 	}
-	writeJSON(w, http.StatusOK, answerForecast(q, q.options(f)))
+	writeJSON(w, http.StatusOK, answer)
 	return nil
 }
 
