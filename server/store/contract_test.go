@@ -45,6 +45,7 @@ func TestStores(t *testing.T) {
 				{"opened again", testOpenedAgain},
 				{"opened at once", testOpenedAtOnce},
 				{"a later program's tables", testLaterTables},
+				{"backup", testBackup},
 			} {
 				t.Run(part.name, func(t *testing.T) { part.test(t, kind.newAddress(t)) })
 			}
@@ -390,4 +391,40 @@ func testLaterTables(t *testing.T, address string) {
 	require.NoError(t, s.Close())
 	_, err = Open(t.Context(), address)
 	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 1")
+}
+
+// A backup is made while somebody writes, and restored: it has all that was
+// answered before, and whole records of what came after.
+func testBackup(t *testing.T, address string) {
+	s := opened(t, address)
+	_, id := newProfile(t, s)
+	require.NoError(t, s.Put(t.Context(), id, someRecords))
+	_, busy := newProfile(t, s)
+	ctx, cancel := context.WithCancel(t.Context())
+	var writer sync.WaitGroup
+	writer.Go(func() {
+		for ctx.Err() == nil {
+			_ = s.Put(ctx, busy, someRecords) // the last one is cut off
+		}
+	})
+	var restored string
+	if isPostgres(address) {
+		dump := storetest.Run(t, nil, "pg_dump", address)
+		restored = storetest.NewDatabaseBeside(t, address)
+		storetest.Run(t, dump, "psql", "-v", "ON_ERROR_STOP=1", restored)
+	} else {
+		restored = filepath.Join(t.TempDir(), "backup.db")
+		other, err := open(address, filePragmas)
+		require.NoError(t, err)
+		_, err = other.ExecContext(t.Context(), "VACUUM INTO $1", restored)
+		require.NoError(t, err)
+		require.NoError(t, other.Close())
+	}
+	cancel()
+	writer.Wait()
+	copied := opened(t, restored)
+	assert.Equal(t, someRecords, recordsOf(t, copied, id))
+	if r := recordsOf(t, copied, busy); len(r.Names) > 0 {
+		assert.Equal(t, someRecords, r)
+	}
 }

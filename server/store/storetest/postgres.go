@@ -5,12 +5,14 @@ import (
 	"bytes"
 	"fmt"
 	"net"
+	"net/url"
 	"os"
 	"os/exec"
 	"os/user"
 	"path/filepath"
 	"slices"
 	"strconv"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -23,8 +25,7 @@ const startTimeout = 30 * time.Second
 
 // Postgres is a cluster that lives as long as a test.
 type Postgres struct {
-	port      int
-	databases int
+	port int
 }
 
 // StartPostgres starts a cluster on the loopback. It does not wait for the disk
@@ -77,14 +78,37 @@ func StartPostgres(t testing.TB, lasting bool) *Postgres {
 // NewDatabase makes an empty database and returns its address.
 func (p *Postgres) NewDatabase(t testing.TB) string {
 	t.Helper()
-	p.databases++
-	name := fmt.Sprintf("test%d", p.databases)
-	connection, err := pgx.Connect(t.Context(), p.address("postgres"))
+	return NewDatabaseBeside(t, p.address("postgres"))
+}
+
+// NewDatabaseBeside makes an empty database in the cluster of another.
+func NewDatabaseBeside(t testing.TB, address string) string {
+	t.Helper()
+	name := fmt.Sprintf("test%d", databases.Add(1))
+	connection, err := pgx.Connect(t.Context(), address)
 	require.NoError(t, err)
 	_, err = connection.Exec(t.Context(), "CREATE DATABASE "+name)
 	require.NoError(t, err)
 	require.NoError(t, connection.Close(t.Context()))
-	return p.address(name)
+	beside, err := url.Parse(address)
+	require.NoError(t, err)
+	beside.Path = "/" + name
+	return beside.String()
+}
+
+// databases counts those that were made, in whatever cluster.
+var databases atomic.Int64
+
+// Run runs one of PostgreSQL's programs and returns what it writes.
+func Run(t testing.TB, input []byte, name string, arguments ...string) []byte {
+	t.Helper()
+	command := exec.CommandContext(t.Context(), program(t, name), arguments...)
+	command.Stdin = bytes.NewReader(input)
+	var complaints bytes.Buffer
+	command.Stderr = &complaints
+	out, err := command.Output()
+	require.NoError(t, err, "%s", complaints.String())
+	return out
 }
 
 func (p *Postgres) address(database string) string {
