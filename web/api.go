@@ -283,7 +283,7 @@ func (s *site) forecastAPI(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	f, own, err := s.forecasterFor(r, values.Get("share"), q.View)
+	f, own, err := s.forecasterFor(r, values, q.View)
 	if err != nil {
 		return err
 	}

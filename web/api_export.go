@@ -43,7 +43,7 @@ func exportOf(r Records) exported {
 		Ratings: ratingsOf(r.Ratings), Names: namesOf(r.Names), Sequences: sequencesOf(r.Sequences), Insertions: insertionsOf(r.Insertions),
 	}
 	for _, s := range r.Scale {
-		e.Scale = append(e.Scale, stepSeconds{s.Step, writtenRating(s.Rating), writtenSeconds(s.Seconds)})
+		e.Scale = append(e.Scale, stepSeconds{s.Step, writtenRating(s.Rating), writtenSeconds(s.Time)})
 	}
 	return e
 }

@@ -97,7 +97,7 @@ func (s *site) deleteOwnSequenceAPI(w http.ResponseWriter, r *http.Request, p Pr
 	if err != nil {
 		return err
 	}
-	turns, err := oneParameter(r, "turns")
+	turns, err := turnsParameter(r)
 	if err != nil {
 		return err
 	}
@@ -117,16 +117,21 @@ func (s *site) deleteOwnSequenceAPI(w http.ResponseWriter, r *http.Request, p Pr
 	return s.remove(w, r, p, Records{Sequences: gone})
 }
 
-// oneParameter is a parameter that may be given once.
-func oneParameter(r *http.Request, name string) (string, error) {
+// turnsParameter is the parameter turns as turns are kept, "" where it is not
+// given.
+func turnsParameter(r *http.Request) (string, error) {
 	values, err := url.ParseQuery(r.URL.RawQuery)
 	if err != nil {
 		return "", unclear("", "the address's parameters are not encoded as they should be")
 	}
-	if n := len(values[name]); n > 1 {
-		return "", unclear(name, fmt.Sprintf("given %d times; once is enough", n))
+	if n := len(values["turns"]); n > 1 {
+		return "", unclear("turns", fmt.Sprintf("given %d times; once is enough", n))
 	}
-	return values.Get(name), nil
+	if !values.Has("turns") {
+		return "", nil
+	}
+	turns, err := checkTurns(values.Get("turns"))
+	return turns.String(), err
 }
 
 // record verifies the insertion; what is kept has no AUF at its ends, and its
@@ -162,7 +167,7 @@ func (o ownInsertion) record() (OwnInsertion, forecast.Insertion, error) {
 	if err != nil {
 		return fail(unfit(err))
 	}
-	record := OwnInsertion{Own: o.Own, Known: o.Known, Hidden: o.Hidden, Rating: rating, Seconds: measured}
+	record := OwnInsertion{Own: o.Own, Known: o.Known, Hidden: o.Hidden, Rating: rating, Time: measured}
 	return record.of(insertion), insertion, nil
 }
 
@@ -177,7 +182,7 @@ func insertionsOf(records []OwnInsertion) []ownInsertion {
 	for _, r := range records {
 		all = append(all, ownInsertion{
 			Slot: r.Slot.String(), Turns: r.Turns, Own: r.Own, Known: r.Known, Hidden: r.Hidden,
-			Rating: writtenRating(r.Rating), Seconds: writtenSeconds(r.Seconds),
+			Rating: writtenRating(r.Rating), Seconds: writtenSeconds(r.Time),
 		})
 	}
 	return all
@@ -221,7 +226,7 @@ func (s *site) deleteOwnInsertionAPI(w http.ResponseWriter, r *http.Request, p P
 	if err != nil {
 		return err
 	}
-	turns, err := oneParameter(r, "turns")
+	turns, err := turnsParameter(r)
 	if err != nil {
 		return err
 	}

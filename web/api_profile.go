@@ -123,7 +123,11 @@ func (s *site) sharesAPI(w http.ResponseWriter, r *http.Request, p Profile) erro
 
 // revokeShareAPI answers DELETE /api/v1/shares/{share}.
 func (s *site) revokeShareAPI(w http.ResponseWriter, r *http.Request, p Profile) error {
-	err := s.Store.RevokeShare(r.Context(), p.ID, ShareID(chi.URLParam(r, "share")))
+	share := chi.URLParam(r, "share")
+	if !isSecret(share) {
+		return noShare()
+	}
+	err := s.Store.RevokeShare(r.Context(), p.ID, ShareID(share))
 	if errors.Is(err, ErrNotFound) {
 		return noShare()
 	}

@@ -184,9 +184,23 @@ func TestBookIsTakenAlong(t *testing.T) {
 	assert.JSONEq(t, filled, s.export(t, key))
 }
 
+// databases are an empty one of each kind.
+func databases(t *testing.T) map[string]string {
+	t.Helper()
+	return map[string]string{
+		"SQLite":     filepath.Join(t.TempDir(), "slotcast.db"),
+		"PostgreSQL": storetest.StartPostgres(t, false).NewDatabase(t),
+	}
+}
+
 // Whatever is wrong is told with its field, and changes nothing.
 func TestBadInputChangesNothing(t *testing.T) {
-	s := newService(t)
+	for name, database := range databases(t) {
+		t.Run(name, func(t *testing.T) { testBadInput(t, serviceAt(t, database, "")) })
+	}
+}
+
+func testBadInput(t *testing.T, s service) {
 	key := s.newKey(t)
 	s.fill(t, key)
 	long := strings.Repeat("x", 61)
@@ -286,6 +300,17 @@ func TestBadInputChangesNothing(t *testing.T) {
 		{"POST", "device-links/use", `{"token": 5}`, 400, "token", ""},
 		{"POST", "device-links/use", `{}`, 410, "token", ""},
 		{"DELETE", "shares/none", ``, 404, "share", ""},
+		{"DELETE", "shares/%00", ``, 404, "share", ""},
+		{"DELETE", "shares/AAAAAAAAAAAAAAAAAAAAAA", ``, 404, "share", ""},
+		{"GET", "forecast?case=25YYY&share=%00%ff", ``, 404, "share", ""},
+		{"GET", "forecast?case=25YYY&share=", ``, 404, "share", ""},
+		{"GET", "forecast?case=25YYY&share=AAAAAAAAAAAAAAAAAAAAAA", ``, 404, "share", ""},
+		{"DELETE", "own-sequences/27?turns=%00", ``, 400, "turns", ""},
+		{"DELETE", "own-sequences/27?turns=", ``, 400, "turns", "no turns"},
+		{"DELETE", "own-sequences/27?turns=R&turns=U", ``, 400, "turns", "2 times"},
+		{"DELETE", "own-sequences/27?turns=%zz", ``, 400, "", "encoded"},
+		{"DELETE", "own-insertions/FR?turns=%ff", ``, 400, "turns", ""},
+		{"PUT", "names/27", `{"name": "a\u0085b"}`, 400, "name", "control"},
 	} {
 		field, detail := s.ask(tt.method, "/api/v1/"+tt.address, key, tt.body).refused(t, tt.status)
 		body := tt.body[:min(len(tt.body), 200)]
@@ -328,10 +353,7 @@ var routes = [][3]string{
 // key, and with another's: nobody sees or changes anything of a profile. On both
 // databases.
 func TestProfilesNeverSeeEachOther(t *testing.T) {
-	for name, database := range map[string]string{
-		"SQLite":     filepath.Join(t.TempDir(), "slotcast.db"),
-		"PostgreSQL": storetest.StartPostgres(t, false).NewDatabase(t),
-	} {
+	for name, database := range databases(t) {
 		t.Run(name, func(t *testing.T) {
 			s := serviceAt(t, database, "")
 			key := s.newKey(t)

@@ -73,7 +73,7 @@ func (v ratingValues) records(p forecast.Pattern) ([]Rating, error) {
 			return nil, err
 		}
 		if rating != 0 || measured != 0 {
-			all = append(all, Rating{Pattern: p, Step: step.step, Rating: rating, Seconds: measured})
+			all = append(all, Rating{Pattern: p, Step: step.step, Rating: rating, Time: measured})
 		}
 	}
 	return all, nil
@@ -89,9 +89,9 @@ func ratingsOf(records []Rating) []patternRating {
 		}
 		v := &all[len(all)-1].ratingValues
 		if r.Step == Recognise {
-			v.Recognise, v.RecogniseSeconds = writtenRating(r.Rating), writtenSeconds(r.Seconds)
+			v.Recognise, v.RecogniseSeconds = writtenRating(r.Rating), writtenSeconds(r.Time)
 		} else {
-			v.Execute, v.ExecuteSeconds = writtenRating(r.Rating), writtenSeconds(r.Seconds)
+			v.Execute, v.ExecuteSeconds = writtenRating(r.Rating), writtenSeconds(r.Time)
 		}
 	}
 	return all
@@ -212,9 +212,9 @@ func scaleOf(changes []ScaleStep) forecast.Scale {
 	scale := forecast.DefaultScale
 	for _, c := range changes {
 		if c.Step == Recognise {
-			scale.Recognise[c.Rating] = c.Seconds
+			scale.Recognise[c.Rating] = c.Time
 		} else {
-			scale.Execute[c.Rating] = c.Seconds
+			scale.Execute[c.Rating] = c.Time
 		}
 	}
 	return scale
@@ -238,7 +238,7 @@ func (v stepSeconds) record() (ScaleStep, error) {
 	if stands == 0 {
 		return ScaleStep{}, unclear("seconds", "missing: what the rating stands for")
 	}
-	return ScaleStep{Step: v.Step, Rating: n, Seconds: stands}, nil
+	return ScaleStep{Step: v.Step, Rating: n, Time: stands}, nil
 }
 
 // pathStep is the step of the scale that the address names, with the seconds.
@@ -264,7 +264,7 @@ func (s *site) putScaleAPI(w http.ResponseWriter, r *http.Request, p Profile) er
 	if err := s.Store.Put(r.Context(), p.ID, Records{Scale: []ScaleStep{step}}); err != nil {
 		return err
 	}
-	writeJSON(w, http.StatusOK, scaleAnswerStep{stepSeconds{step.Step, &step.Rating, writtenSeconds(step.Seconds)}, true})
+	writeJSON(w, http.StatusOK, scaleAnswerStep{stepSeconds{step.Step, &step.Rating, writtenSeconds(step.Time)}, true})
 	return nil
 }
 

@@ -32,7 +32,7 @@ func (s *site) sharedCase(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	f, _, err := s.forecasterFor(r, "", q.View)
+	f, _, err := s.forecasterFor(r, nil, q.View)
 	if err != nil {
 		return err
 	}

@@ -16,6 +16,12 @@ func newSecret() string {
 	return base64.RawURLEncoding.EncodeToString(bits[:])
 }
 
+// isSecret says whether a text can be one of [newSecret]'s.
+func isSecret(text string) bool {
+	bits, err := base64.RawURLEncoding.DecodeString(text)
+	return err == nil && len(bits) == 16
+}
+
 func hashOf(secret string) KeyHash { return sha256.Sum256([]byte(secret)) }
 
 // keyCookie is where a browser keeps the key.

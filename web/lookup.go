@@ -64,7 +64,7 @@ func (s *site) lookup(w http.ResponseWriter, r *http.Request) error {
 	q, tapped, err := s.looked(values, &view)
 	var f *forecast.Forecaster
 	if err == nil {
-		f, _, err = s.forecasterFor(r, "", q.View)
+		f, _, err = s.forecasterFor(r, nil, q.View)
 	}
 	status := http.StatusOK
 	if wrong := (*problem)(nil); errors.As(err, &wrong) {

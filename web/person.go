@@ -5,6 +5,7 @@ import (
 	"errors"
 	"log/slog"
 	"net/http"
+	"net/url"
 	"sync"
 	"time"
 
@@ -70,9 +71,9 @@ func personOf(r Records, log *slog.Logger) *forecast.Person {
 	for _, r := range r.Ratings {
 		rated, measured := &p.Ratings[r.Pattern], &p.Times[r.Pattern]
 		if r.Step == Recognise {
-			rated.Recognise, measured.Recognise = r.Rating, timeOf(r.Seconds)
+			rated.Recognise, measured.Recognise = r.Rating, timeOf(r.Time)
 		} else {
-			rated.Execute, measured.Execute = r.Rating, timeOf(r.Seconds)
+			rated.Execute, measured.Execute = r.Rating, timeOf(r.Time)
 		}
 	}
 	for _, own := range r.Sequences {
@@ -97,7 +98,7 @@ func personOf(r Records, log *slog.Logger) *forecast.Person {
 			log.Warn("an insertion that was kept is not accepted any more", "slot", own.Slot, "turns", own.Turns, "error", err)
 			continue
 		}
-		p.Insertions = append(p.Insertions, forecast.OwnInsertion{Insertion: insertion, Known: own.Known, Hidden: own.Hidden, Execute: own.Rating, Time: timeOf(own.Seconds)})
+		p.Insertions = append(p.Insertions, forecast.OwnInsertion{Insertion: insertion, Known: own.Known, Hidden: own.Hidden, Execute: own.Rating, Time: timeOf(own.Time)})
 	}
 	return p
 }
@@ -113,9 +114,13 @@ func timeOf(d time.Duration) *time.Duration {
 // forecasterFor is the one for whom a request asks: the sharer's where it names a
 // share, else the profile's whose key it has. Of somebody without a profile,
 // nothing is known.
-func (s *site) forecasterFor(r *http.Request, share string, view forecast.View) (f *forecast.Forecaster, own bool, err error) {
+func (s *site) forecasterFor(r *http.Request, values url.Values, view forecast.View) (f *forecast.Forecaster, own bool, err error) {
 	var p Profile
-	if share != "" {
+	if values.Has("share") {
+		share := values.Get("share")
+		if !isSecret(share) {
+			return nil, false, noShare()
+		}
 		p, err = s.Store.Shared(r.Context(), ShareID(share))
 		if errors.Is(err, ErrNotFound) {
 			return nil, false, noShare()

@@ -84,9 +84,9 @@ const (
 
 // ScaleStep is what a rating stands for, where the profile changed it.
 type ScaleStep struct {
-	Step    Step // key
-	Rating  int  // key, 1 to 5
-	Seconds time.Duration
+	Step   Step // key
+	Rating int  // key, 1 to 5
+	Time   time.Duration
 }
 
 // Rating is how a person rates a step of a pattern. At least one of the two is
@@ -95,7 +95,7 @@ type Rating struct {
 	Pattern forecast.Pattern // key
 	Step    Step             // key
 	Rating  int              // 1 to 5, 0 for none
-	Seconds time.Duration    // 0 for none
+	Time    time.Duration    // 0 for none
 }
 
 // Name is a name of the person's own for a pattern.
@@ -120,5 +120,5 @@ type OwnInsertion struct {
 	// offered.
 	Known, Hidden bool
 	Rating        int           // 1 to 5, 0 for none
-	Seconds       time.Duration // measured; 0 for none
+	Time          time.Duration // measured; 0 for none
 }

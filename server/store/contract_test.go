@@ -86,11 +86,11 @@ const second = time.Second
 
 // someRecords has one or more of each kind, in the order in which they are read.
 var someRecords = web.Records{
-	Scale: []web.ScaleStep{{Step: web.Execute, Rating: 1, Seconds: 60 * second}, {Step: web.Recognise, Rating: 5, Seconds: time.Millisecond}},
+	Scale: []web.ScaleStep{{Step: web.Execute, Rating: 1, Time: 60 * second}, {Step: web.Recognise, Rating: 5, Time: time.Millisecond}},
 	Ratings: []web.Rating{
 		{Pattern: 0, Step: web.Recognise, Rating: 5},
-		{Pattern: 27, Step: web.Execute, Rating: 1, Seconds: 900 * time.Millisecond},
-		{Pattern: 27, Step: web.Recognise, Seconds: 1234 * time.Millisecond},
+		{Pattern: 27, Step: web.Execute, Rating: 1, Time: 900 * time.Millisecond},
+		{Pattern: 27, Step: web.Recognise, Time: 1234 * time.Millisecond},
 		{Pattern: 57, Step: web.Execute, Rating: 3},
 	},
 	Names:     []web.Name{{Pattern: 0, Name: "fertig"}, {Pattern: 27, Name: "Sünё “'); DROP TABLE names; --"}},
@@ -98,7 +98,7 @@ var someRecords = web.Records{
 	Insertions: []web.OwnInsertion{
 		{Slot: forecast.BL, Turns: "L U L'", Hidden: true},
 		{Slot: forecast.FR, Turns: "R U R'", Known: true, Rating: 4},
-		{Slot: forecast.FR, Turns: "R U2 R'", Own: true, Known: true, Seconds: 700 * time.Millisecond},
+		{Slot: forecast.FR, Turns: "R U2 R'", Own: true, Known: true, Time: 700 * time.Millisecond},
 	},
 }
 
@@ -135,13 +135,13 @@ func testRecords(t *testing.T, address string) {
 
 	// A record replaces the one with its key, and no other.
 	require.NoError(t, s.Put(t.Context(), id, web.Records{
-		Scale:      []web.ScaleStep{{Step: web.Execute, Rating: 1, Seconds: second}},
+		Scale:      []web.ScaleStep{{Step: web.Execute, Rating: 1, Time: second}},
 		Ratings:    []web.Rating{{Pattern: 27, Step: web.Execute, Rating: 2}, {Pattern: 27, Step: web.Execute, Rating: 5}},
 		Names:      []web.Name{{Pattern: 0, Name: "done"}},
 		Insertions: []web.OwnInsertion{{Slot: forecast.FR, Turns: "R U2 R'"}},
 	}))
 	got := recordsOf(t, s, id)
-	assert.Equal(t, []web.ScaleStep{{Step: web.Execute, Rating: 1, Seconds: second}, someRecords.Scale[1]}, got.Scale)
+	assert.Equal(t, []web.ScaleStep{{Step: web.Execute, Rating: 1, Time: second}, someRecords.Scale[1]}, got.Scale)
 	assert.Equal(t, []web.Rating{someRecords.Ratings[0], {Pattern: 27, Step: web.Execute, Rating: 5}, someRecords.Ratings[2], someRecords.Ratings[3]}, got.Ratings, "the later counts")
 	assert.Equal(t, []web.Name{{Pattern: 0, Name: "done"}, someRecords.Names[1]}, got.Names)
 	assert.Equal(t, someRecords.Sequences, got.Sequences)
@@ -332,7 +332,7 @@ func testOneMoment(t *testing.T, address string) {
 	put := func(n int) web.Records {
 		return web.Records{
 			Names:      []web.Name{{Pattern: 1, Name: fmt.Sprint(n)}},
-			Insertions: []web.OwnInsertion{{Slot: forecast.FR, Turns: "U", Seconds: time.Duration(n+1) * time.Millisecond}},
+			Insertions: []web.OwnInsertion{{Slot: forecast.FR, Turns: "U", Time: time.Duration(n+1) * time.Millisecond}},
 		}
 	}
 	require.NoError(t, s.Put(ctx, id, put(0)))
@@ -344,7 +344,7 @@ func testOneMoment(t *testing.T, address string) {
 	})
 	for range 200 {
 		r := recordsOf(t, s, id)
-		assert.Equal(t, r.Names[0].Name, fmt.Sprint(r.Insertions[0].Seconds.Milliseconds()-1))
+		assert.Equal(t, r.Names[0].Name, fmt.Sprint(r.Insertions[0].Time.Milliseconds()-1))
 	}
 	cancel()
 	writer.Wait()

@@ -38,21 +38,34 @@ func migrate(ctx context.Context, address string) error {
 	if isPostgres(address) {
 		return migratePostgres(ctx, address)
 	}
-	for {
+	return patiently(ctx, func() error {
 		done, err := migrated(ctx, address, filePragmas)
 		if err != nil || done {
 			return err
 		}
-		switch err := up(ctx, address, exclusivePragmas); {
-		case err == nil:
-			return nil
+		return up(ctx, address, exclusivePragmas)
+	})
+}
+
+// patiently tries again as long as somebody else has the file. SQLite's own
+// patience does not cover all: not the change to WAL, and not those who hold each
+// other up.
+func patiently(ctx context.Context, do func() error) error {
+	var busy error
+	for {
+		err := do()
+		if isBusy(err) {
+			busy = err
+			select {
+			case <-time.After(busyWait + rand.N(busyWait)):
+			case <-ctx.Done():
+			}
+		}
+		switch {
+		case busy != nil && ctx.Err() != nil:
+			return fmt.Errorf("another program has the file open: %w", busy)
 		case !isBusy(err):
 			return err
-		}
-		select {
-		case <-time.After(busyWait + rand.N(busyWait)):
-		case <-ctx.Done():
-			return errors.New("its tables are to be changed, but another program has the file open")
 		}
 	}
 }

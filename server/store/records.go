@@ -44,14 +44,14 @@ func (s *Store) Records(ctx context.Context, id web.ProfileID) (p web.Profile, r
 			return err
 		}
 		r.Scale, err = rows(ctx, tx, id, "SELECT step, rating, seconds FROM scale WHERE profile = $1 ORDER BY step, rating", func(scan scanner) (s web.ScaleStep, err error) {
-			err = scan(&s.Step, &s.Rating, (*milliseconds)(&s.Seconds))
+			err = scan(&s.Step, &s.Rating, (*milliseconds)(&s.Time))
 			return s, err
 		})
 		if err != nil {
 			return err
 		}
 		r.Ratings, err = rows(ctx, tx, id, "SELECT pattern, step, rating, seconds FROM ratings WHERE profile = $1 ORDER BY pattern, step", func(scan scanner) (r web.Rating, err error) {
-			err = scan(&r.Pattern, &r.Step, &r.Rating, (*milliseconds)(&r.Seconds))
+			err = scan(&r.Pattern, &r.Step, &r.Rating, (*milliseconds)(&r.Time))
 			return r, err
 		})
 		if err != nil {
@@ -72,7 +72,7 @@ func (s *Store) Records(ctx context.Context, id web.ProfileID) (p web.Profile, r
 			return err
 		}
 		r.Insertions, err = rows(ctx, tx, id, "SELECT slot, turns, own, known, hidden, rating, seconds FROM insertions WHERE profile = $1 ORDER BY slot, turns", func(scan scanner) (i web.OwnInsertion, err error) {
-			err = scan((*slotName)(&i.Slot), &i.Turns, &i.Own, &i.Known, &i.Hidden, &i.Rating, (*milliseconds)(&i.Seconds))
+			err = scan((*slotName)(&i.Slot), &i.Turns, &i.Own, &i.Known, &i.Hidden, &i.Rating, (*milliseconds)(&i.Time))
 			return i, err
 		})
 		return err
@@ -121,12 +121,12 @@ func (s *Store) changing(ctx context.Context, id web.ProfileID, r web.Records, w
 			return err
 		}
 		for _, s := range r.Scale {
-			if err := run(with.scale, []any{s.Step, s.Rating}, s.Seconds.Milliseconds()); err != nil {
+			if err := run(with.scale, []any{s.Step, s.Rating}, s.Time.Milliseconds()); err != nil {
 				return err
 			}
 		}
 		for _, r := range r.Ratings {
-			if err := run(with.ratings, []any{r.Pattern, r.Step}, r.Rating, r.Seconds.Milliseconds()); err != nil {
+			if err := run(with.ratings, []any{r.Pattern, r.Step}, r.Rating, r.Time.Milliseconds()); err != nil {
 				return err
 			}
 		}
@@ -141,7 +141,7 @@ func (s *Store) changing(ctx context.Context, id web.ProfileID, r web.Records, w
 			}
 		}
 		for _, i := range r.Insertions {
-			if err := run(with.insertions, []any{i.Slot.String(), i.Turns}, i.Own, i.Known, i.Hidden, i.Rating, i.Seconds.Milliseconds()); err != nil {
+			if err := run(with.insertions, []any{i.Slot.String(), i.Turns}, i.Own, i.Known, i.Hidden, i.Rating, i.Time.Milliseconds()); err != nil {
 				return err
 			}
 		}

@@ -74,7 +74,7 @@ func Open(ctx context.Context, address string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := writable(ctx, read); err != nil {
+	if err := patiently(ctx, func() error { return writable(ctx, read) }); err != nil {
 		if !isPostgres(address) { // whose driver says where it tried
 			err = fmt.Errorf("%s: %w", address, err)
 		}
