@@ -232,6 +232,9 @@ type (
 		outcomeAnswer
 		Sequence string `json:"sequence"`
 	}
+	healthAnswer struct {
+		Status string `json:"status"`
+	}
 )
 
 // secondsNumber is a time that is written in seconds to the millisecond.
@@ -327,8 +330,6 @@ func (s *site) healthz(w http.ResponseWriter, r *http.Request) error {
 		return errors.Join(&problem{Status: http.StatusServiceUnavailable, Detail: "the database does not answer"}, err)
 	}
 	w.Header().Set("Cache-Control", "no-store")
-	writeJSON(w, http.StatusOK, struct {
-		Status string `json:"status"`
-	}{"ok"})
+	writeJSON(w, http.StatusOK, healthAnswer{"ok"})
 	return nil
 }

@@ -32,17 +32,20 @@ func (p *problem) Error() string {
 	return p.Detail
 }
 
-// MarshalJSON writes the members that RFC 9457 names and the project's own two.
-// Where the type is about:blank its title is to be the status's own words (4.2.1).
+// problemAnswer has the members that RFC 9457 names and the project's own two.
+type problemAnswer struct {
+	Type   string `json:"type"`
+	Title  string `json:"title"`
+	Status int    `json:"status"`
+	Detail string `json:"detail"`
+	Field  string `json:"field,omitempty"`
+	Offset *int   `json:"offset,omitempty"`
+}
+
+// MarshalJSON writes a [problemAnswer]. Where the type is about:blank its title is
+// to be the status's own words (RFC 9457, 4.2.1).
 func (p *problem) MarshalJSON() ([]byte, error) {
-	return json.Marshal(struct {
-		Type   string `json:"type"`
-		Title  string `json:"title"`
-		Status int    `json:"status"`
-		Detail string `json:"detail"`
-		Field  string `json:"field,omitempty"`
-		Offset *int   `json:"offset,omitempty"`
-	}{"about:blank", http.StatusText(p.Status), p.Status, p.Detail, p.Field, p.Offset})
+	return json.Marshal(problemAnswer{"about:blank", http.StatusText(p.Status), p.Status, p.Detail, p.Field, p.Offset})
 }
 
 // statusDetails has what is said where a problem brings no words of its own.

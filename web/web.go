@@ -36,13 +36,15 @@ type site struct {
 	Config
 	static *staticFiles
 	people people
+	// description is the interface as OpenAPI.
+	description []byte
 	// anyone makes the forecasts for those of whom nothing is known.
 	anyone func() *forecast.Forecaster
 }
 
 // New is the handler of all that Slotcast serves.
 func New(c Config) http.Handler {
-	s := &site{Config: c, static: newStaticFiles(), anyone: sync.OnceValue(func() *forecast.Forecaster { return c.Book.For(forecast.Anyone()) })}
+	s := &site{Config: c, static: newStaticFiles(), description: newDescription(), anyone: sync.OnceValue(func() *forecast.Forecaster { return c.Book.For(forecast.Anyone()) })}
 	r := chi.NewRouter()
 	// HEAD is answered wherever GET is. Pages are ten times smaller packed, and the
 	// quickest packing is enough for that.
@@ -55,6 +57,7 @@ func New(c Config) http.Handler {
 	r.Get("/healthz", s.api(s.healthz))
 	r.Get("/api/v1/forecast", s.api(s.forecastAPI))
 	r.Get("/api/v1/patterns", s.api(s.patternsAPI))
+	r.Get("/api/v1/openapi.json", s.api(s.descriptionAPI))
 
 	r.Post("/api/v1/profiles", s.api(s.newProfileAPI))
 	r.Delete("/api/v1/profiles/me", s.own(s.deleteProfileAPI))
