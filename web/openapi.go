@@ -31,8 +31,9 @@ const (
 // such as 401 where a key is needed, is not repeated in it.
 type operation struct {
 	method, path string
-	summary      string
-	access       access
+	// summary is one sentence, and in further ones what else there is to know.
+	summary string
+	access  access
 	// query names the parameters after the path, must those that have to be there.
 	query, must []string
 	// body and answer are values of the types that are decoded and encoded; nil for
@@ -98,7 +99,7 @@ var operations = []operation{
 	{method: "POST", path: "/api/v1/import", body: exported{}, problems: []int{422},
 		summary: "Adds all of an exported document to the profile, each record in place of the one of the same thing, or nothing where anything in it is wrong."},
 	{method: "POST", path: "/api/v1/device-links", answer: deviceLinkAnswer{}, status: 201,
-		summary: "Makes a link that opens the profile on another device: once, and for ten minutes."},
+		summary: "Makes a link that opens the profile on another device: once, and until it expires."},
 	{method: "POST", path: "/api/v1/device-links/use", access: noKey, query: []string{"keep"}, body: deviceLinkUse{}, answer: keyAnswer{}, status: 201, problems: []int{410},
 		summary: "Uses a device link up and answers another key of its profile."},
 	{method: "GET", path: "/api/v1/shares", answer: sharesAnswer{},
@@ -112,11 +113,10 @@ var operations = []operation{
 // object is a JSON object of the description.
 type object = map[string]any
 
-// Schemas of what several names stand for.
+// What several names stand for.
 var (
-	slotSchema   = object{"type": "string", "enum": []string{"FR", "FL", "BL", "BR"}, "description": "A slot, named with the cross down."}
-	turnsSchema  = object{"type": "string", "maxLength": cube.MaxLength, "description": "Turns in the usual notation."}
-	secretSchema = object{"type": "string", "pattern": "^[A-Za-z0-9_-]{22}$", "description": "128 random bits."}
+	slots        = []string{"FR", "FL", "BL", "BR"}
+	secretText   = "^[A-Za-z0-9_-]{22}$" // as newSecret makes it
 	ratingSchema = object{"type": "integer", "minimum": 1, "maximum": 5, "description": "1 (weak) to 5 (strong)."}
 	timeSchema   = object{"type": "number", "exclusiveMinimum": 0, "maximum": longestTime.Seconds(), "description": "Measured seconds, kept to the millisecond."}
 	ownOLL       = object{"type": "integer", "minimum": 1, "maximum": forecast.Patterns - 1, "description": "The number of a pattern."}
@@ -129,16 +129,16 @@ var vocabulary = map[string]object{
 	"case":      {"type": "string", "pattern": "^[0-9A-Za-z]{1,6}$", "description": "The code of a case; it is read in either case."},
 	"scramble":  {"type": "string", "maxLength": cube.MaxLength, "description": "Turns from the solved puzzle, white on top and green in front."},
 	"solution":  {"type": "string", "maxLength": cube.MaxLength, "description": "The turns done since the scramble, rotations included."},
-	"slot":      slotSchema,
+	"slot":      {"type": "string", "enum": slots, "description": "The open slot, with the cross down."},
 	"limit":     {"type": "integer", "minimum": 1, "maximum": maxLimit, "default": defaultLimit, "description": "The most options in the answer."},
 	"per":       {"type": "string", "enum": []string{"pattern"}, "description": "Answer only the best option for each pattern."},
 	"predicted": {"type": "boolean", "default": false, "description": "The pattern is recognised in advance, so that this takes no time."},
 	"view":      {"type": "string", "enum": []string{"all", "known"}, "default": "all", "description": "The insertions that are offered: all, or those that the profile has marked as known."},
-	"share":     secretSchema,
+	"share":     {"type": "string", "pattern": secretText, "description": "The id of a share."},
 	"keep":      {"type": "string", "enum": []string{"cookie"}, "description": "Give the key to the browser, in a cookie that scripts cannot read, and not in the answer."},
 
 	"hold":             {"enum": []string{"", "x2", "x'", "x", "z", "z'"}, "description": "The rotation to do first, so that the cross is down."},
-	"turns":            turnsSchema,
+	"turns":            {"type": "string", "maxLength": cube.MaxLength, "description": "Turns in the usual notation."},
 	"then":             {"enum": []string{"", "U", "U2", "U'"}, "description": "The AUF to do next, in the hold where the turns ended."},
 	"sequence":         {"description": "The turns that orient the pattern; empty where all is oriented."},
 	"count":            {"minimum": 0, "description": "Face and wide turns count 1, slices 2, rotations and AUF at either end of the insertion 0."},
@@ -167,7 +167,7 @@ var vocabulary = map[string]object{
 	"mirror":            {"description": "Say the same of its mirror image, for the other hand."},
 	"format":            {"const": exportFormat},
 	"version":           {"const": exportVersion},
-	"key":               {"pattern": secretSchema["pattern"], "description": "Opens the profile: a secret. Missing where the browser keeps it."},
+	"key":               {"pattern": secretText, "description": "Opens the profile: a secret. Missing where the browser keeps it."},
 	"token":             {"description": "Opens the profile once: a secret."},
 
 	"Health.status": {"const": "ok"},
@@ -180,6 +180,8 @@ var vocabulary = map[string]object{
 	"Problem.offset": {"minimum": 0, "description": "Where in it the trouble starts, in characters from 0."},
 
 	"/api/v1/own-sequences/{oll}.oll": ownOLL,
+	"/api/v1/forecast.slot":           {"type": "string", "enum": slots, "description": "The slot that is open. It is found where it is not named; with all four solved it is the first of these."},
+	"/api/v1/forecast.share":          {"type": "string", "pattern": secretText, "description": "The id of a share, for the forecast of the profile that made it."},
 }
 
 // meaning is what the vocabulary says of a name in a schema or path.
@@ -293,7 +295,11 @@ func (o operation) describe(s schemas) object {
 	if len(asked) > 0 || o.body != nil {
 		problems = append(problems, http.StatusBadRequest)
 	}
-	described := object{"summary": o.summary, "parameters": asked}
+	summary, more, _ := strings.Cut(strings.TrimSuffix(o.summary, "."), ". ")
+	described := object{"summary": summary, "parameters": asked}
+	if more != "" {
+		described["description"] = more + "."
+	}
 	if o.body != nil {
 		described["requestBody"] = object{"required": true, "content": jsonOf(s.of(reflect.TypeOf(o.body), true))}
 		problems = append(problems, http.StatusRequestEntityTooLarge)

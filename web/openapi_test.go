@@ -81,7 +81,8 @@ func (d description) schema(t testing.TB, place ...string) *jsonschema.Schema {
 	return schema
 }
 
-func isJSON(text string) any {
+// jsonValue is the text as JSON, or itself where it is none.
+func jsonValue(text string) any {
 	value, err := jsonschema.UnmarshalJSON(strings.NewReader(text))
 	if err != nil {
 		return text
@@ -205,7 +206,7 @@ func (d description) accepts(t testing.TB, route, method string, context *chi.Co
 		}
 		var value any = text
 		if p.Schema["type"] != "string" {
-			value = isJSON(text)
+			value = jsonValue(text)
 		}
 		if given && schema.Validate(value) != nil || !given && p.Required {
 			return false
@@ -215,7 +216,7 @@ func (d description) accepts(t testing.TB, route, method string, context *chi.Co
 	if o.RequestBody == nil {
 		return body == ""
 	}
-	return d.schema(t, "paths", route, method, "requestBody", "content", "application/json", "schema").Validate(isJSON(body)) == nil
+	return d.schema(t, "paths", route, method, "requestBody", "content", "application/json", "schema").Validate(jsonValue(body)) == nil
 }
 
 // What the service does is what its description says: it takes what is allowed,
@@ -256,7 +257,7 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 		media := a.Header().Get("Content-Type")
 		require.Contains(t, response.Content, media, "%s %s", method, address)
 		schema := d.schema(t, "paths", route, strings.ToLower(method), "responses", status, "content", media, "schema")
-		assert.NoError(t, schema.Validate(isJSON(a.Body.String())), "%s %s", method, address)
+		assert.NoError(t, schema.Validate(jsonValue(a.Body.String())), "%s %s", method, address)
 		return a.Code
 	}
 
