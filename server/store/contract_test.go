@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/pressly/goose/v3"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -44,6 +45,7 @@ func TestStores(t *testing.T) {
 				{"one moment", testOneMoment},
 				{"opened again", testOpenedAgain},
 				{"opened at once", testOpenedAtOnce},
+				{"an earlier program's tables", testEarlierTables},
 				{"a later program's tables", testLaterTables},
 				{"backup", testBackup},
 			} {
@@ -382,6 +384,53 @@ func testOpenedAtOnce(t *testing.T, address string) {
 	assert.Equal(t, different, steps)
 }
 
+// Each earlier state of the tables is brought up to date with all that is in it:
+// what a profile had in the first is there in the last.
+func testEarlierTables(t *testing.T, address string) {
+	require.NoError(t, withMigrations(address, exclusivePragmasOf(address), nil, func(p *goose.Provider) error {
+		_, err := p.UpTo(t.Context(), 1)
+		return err
+	}))
+	db, err := open(address, exclusivePragmasOf(address))
+	require.NoError(t, err)
+	db.SetMaxOpenConns(1)
+	key := randomHash()
+	for _, row := range []struct {
+		into   string
+		values []any
+	}{
+		{"INSERT INTO profiles (id, revision) VALUES (7, 1)", nil},
+		{"INSERT INTO keys (hash, profile) VALUES ($1, 7)", []any{hexOf(key)}},
+		{"INSERT INTO ratings (profile, pattern, step, rating, seconds) VALUES (7, 27, 'execute', 4, 0)", nil},
+		{"INSERT INTO names (profile, pattern, name) VALUES (7, 27, $1)", []any{"mine"}},
+	} {
+		_, err := db.ExecContext(t.Context(), row.into, row.values...)
+		require.NoError(t, err, row.into)
+	}
+	var version int
+	require.NoError(t, db.QueryRowContext(t.Context(), "SELECT MAX(version_id) FROM goose_db_version").Scan(&version))
+	require.Equal(t, 1, version)
+	require.NoError(t, db.Close())
+
+	s := opened(t, address)
+	require.NoError(t, s.read.QueryRowContext(t.Context(), "SELECT MAX(version_id) FROM goose_db_version").Scan(&version))
+	assert.Greater(t, version, 1)
+	p, err := s.Profile(t.Context(), key)
+	require.NoError(t, err)
+	records := recordsOf(t, s, p.ID)
+	assert.Len(t, records.Ratings, 1)
+	require.Len(t, records.Names, 1)
+	assert.Equal(t, "mine", records.Names[0].Name)
+}
+
+// exclusivePragmasOf is how a program that changes the tables opens them.
+func exclusivePragmasOf(address string) string {
+	if isPostgres(address) {
+		return ""
+	}
+	return exclusivePragmas
+}
+
 // A database that a later program has changed is left as it is.
 func testLaterTables(t *testing.T, address string) {
 	s, err := Open(t.Context(), address)
@@ -390,7 +439,7 @@ func testLaterTables(t *testing.T, address string) {
 	require.NoError(t, err)
 	require.NoError(t, s.Close())
 	_, err = Open(t.Context(), address)
-	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 1")
+	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 2")
 }
 
 // A backup is made while somebody writes, and restored: it has all that was
