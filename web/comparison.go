@@ -94,6 +94,9 @@ func (s *site) comparison(r *http.Request, q query, share ShareID) (comparisonVi
 		}
 	}
 	v.CopyWords = fmt.Sprintf("Copy all %d insertions that they know here and you do not", len(v.Copies))
+	if len(v.Copies) == 1 {
+		v.CopyWords = "Copy the one insertion that they know here and you do not"
+	}
 	return v, nil
 }
 

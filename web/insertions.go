@@ -104,7 +104,7 @@ func cardOf(own OwnInsertion, back string) ownInsertionView {
 	v := ownInsertionView{
 		ID: insertionID(own.Slot, own.Turns), Slot: own.Slot.Words(), Turns: own.Turns, Own: own.Own, Known: own.Known, Hidden: own.Hidden,
 		Seconds: secondsField(own.Time), Back: back,
-		Levels: []choice{{"", "not rated", own.Rating == 0}},
+		Levels: []choice{{"", "–", own.Rating == 0}},
 	}
 	for level := 1; level <= 5; level++ {
 		v.Levels = append(v.Levels, choice{strconv.Itoa(level), strconv.Itoa(level), own.Rating == level})

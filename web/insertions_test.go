@@ -40,6 +40,11 @@ func TestInsertionsMarkedOnACase(t *testing.T) {
 	all := s.get(address + "?view=all").Body.String()
 	assert.Contains(t, all, `aria-current="page">Everything`)
 
+	assert.NotContains(t, all, "knowing it gains", "it is the fastest")
+	require.Equal(t, http.StatusSeeOther, s.post("/insertions/time", "insertion", "FR R U R'", "seconds", "5").Code)
+	assert.Contains(t, s.get(address+"?view=all").Body.String(), "knowing it gains")
+	require.Equal(t, http.StatusSeeOther, s.post("/insertions/time", "insertion", "FR R U R'", "seconds", "").Code)
+
 	// Where nothing known fits, everything is shown, and that is said.
 	other := s.caseFor(t, "BL L U L'")
 	assert.Contains(t, s.get(other).Body.String(), "None of the insertions that you know")

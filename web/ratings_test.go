@@ -182,3 +182,54 @@ func TestRatingsThatAreRefused(t *testing.T) {
 	assert.Equal(t, http.StatusForbidden, s.do(r).Code, "another site's form")
 	assert.Equal(t, before, s.exported(t))
 }
+
+// What somebody says is on nobody else's pages, and no form of somebody else's
+// changes it.
+func TestPagesAreOnesOwn(t *testing.T) {
+	service := newService(t)
+	owner, other, nobody := &surfer{service: service}, &surfer{service: service}, &surfer{service: service}
+	owner.save("/ratings/27", "name", "Zanzibar")
+	owner.save("/ratings/27", "recognise-seconds", "0.777")
+	owner.post("/patterns/27/sequences", "turns", sune)
+	owner.post("/insertions", "turns", "R U2 R' U' R U R'")
+	share := owner.share(t)
+	other.save("/ratings/1", "recognise", "1")
+	before := owner.exported(t)
+
+	address := owner.caseFor(t, "FR R U2 R' U' R U R'")
+	for _, reader := range []*surfer{other, nobody} {
+		for _, page := range []string{"/", "/ratings", "/ratings?show=mine", "/patterns/27", "/insertions", "/insertions/one?insertion=FR+R+U+R'", "/profile", "/profile/export", address, address + "?with=" + share} {
+			a := reader.get(page)
+			require.Equal(t, http.StatusOK, a.Code, page)
+			assert.NotContains(t, a.Body.String(), "Zanzibar", page)
+			assert.NotContains(t, a.Body.String(), "0.777", page)
+			assert.NotContains(t, a.Body.String(), owner.cookie.Value, page)
+		}
+		reader.post("/patterns/27/sequences/remove", "turns", sune)
+		reader.post("/insertions/remove", "insertion", "FR R U2 R' U' R U R'")
+		reader.post("/profile/shares/revoke", "share", share)
+		reader.post("/profile/delete", "sure", "true")
+		assert.Equal(t, before, owner.exported(t))
+	}
+	assert.Equal(t, http.StatusOK, other.get(address+"?with="+share).Code, "the share is still there")
+}
+
+// The aim: under 20 ms, with a profile that has all ratings and 30 insertions.
+func BenchmarkRatingsPage(b *testing.B) {
+	s := newService(b)
+	key := s.newKey(b)
+	for p := range 58 {
+		s.ask("PUT", fmt.Sprintf("/api/v1/ratings/%d", p), key, `{"recognise": 4, "execute": 5}`).must(b)
+	}
+	for i := range 30 {
+		turns := strings.Repeat("R U R' U' ", i%5) + "R U" + []string{"", "2", "'"}[i%3] + " R' " + strings.Repeat("U R U' R' ", i/6%5)
+		if a := s.ask("PUT", "/api/v1/own-insertions", key, fmt.Sprintf(`{"slot": "FR", "turns": "%s", "known": true}`, turns)); a.Code != http.StatusOK {
+			b.Fatal(a.Body)
+		}
+	}
+	for b.Loop() {
+		if a := s.ask("GET", "/ratings", key, ""); a.Code != http.StatusOK {
+			b.Fatal(a.Body)
+		}
+	}
+}

@@ -108,6 +108,10 @@ function tellRated(): void {
   summary.textContent = `${rated.length} of ${forms.length} patterns rated`;
 }
 
+function firstRow(form: HTMLFormElement | undefined): HTMLElement | undefined {
+  return form && rowsOf(form)[0];
+}
+
 function rowsOf(within: ParentNode): HTMLElement[] {
   return [...within.querySelectorAll<HTMLElement>("[data-step]")];
 }
@@ -137,10 +141,10 @@ function rateByKey(event: KeyboardEvent): void {
       enter(rows[rows.indexOf(row) - 1]);
       break;
     case "ArrowRight":
-      enter(forms[at + 1] && rowsOf(forms[at + 1])[0]);
+      enter(firstRow(forms[at + 1]));
       break;
     case "ArrowLeft":
-      enter(forms[at - 1] && rowsOf(forms[at - 1])[0]);
+      enter(firstRow(forms[at - 1]));
       break;
     default: {
       if (!/^[0-5]$/.test(event.key)) return;
