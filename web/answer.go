@@ -55,9 +55,10 @@ type wayView struct {
 	Then, Sequence string
 	Count          int
 	Seconds        secondsView
-	// ID tells the insertion apart where it is marked, "" for doing nothing.
-	ID    string
-	Known bool
+	// ID tells the insertion apart where it is marked, "" for doing nothing; Page is
+	// its own.
+	ID, Page string
+	Known    bool
 	// Gain says what knowing it would gain here, "" for nothing.
 	Gain string
 }
@@ -166,6 +167,7 @@ func wayOf(o forecast.Option, open forecast.Slot) wayView {
 	}
 	if slot, turns := o.Insertion(open); len(turns) > 0 {
 		way.ID = insertionID(slot, turns.String())
+		way.Page = "/insertions/one?insertion=" + url.QueryEscape(way.ID)
 	}
 	if o.Gain > 0 {
 		way.Gain = "knowing it gains " + inSeconds(o.Gain) + " s here"

@@ -47,7 +47,7 @@ type failureView struct {
 }
 
 // usualPage is about the size of a page with an answer, in bytes.
-const usualPage = 256 << 10
+const usualPage = 448 << 10
 
 // render makes all of a page before any of it is sent.
 func render(w http.ResponseWriter, r *http.Request, status int, page templ.Component) error {
