@@ -160,7 +160,7 @@ func TestRatingsThatAreRefused(t *testing.T) {
 	for _, test := range []struct{ field, value string }{
 		{"recognise", "0"}, {"recognise", "6"}, {"execute", "-1"}, {"execute", "2.5"}, {"execute", "five"},
 		{"recognise-seconds", "-1"}, {"recognise-seconds", "NaN"}, {"recognise-seconds", "Inf"}, {"recognise-seconds", "60.1"}, {"execute-seconds", "0"}, {"execute-seconds", "1.2.3"},
-		{"name", strings.Repeat("ü", 61)}, {"name", "two\nlines"},
+		{"name", strings.Repeat("ü", 61)}, {"name", "two\nlines"}, {"name", "no\x00text"},
 	} {
 		field, _ := s.save("/ratings/7", test.field, test.value).refused(t, http.StatusBadRequest)
 		assert.NotEmpty(t, field, test)
@@ -168,6 +168,7 @@ func TestRatingsThatAreRefused(t *testing.T) {
 		assert.Equal(t, http.StatusBadRequest, page.Code, test)
 		assert.Contains(t, page.Header().Get("Content-Type"), "text/html")
 	}
+	s.save("/ratings/7", "name", "no \xff text").refused(t, http.StatusBadRequest)
 	s.save("/ratings/58", "recognise", "1").refused(t, http.StatusNotFound)
 	s.save("/ratings/x", "recognise", "1").refused(t, http.StatusNotFound)
 	s.save("/ratings/1", "name", strings.Repeat("a", 70_000)).refused(t, http.StatusRequestEntityTooLarge)

@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"net/url"
 	"strings"
+	"unicode/utf8"
 
 	"slotcast/forecast"
 )
@@ -88,6 +89,12 @@ func readForm(w http.ResponseWriter, r *http.Request) (url.Values, error) {
 	}
 	if err != nil {
 		return nil, &problem{Status: http.StatusBadRequest, Detail: "what the form sent is not encoded as it should be"}
+	}
+	for _, values := range r.PostForm {
+		// Not every database can hold other texts.
+		if !utf8.ValidString(strings.Join(values, "")) {
+			return nil, &problem{Status: http.StatusBadRequest, Detail: "what the form sent is no UTF-8"}
+		}
 	}
 	return r.PostForm, nil
 }
