@@ -176,13 +176,10 @@ async function refresh(form: HTMLFormElement, button: HTMLButtonElement, ready: 
       const has = [...details.querySelectorAll("button")].some((b) => open.includes(b.value));
       if (has) details.setAttribute("open", "");
     }
-    if (status) status.textContent = `Saved. ${page.getElementById("status")?.textContent?.trim().replace(/\s+/g, " ") ?? ""}`;
-    for (const same of document.querySelectorAll<HTMLButtonElement>("#answer button[form]")) {
-      if (same.value === button.value) {
-        same.focus();
-        break;
-      }
-    }
+    const done = button.name === "hide" ? "Hidden; Insertions still has it." : "Saved.";
+    if (status) status.textContent = `${done} ${page.getElementById("status")?.textContent?.trim().replace(/\s+/g, " ") ?? ""}`;
+    const buttons = [...document.querySelectorAll<HTMLButtonElement>("#answer button[form]")];
+    (buttons.find((other) => other.value === button.value) ?? buttons[0])?.focus({ preventScroll: true });
     ready();
   } catch (error) {
     if (status) status.textContent = `Not saved: ${error instanceof TypeError ? "the service did not answer" : (error as Error).message}`;
