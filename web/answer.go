@@ -26,6 +26,12 @@ type answerView struct {
 	// Summary says in one line what a change of the answer was.
 	Summary  string
 	Patterns []patternView
+	// Views are what can be shown where something is marked as known.
+	Views []filterView
+	// Note says why it is not what one would expect.
+	Note string
+	// Back is where marking leads back to.
+	Back string
 }
 
 // patternView is a pattern that one can have, and the ways to it.
@@ -49,6 +55,12 @@ type wayView struct {
 	Then, Sequence string
 	Count          int
 	Seconds        secondsView
+	// ID tells the insertion apart where it is marked, "" for doing nothing; Page is
+	// its own.
+	ID, Page string
+	Known    bool
+	// Gain says what knowing it would gain here, "" for nothing.
+	Gain string
 }
 
 // secondsView has the seconds of an option in parts.
@@ -77,7 +89,7 @@ func (q query) all(asked url.Values) query {
 }
 
 // answer forecasts the query's case and words what comes out.
-func (s *site) answer(q query, f *forecast.Forecaster) answerView {
+func (s *site) answer(q query, f *forecast.Forecaster, records Records) answerView {
 	options := q.options(f)
 	v := answerView{
 		Code:     q.Case.Code(),
@@ -106,13 +118,13 @@ func (s *site) answer(q query, f *forecast.Forecaster) answerView {
 	for _, p := range order {
 		ways := byPattern[p]
 		view := patternView{
-			Name:    patternName(p),
+			Name:    records.patternName(p),
 			Words:   outcomeWords(ways[0].Leaves),
 			Picture: patternPictures[ways[0].Leaves],
 			More:    max(0, len(ways)-waysShown),
 		}
 		for i, o := range listed(ways) {
-			way := wayOf(o)
+			way := wayOf(o, q.Case.Slot)
 			if i == 0 {
 				way.Seconds = way.Seconds.drawn(scale)
 				view.Best = way
@@ -126,8 +138,12 @@ func (s *site) answer(q query, f *forecast.Forecaster) answerView {
 		}
 		v.Patterns = append(v.Patterns, view)
 	}
+	if len(v.Patterns) == 0 {
+		v.Summary = fmt.Sprintf("Case %s: you know no insertion for it.", v.Code)
+		return v
+	}
 	best := v.Patterns[0]
-	v.Summary = fmt.Sprintf("Case %s: %d patterns to choose from. Fastest: %s, about %s s.", v.Code, len(v.Patterns), best.Name, best.Best.Seconds.Total)
+	v.Summary = fmt.Sprintf("Case %s: %s to choose from. Fastest: %s, about %s s.", v.Code, counted(len(v.Patterns), "pattern"), best.Name, best.Best.Seconds.Total)
 	return v
 }
 
@@ -140,14 +156,23 @@ func patternName(p forecast.Pattern) string {
 	return fmt.Sprintf("OLL %d", p)
 }
 
-func wayOf(o forecast.Option) wayView {
-	return wayView{
+func wayOf(o forecast.Option, open forecast.Slot) wayView {
+	way := wayView{
 		Turns:    o.Turns.String(),
 		Then:     o.Then.String(),
 		Sequence: o.Sequence.String(),
 		Count:    o.Count,
 		Seconds:  secondsOf(o.Seconds),
+		Known:    o.Known,
 	}
+	if slot, turns := o.Insertion(open); len(turns) > 0 {
+		way.ID = insertionID(slot, turns.String())
+		way.Page = "/insertions/one?insertion=" + url.QueryEscape(way.ID)
+	}
+	if o.Gain > 0 {
+		way.Gain = "knowing it gains " + inSeconds(o.Gain) + " s here"
+	}
+	return way
 }
 
 func secondsOf(s forecast.Seconds) secondsView {

@@ -13,6 +13,11 @@ type caseView struct {
 	Answer answerView
 	// Change is where the case can be changed.
 	Change string
+	// WithMe is the address that compares its reader with the visitor, "" where the
+	// visitor shares nothing.
+	WithMe string
+	// Comparison is with somebody whose share the address carries.
+	Comparison *comparisonView
 }
 
 // sharedCase answers GET /case/{code}.
@@ -32,17 +37,25 @@ func (s *site) sharedCase(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	f, _, err := s.forecasterFor(r, nil, q.View)
+	answer, err := s.answerFor(w, r, q.all(asked), "/case/"+q.Case.Code(), values)
 	if err != nil {
 		return err
 	}
-	answer := s.answer(q.all(asked), f)
 	answer.Shared = true
 	words := answer.Words
 	view := caseView{
 		pageView: s.pageView("Case "+answer.Code+": last slot "+words.Slot+" – Slotcast", words.String(), s.publicURL(r)+answer.Path),
 		Answer:   answer,
 		Change:   "/?case=" + answer.Code,
+	}
+	if share := values.Get("with"); share != "" {
+		comparison, err := s.comparison(r, q, ShareID(share))
+		if err != nil {
+			return err
+		}
+		view.Comparison = &comparison
+	} else if view.WithMe, err = s.caseShare(r, answer.Path); err != nil {
+		return err
 	}
 	return render(w, r, http.StatusOK, casePage(view))
 }

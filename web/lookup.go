@@ -62,10 +62,6 @@ func (s *site) lookup(w http.ResponseWriter, r *http.Request) error {
 		Errors:   map[string]fieldError{},
 	}
 	q, tapped, err := s.looked(values, &view)
-	var f *forecast.Forecaster
-	if err == nil {
-		f, _, err = s.forecasterFor(r, nil, q.View)
-	}
 	status := http.StatusOK
 	if wrong := (*problem)(nil); errors.As(err, &wrong) {
 		wrong = s.problemOf(r, err)
@@ -74,7 +70,10 @@ func (s *site) lookup(w http.ResponseWriter, r *http.Request) error {
 	} else if err != nil {
 		return err
 	} else {
-		answer := s.answer(q, f)
+		answer, err := s.answerFor(w, r, q, "/", values)
+		if err != nil {
+			return err
+		}
 		view.Answer = &answer
 	}
 	view.PasteOpen = view.Example || values.Has("scramble") || values.Has("solution")

@@ -13,13 +13,13 @@ type pageView struct {
 	Title, Description string
 	// URL is the page's own address, for those who share it; "" where it has none
 	// of its own.
-	URL                 string
-	Style, Script, Icon string
+	URL                           string
+	Style, OwnStyle, Script, Icon string
 }
 
 func (s *site) pageView(title, description, url string) pageView {
 	return pageView{
-		Title: title, Description: description, URL: url, Style: s.static.url("app.css"), Script: s.static.url("app.js"), Icon: s.static.url("icon.svg"),
+		Title: title, Description: description, URL: url, Style: s.static.url("app.css"), OwnStyle: s.static.url("own.css"), Script: s.static.url("app.js"), Icon: s.static.url("icon.svg"),
 	}
 }
 
@@ -47,7 +47,7 @@ type failureView struct {
 }
 
 // usualPage is about the size of a page with an answer, in bytes.
-const usualPage = 256 << 10
+const usualPage = 448 << 10
 
 // render makes all of a page before any of it is sent.
 func render(w http.ResponseWriter, r *http.Request, status int, page templ.Component) error {
@@ -57,7 +57,9 @@ func render(w http.ResponseWriter, r *http.Request, status int, page templ.Compo
 		return err
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
-	w.Header().Set("Cache-Control", "no-cache")
+	if w.Header().Get("Cache-Control") == "" {
+		w.Header().Set("Cache-Control", "no-cache")
+	}
 	w.WriteHeader(status)
 	// Whoever does not wait for the page does not need it.
 	_, _ = w.Write(body.Bytes())

@@ -1,6 +1,8 @@
 // Makes the plain forms answer without a page load. Everything works without
 // this script too: it asks for the same addresses and takes the same HTML.
 
+import { keepOwn } from "./own";
+
 const statusLine = document.getElementById("status");
 let asked: AbortController | undefined;
 
@@ -71,7 +73,7 @@ async function ask(form: HTMLFormElement): Promise<boolean> {
   }
 }
 
-for (const form of document.querySelectorAll<HTMLFormElement>("form")) {
+for (const form of document.querySelectorAll<HTMLFormElement>('form[method="get"]:not([data-plain])')) {
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
     if (await ask(form)) {
@@ -108,3 +110,4 @@ document.addEventListener("click", async (event) => {
 });
 
 offerCopies();
+keepOwn(offerCopies);

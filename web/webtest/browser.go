@@ -1,0 +1,154 @@
+// Package webtest shows pages in a real browser, for tests.
+package webtest
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"os/exec"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	cdplog "github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// Browser is a real Chromium at a phone's size that shows the site.
+type Browser struct {
+	t *testing.T
+	// Context is where actions of package chromedp run; Home is the address of the
+	// site.
+	Context context.Context
+	Home    string
+
+	mu       sync.Mutex
+	troubles []string
+}
+
+// Browse starts a browser of its own, with no cookies, for the site at the
+// address.
+func Browse(t *testing.T, home string) *Browser {
+	t.Helper()
+	path, err := exec.LookPath("chromium")
+	require.NoError(t, err, "the pages are tested in a real browser: apt-get install chromium")
+
+	data, err := os.MkdirTemp("", "slotcast-browser")
+	require.NoError(t, err)
+	t.Cleanup(func() {
+		// The browser may still be writing as it ends.
+		for range 20 {
+			if os.RemoveAll(data) == nil {
+				return
+			}
+			time.Sleep(100 * time.Millisecond)
+		}
+	})
+	options := []chromedp.ExecAllocatorOption{
+		chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Headless, chromedp.NoFirstRun,
+		chromedp.UserDataDir(data),
+		chromedp.Flag("disable-quic", true),
+		chromedp.Flag("disable-component-update", true),
+		chromedp.Flag("disable-background-networking", true),
+		chromedp.Flag("disable-dev-shm-usage", true),
+		// Nothing but the site itself can be reached.
+		chromedp.Flag("host-resolver-rules", "MAP * ~NOTFOUND , EXCLUDE 127.0.0.1"),
+	}
+	allocator, stop := chromedp.NewExecAllocator(context.Background(), options...)
+	t.Cleanup(stop)
+	ctx, leave := chromedp.NewContext(allocator)
+	t.Cleanup(leave)
+	b := &Browser{t: t, Home: home}
+	// The browser starts with the first steps, whose context must not end it.
+	require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(390, 844)))
+	require.NoError(t, chromedp.Listen(ctx, b.hear))
+	limited, cancel := context.WithTimeout(ctx, time.Minute)
+	t.Cleanup(cancel)
+	b.Context = limited
+	return b
+}
+
+// hear keeps what the page complains about: violations of its policy, scripts
+// that fail, files that are missing.
+func (b *Browser) hear(event any) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	switch e := event.(type) {
+	case *cdplog.EventEntryAdded:
+		b.troubles = append(b.troubles, fmt.Sprintf("%s: %s %s", e.Entry.Level, e.Entry.Text, e.Entry.URL))
+	case *runtime.EventExceptionThrown:
+		b.troubles = append(b.troubles, e.ExceptionDetails.Text)
+	case *runtime.EventConsoleAPICalled:
+		b.troubles = append(b.troubles, fmt.Sprintf("console: %s", e.Type))
+	}
+}
+
+// Quiet asserts that the page complained about nothing.
+func (b *Browser) Quiet() {
+	b.t.Helper()
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	assert.Empty(b.t, b.troubles, "what the browser complains about")
+}
+
+// Do runs the steps one after the other.
+func (b *Browser) Do(steps ...chromedp.Action[chromedp.Void]) {
+	b.t.Helper()
+	require.NoError(b.t, chromedp.Do(b.Context, steps...))
+}
+
+// Text is the words of an element.
+func (b *Browser) Text(selector string) string {
+	b.t.Helper()
+	text, err := chromedp.Run(b.Context, chromedp.TextContent(chromedp.CSS(selector)))
+	require.NoError(b.t, err)
+	return strings.Join(strings.Fields(text), " ")
+}
+
+// WaitFor waits until the element has the words.
+func (b *Browser) WaitFor(selector, words string) {
+	b.t.Helper()
+	var text string
+	var err error
+	for range 100 {
+		// While another page takes the place of this one there is nothing to read.
+		text, err = chromedp.Run(b.Context, chromedp.TextContent(chromedp.CSS(selector)))
+		if err == nil && strings.Contains(text, words) {
+			return
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+	b.t.Fatalf("%s never said %q, but %q (%v)", selector, words, text, err)
+}
+
+// Click brings the element into view and clicks its middle with the mouse, so
+// that what lies above it would be hit instead.
+func (b *Browser) Click(selector string) {
+	b.t.Helper()
+	b.Do(chromedp.ScrollIntoView(chromedp.CSS(selector)), chromedp.Click(chromedp.CSS(selector)))
+}
+
+// Write types the text into a field, in place of what is there.
+func (b *Browser) Write(selector, text string) {
+	b.t.Helper()
+	_, err := chromedp.Run(b.Context, chromedp.Evaluate[string](fmt.Sprintf(`document.querySelector(%q).value = ""`, selector)))
+	require.NoError(b.t, err)
+	b.Do(chromedp.SendKeys(chromedp.CSS(selector), text))
+}
+
+// Forget400s drops what the browser logs of an answer that says what is wrong.
+func (b *Browser) Forget400s() {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	var kept []string
+	for _, trouble := range b.troubles {
+		if !strings.Contains(trouble, "status of 400") && !strings.Contains(trouble, "status of 422") {
+			kept = append(kept, trouble)
+		}
+	}
+	b.troubles = kept
+}
