@@ -58,7 +58,8 @@ func render(w http.ResponseWriter, r *http.Request, status int, page templ.Compo
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	if w.Header().Get("Cache-Control") == "" {
-		w.Header().Set("Cache-Control", "no-cache")
+		// What a page ranks and names may be its reader's own.
+		w.Header().Set("Cache-Control", "private, no-cache")
 	}
 	w.WriteHeader(status)
 	// Whoever does not wait for the page does not need it.
