@@ -11,7 +11,7 @@ import (
 
 // waysShown is how many ways to a pattern are listed, the best one included:
 // those after it are seconds slower and nobody reads them at the puzzle.
-const waysShown = 8
+const waysShown = 5
 
 // answerView is a forecast with all its words ready.
 type answerView struct {
