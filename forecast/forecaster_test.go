@@ -13,7 +13,7 @@ import (
 	"slotcast/cube/cubetest"
 )
 
-// sune is the case in which R U R' leaves pattern 27. Its first options for
+// leaves27 is the case in which R U R' leaves pattern 27. Its first options for
 // anyone, worked out by hand from the costs of turns and domain knowledge's sums:
 //
 //	L' R U R' U' L       .12+.12+.11+.12+.11+.12 = 0.70, oriented .20:  0.90
@@ -21,7 +21,7 @@ import (
 //	U' M' F' U2 ...      .11 + 1.23, .20:                               1.54
 //	R U R'               .12+.11+.12 = 0.35; pattern 27 unrated .55,
 //	                     U2 .16, L U' R' U L' U' R .81:                 1.87
-const sune = "1RH41"
+const leaves27 = "1RH41"
 
 func caseOfCode(t testing.TB, code string) Case {
 	c, err := ParseCode(code)
@@ -40,7 +40,7 @@ func optionWith(t testing.TB, options []Option, turns string) (Option, int) {
 }
 
 func TestRatingsAndTimesChangeTheOrderAsTheSumsSay(t *testing.T) {
-	c := caseOfCode(t, sune)
+	c := caseOfCode(t, leaves27)
 	for _, test := range []struct {
 		name  string
 		of    func(*Person)
@@ -90,16 +90,16 @@ func TestRatingsAndTimesChangeTheOrderAsTheSumsSay(t *testing.T) {
 func TestOwnSequenceIsToldWithItsAUF(t *testing.T) {
 	person := Anyone()
 	person.Sequences[27] = []FollowUp{followUp(t, 27, "R U R' U R U2 R'")}
-	o, _ := optionWith(t, book().Forecast(Request{Case: caseOfCode(t, sune), Person: person}), "R U R'")
+	o, _ := optionWith(t, book().Forecast(Request{Case: caseOfCode(t, leaves27), Person: person}), "R U R'")
 	assert.Empty(t, o.Then)
 	assert.Equal(t, "R U R' U R U2 R'", o.Sequence.String())
 	person.Sequences[27] = []FollowUp{followUp(t, 27, "y' R U R' U R U2 R'")}
-	o, _ = optionWith(t, book().Forecast(Request{Case: caseOfCode(t, sune), Person: person}), "R U R'")
+	o, _ = optionWith(t, book().Forecast(Request{Case: caseOfCode(t, leaves27), Person: person}), "R U R'")
 	assert.Equal(t, "U", o.Then.String(), "what stands at the right must be turned back before y' turns it away")
 }
 
 func TestKnownHiddenAndGain(t *testing.T) {
-	c := caseOfCode(t, sune)
+	c := caseOfCode(t, leaves27)
 	person := Anyone()
 	all := func() []Option { return book().Forecast(Request{Case: c, Person: person}) }
 	known := func() (turns []string) {
@@ -163,7 +163,7 @@ func TestKnownHiddenAndGain(t *testing.T) {
 func TestASlowSpellingGainsByTheBooks(t *testing.T) {
 	person := Anyone()
 	person.Insertions = []OwnInsertion{{Insertion: insertion(t, FR, "x R B R' x'"), Known: true}}
-	options := book().Forecast(Request{Case: caseOfCode(t, sune), Person: person})
+	options := book().Forecast(Request{Case: caseOfCode(t, leaves27), Person: person})
 	own, _ := optionWith(t, options, "x R B R' x'")
 	assert.True(t, own.Known)
 	assert.Equal(t, 2740*ms, own.Seconds.Total(), "1.22 where R U R' has .35")

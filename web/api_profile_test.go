@@ -107,7 +107,7 @@ func (s service) export(t testing.TB, key string) string {
 	return a.Body.String()
 }
 
-const sune, antisune = "R U R' U R U2 R'", "R U2 R' U' R U' R'"
+const orients27, orients26 = "R U R' U R U2 R'", "R U2 R' U' R U' R'"
 
 // fill puts something of each kind into a profile.
 func (s service) fill(t testing.TB, key string) {
@@ -117,8 +117,8 @@ func (s service) fill(t testing.TB, key string) {
 		{"PUT", "/api/v1/ratings/0", `{"recognise": 1, "execute": 2}`},
 		{"PATCH", "/api/v1/ratings/21", `{"execute_seconds": 1.25}`},
 		{"PUT", "/api/v1/scale/recognise/5", `{"seconds": 0.1}`},
-		{"PUT", "/api/v1/names/27", `{"name": " Sünë 🧊 "}`},
-		{"PUT", "/api/v1/own-sequences", `{"oll": 27, "turns": "` + sune + `"}`},
+		{"PUT", "/api/v1/names/27", `{"name": " Kürze 🧊 "}`},
+		{"PUT", "/api/v1/own-sequences", `{"oll": 27, "turns": "` + orients27 + `"}`},
 		{"PUT", "/api/v1/own-insertions", `{"turns": "R U R'", "known": true, "mirror": true}`},
 		{"PUT", "/api/v1/own-insertions", `{"slot": "BL", "turns": "L U' L'", "hidden": true}`},
 		{"PUT", "/api/v1/own-insertions", `{"turns": "U R U2 R' U", "own": true, "known": true, "seconds": 0.8, "rating": 3}`},
@@ -131,7 +131,7 @@ const filled = `{
 	"format": "slotcast", "version": 1,
 	"scale": [{"step": "recognise", "rating": 5, "seconds": 0.1}],
 	"ratings": [{"oll": 0, "recognise": 1, "execute": 2}, {"oll": 21, "execute_seconds": 1.25}, {"oll": 27, "recognise": 4, "execute": 5}],
-	"names": [{"oll": 27, "name": "Sünë 🧊"}],
+	"names": [{"oll": 27, "name": "Kürze 🧊"}],
 	"sequences": [{"oll": 27, "turns": "R U R' U R U2 R'"}],
 	"insertions": [
 		{"slot": "BL", "turns": "L U' L'", "own": false, "known": false, "hidden": true},
@@ -166,7 +166,7 @@ func TestBookIsTakenAlong(t *testing.T) {
 		s.ask("POST", "/api/v1/import", other, s.export(t, key)).must(t)
 		assert.Equal(t, s.export(t, key), s.export(t, other))
 	}
-	assert.JSONEq(t, `{"names": [{"oll": 27, "name": "Sünë 🧊"}]}`, s.ask("GET", "/api/v1/names", other, "").Body.String())
+	assert.JSONEq(t, `{"names": [{"oll": 27, "name": "Kürze 🧊"}]}`, s.ask("GET", "/api/v1/names", other, "").Body.String())
 	assert.JSONEq(t, `{"sequences": [{"oll": 27, "turns": "R U R' U R U2 R'"}]}`, s.ask("GET", "/api/v1/own-sequences", other, "").Body.String())
 	assert.Len(t, s.ask("GET", "/api/v1/own-insertions", other, "").must(t)["insertions"], 4)
 	scale := s.ask("GET", "/api/v1/scale", other, "").must(t)["scale"].([]any)
@@ -174,7 +174,7 @@ func TestBookIsTakenAlong(t *testing.T) {
 	assert.Equal(t, map[string]any{"step": "execute", "rating": 1.0, "seconds": 2.6, "own": false}, scale[9])
 
 	for _, gone := range []string{
-		"ratings/0", "ratings/21", "ratings/27", "scale/recognise/5", "names/27", "own-sequences/27?turns=" + url.QueryEscape(sune),
+		"ratings/0", "ratings/21", "ratings/27", "scale/recognise/5", "names/27", "own-sequences/27?turns=" + url.QueryEscape(orients27),
 		"own-insertions/BL?turns=" + url.QueryEscape("L U' L'"), "own-insertions/FL?turns=" + url.QueryEscape("L' U' L"),
 		"own-insertions/FR?turns=" + url.QueryEscape("R U R'"), "own-insertions/FR?turns=" + url.QueryEscape("R U2 R'"),
 	} {
@@ -258,14 +258,14 @@ func testBadInput(t *testing.T, s service) {
 		{"PUT", "names/27", `{"name": 5}`, 400, "name", ""},
 		{"PUT", "names/58", `{"name": "x"}`, 400, "oll", ""},
 
-		{"PUT", "own-sequences", `{"oll": 26, "turns": "` + sune + `"}`, 422, "turns", "27"},
+		{"PUT", "own-sequences", `{"oll": 26, "turns": "` + orients27 + `"}`, 422, "turns", "27"},
 		{"PUT", "own-sequences", `{"oll": 27, "turns": "R U R' U'"}`, 422, "turns", "keep"},
 		{"PUT", "own-sequences", `{"oll": 27, "turns": "R U Q"}`, 400, "turns", "“Q”"},
 		{"PUT", "own-sequences", `{"oll": 27, "turns": " "}`, 400, "turns", "no turns"},
 		{"PUT", "own-sequences", `{"oll": 27, "turns": "(R U)99"}`, 400, "turns", "at most 100"},
 		{"PUT", "own-sequences", `{"oll": 27, "turns": "` + strings.Repeat("R ", 3000) + `"}`, 400, "turns", "4096"},
-		{"PUT", "own-sequences", `{"oll": 0, "turns": "` + sune + `"}`, 400, "oll", ""},
-		{"PUT", "own-sequences", `{"turns": "` + sune + `"}`, 400, "oll", "missing"},
+		{"PUT", "own-sequences", `{"oll": 0, "turns": "` + orients27 + `"}`, 400, "oll", ""},
+		{"PUT", "own-sequences", `{"turns": "` + orients27 + `"}`, 400, "oll", "missing"},
 		{"DELETE", "own-sequences/0", ``, 400, "oll", ""},
 
 		{"PUT", "own-insertions", `{"turns": "R U"}`, 422, "turns", "keep"},
@@ -293,7 +293,7 @@ func testBadInput(t *testing.T, s service) {
 		{"POST", "import", in("scale", `{"step": "recognise", "rating": 5, "seconds": 99}`), 400, "scale[0].seconds", ""},
 		{"POST", "import", in("scale", `{"step": "x", "rating": 5, "seconds": 9}`), 400, "scale[0].step", ""},
 		{"POST", "import", `{"format": "slotcast", "version": 1, "names": [{"oll": 1, "name": "a"}, {"oll": 2, "name": "` + long + `"}]}`, 400, "names[1].name", ""},
-		{"POST", "import", in("sequences", `{"oll": 1, "turns": "`+sune+`"}`), 422, "sequences[0].turns", ""},
+		{"POST", "import", in("sequences", `{"oll": 1, "turns": "`+orients27+`"}`), 422, "sequences[0].turns", ""},
 		{"POST", "import", in("insertions", `{"slot": "FR", "turns": "R U R'"}, {"slot": "FR", "turns": "F"}`), 422, "insertions[1].turns", ""},
 		{"POST", "import", strings.Repeat(" ", 50<<20), 413, "", "bytes"},
 		{"POST", "profiles?keep=file", ``, 400, "keep", "cookie"},
@@ -334,9 +334,9 @@ var routes = [][3]string{
 	{"PUT", "names/27", `{"name": "other"}`},
 	{"DELETE", "names/27", ""},
 	{"GET", "own-sequences", ""},
-	{"PUT", "own-sequences", `{"oll": 26, "turns": "` + antisune + `"}`},
+	{"PUT", "own-sequences", `{"oll": 26, "turns": "` + orients26 + `"}`},
 	{"DELETE", "own-sequences/27", ""},
-	{"DELETE", "own-sequences/27?turns=" + url.QueryEscape(sune), ""},
+	{"DELETE", "own-sequences/27?turns=" + url.QueryEscape(orients27), ""},
 	{"GET", "own-insertions", ""},
 	{"PUT", "own-insertions", `{"turns": "R U R'"}`},
 	{"DELETE", "own-insertions/FR?turns=" + url.QueryEscape("R U R'"), ""},
@@ -369,7 +369,7 @@ func TestProfilesNeverSeeEachOther(t *testing.T) {
 				}
 				other := s.newKey(t)
 				a := s.ask(route[0], address, other, route[2])
-				for _, secret := range []string{key, share, "Sünë", sune, `"oll":21`} {
+				for _, secret := range []string{key, share, "Kürze", orients27, `"oll":21`} {
 					assert.NotContains(t, a.Body.String(), secret, "%s %s", route[0], address)
 				}
 				assert.JSONEq(t, filled, s.export(t, key), "%s %s", route[0], address)
@@ -496,12 +496,12 @@ func TestForecastIsTheProfilesOwn(t *testing.T) {
 
 	// The own sequence is told with what follows each option that leaves it, in
 	// whatever hold it is written.
-	put("PUT", "own-sequences", `{"oll": 27, "turns": "y2 `+sune+` U"}`)
+	put("PUT", "own-sequences", `{"oll": 27, "turns": "y2 `+orients27+` U"}`)
 	left := 0
 	for _, o := range two.forecast(t, key, query).Options {
 		if o.Leaves.OLL == 27 {
 			left++
-			assert.Equal(t, "y2 "+sune, o.Sequence)
+			assert.Equal(t, "y2 "+orients27, o.Sequence)
 		}
 	}
 	assert.Positive(t, left)

@@ -120,7 +120,7 @@ func TestBrowserRatesWithoutScript(t *testing.T) {
 	b.Click(`#oll-1 summary`)
 	b.Click(`#oll-1 a`)
 	b.WaitFor("h1", "OLL 1")
-	b.Do(chromedp.SendKeys(chromedp.CSS("#turns"), sune))
+	b.Do(chromedp.SendKeys(chromedp.CSS("#turns"), orients27))
 	b.Click(`form[action="/patterns/1/sequences"] button`)
 	b.WaitFor("#turns-problem", "orients pattern 27, not 1")
 	b.Forget400s()

@@ -40,7 +40,7 @@ func TestProfileMovesByFile(t *testing.T) {
 	first, second := &surfer{service: service}, &surfer{service: service}
 	first.save("/ratings/1", "recognise", "3")
 	first.save("/ratings/1", "name", "One")
-	first.post("/patterns/27/sequences", "turns", sune)
+	first.post("/patterns/27/sequences", "turns", orients27)
 	first.post("/insertions", "turns", "R U R'", "mirror", "true")
 	first.post("/profile/scale", "execute-5", "0.65", "was-execute-5", "0.7")
 	file := first.exported(t)

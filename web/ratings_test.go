@@ -191,7 +191,7 @@ func TestPagesAreOnesOwn(t *testing.T) {
 	owner, other, nobody := &surfer{service: service}, &surfer{service: service}, &surfer{service: service}
 	owner.save("/ratings/27", "name", "Zanzibar")
 	owner.save("/ratings/27", "recognise-seconds", "0.777")
-	owner.post("/patterns/27/sequences", "turns", sune)
+	owner.post("/patterns/27/sequences", "turns", orients27)
 	owner.post("/insertions", "turns", "R U2 R' U' R U R'")
 	share := owner.share(t)
 	other.save("/ratings/1", "recognise", "1")
@@ -206,7 +206,7 @@ func TestPagesAreOnesOwn(t *testing.T) {
 			assert.NotContains(t, a.Body.String(), "0.777", page)
 			assert.NotContains(t, a.Body.String(), owner.cookie.Value, page)
 		}
-		reader.post("/patterns/27/sequences/remove", "turns", sune)
+		reader.post("/patterns/27/sequences/remove", "turns", orients27)
 		reader.post("/insertions/remove", "insertion", "FR R U2 R' U' R U R'")
 		reader.post("/profile/shares/revoke", "share", share)
 		reader.post("/profile/delete", "sure", "true")
