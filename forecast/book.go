@@ -203,7 +203,7 @@ func (b *Book) fillTables() {
 			for spot := range after {
 				after[spot] = (before[corners[spot]/3] + int(corners[spot]%3)) % 3
 			}
-			b.cornersLeft[number][twists] = uint8(outcomeOf(after, [4]int{}) / 8)
+			b.cornersLeft[number][twists] = uint8(OutcomeAs(after, [4]int{}) / 8)
 		}
 	}
 	for number := range b.edgesLeft {
@@ -214,7 +214,7 @@ func (b *Book) fillTables() {
 			for spot := range after {
 				after[spot] = before[edges[spot]/2] ^ int(edges[spot]%2)
 			}
-			b.edgesLeft[number][flips] = uint8(outcomeOf([4]int{}, after))
+			b.edgesLeft[number][flips] = uint8(OutcomeAs([4]int{}, after))
 		}
 	}
 }

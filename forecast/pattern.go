@@ -10,9 +10,9 @@ type Outcome uint8
 // Outcomes is the number of outcomes: 3^3 * 2^3.
 const Outcomes = 216
 
-// outcomeOf is the outcome with the twists of UBL, UBR, UFL and UFR and the flips
+// OutcomeAs is the outcome with the twists of UBL, UBR, UFL and UFR and the flips
 // of UB, UL, UR and UF.
-func outcomeOf(twists, flips [4]int) Outcome {
+func OutcomeAs(twists, flips [4]int) Outcome {
 	return Outcome((twists[0]*9+twists[1]*3+twists[2])*8 + flips[0]*4 + flips[1]*2 + flips[2])
 }
 
@@ -38,7 +38,7 @@ func OutcomeOf(c cube.Cube) Outcome {
 	for i := range 4 {
 		twists[i], flips[i] = c.Corners[i].Twist(), c.Edges[i].Flip()
 	}
-	return outcomeOf(twists, flips)
+	return OutcomeAs(twists, flips)
 }
 
 // topPlace is a place of the top layer: the corner or edge spot there.
@@ -86,7 +86,7 @@ func (o Outcome) turned(quarters int) Outcome {
 		for i := range 4 {
 			twists[i], flips[i] = t[fromCorner[i]], f[fromEdge[i]]
 		}
-		o = outcomeOf(twists, flips)
+		o = OutcomeAs(twists, flips)
 	}
 	return o
 }

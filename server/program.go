@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"slotcast/forecast"
+	"slotcast/forecast/atlas"
 	"slotcast/server/store"
 	"slotcast/web"
 )
@@ -56,6 +57,10 @@ func open(ctx context.Context, c config, log *slog.Logger) (*program, error) {
 	if err != nil {
 		return nil, fmt.Errorf("load the insertions: %w", err)
 	}
+	shortest, err := atlas.Load()
+	if err != nil {
+		return nil, fmt.Errorf("load the shortest insertions: %w", err)
+	}
 	data, err := store.Open(ctx, c.database)
 	if err != nil {
 		return nil, fmt.Errorf("open the database: %w", err)
@@ -69,7 +74,7 @@ func open(ctx context.Context, c config, log *slog.Logger) (*program, error) {
 		store:    data,
 		listener: listener,
 		server: &http.Server{
-			Handler:           web.New(web.Config{Book: book, PublicURL: c.publicURL, Log: log, Healthy: data.Ping, Store: data}),
+			Handler:           web.New(web.Config{Book: book, Atlas: shortest, PublicURL: c.publicURL, Log: log, Healthy: data.Ping, Store: data}),
 			ReadHeaderTimeout: readHeaderTimeout,
 			ReadTimeout:       readTimeout,
 			WriteTimeout:      writeTimeout,

@@ -277,6 +277,14 @@ func answerOutcome(o forecast.Outcome) outcomeAnswer {
 
 // forecastAPI answers GET /api/v1/forecast.
 func (s *site) forecastAPI(w http.ResponseWriter, r *http.Request) error {
+	return s.answerOptions(w, r, func(_ url.Values, q query, f *forecast.Forecaster) ([]forecast.Option, error) {
+		return q.options(f), nil
+	})
+}
+
+// answerOptions reads for which case, and for whom, options are asked for, and
+// answers those chosen.
+func (s *site) answerOptions(w http.ResponseWriter, r *http.Request, choose func(url.Values, query, *forecast.Forecaster) ([]forecast.Option, error)) error {
 	// Unlike URL.Query it does not pass over what it cannot decode.
 	values, err := url.ParseQuery(r.URL.RawQuery)
 	if err != nil {
@@ -290,9 +298,12 @@ func (s *site) forecastAPI(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	options, err := choose(values, q, f)
+	if err != nil {
+		return err
+	}
 	// The estimates change with the program.
 	w.Header().Set("Cache-Control", "no-cache")
-	options := q.options(f)
 	answer := answerForecast(q, options)
 	if own {
 		w.Header().Set("Cache-Control", "private, no-cache")

@@ -18,12 +18,15 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/forecast"
+	"slotcast/forecast/atlas"
 	"slotcast/server/store"
 	"slotcast/server/store/storetest"
 	"slotcast/web"
 )
 
 var loadedBook = sync.OnceValues(forecast.Load)
+
+var loadedAtlas = sync.OnceValues(atlas.Load)
 
 // service is the whole of Slotcast with a database of its own.
 type service struct {
@@ -43,7 +46,9 @@ func serviceAt(t testing.TB, database, publicURL string) service {
 	data, err := store.Open(t.Context(), database)
 	require.NoError(t, err)
 	t.Cleanup(func() { assert.NoError(t, data.Close()) })
-	return service{web.New(web.Config{Book: book, PublicURL: publicURL, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Healthy: data.Ping, Store: data}), data}
+	shortest, err := loadedAtlas()
+	require.NoError(t, err)
+	return service{web.New(web.Config{Book: book, Atlas: shortest, PublicURL: publicURL, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Healthy: data.Ping, Store: data}), data}
 }
 
 type answer struct {

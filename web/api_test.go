@@ -17,10 +17,14 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/forecast"
+	"slotcast/forecast/atlas"
 )
 
 // loadedBook is the book that all tests share: it does not change.
 var loadedBook = sync.OnceValues(forecast.Load)
+
+// loadedAtlas is the atlas that all tests share.
+var loadedAtlas = sync.OnceValues(atlas.Load)
 
 // newHandler is the whole of Slotcast, with a database that is well.
 func newHandler(t testing.TB) http.Handler {
@@ -32,7 +36,9 @@ func newHandlerWith(t testing.TB, healthy func(context.Context) error) http.Hand
 	t.Helper()
 	book, err := loadedBook()
 	require.NoError(t, err)
-	return New(Config{Book: book, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Healthy: healthy})
+	shortest, err := loadedAtlas()
+	require.NoError(t, err)
+	return New(Config{Book: book, Atlas: shortest, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Healthy: healthy})
 }
 
 // ask asks the handler and returns the answer with its body read.

@@ -53,6 +53,8 @@ var operations = []operation{
 		summary: "This description."},
 	{method: "GET", path: "/api/v1/forecast", access: anyKey, query: parameters, answer: forecastAnswer{}, problems: []int{404, 422},
 		summary: "The ways to insert the last slot's pair and what each leaves, the fastest first. Exactly one of case and scramble is needed; solution and slot belong to a scramble. With a key, or the id of a share, it is that profile's forecast."},
+	{method: "GET", path: "/api/v1/insertions", access: anyKey, query: slices.Concat(parameters, wishParameters), answer: forecastAnswer{}, problems: []int{404, 422},
+		summary: "The ways to insert the last slot's pair that leave a wanted pattern, or one with wanted edges: exactly one of oll and edges is needed. The case is told as for a forecast."},
 	{method: "GET", path: "/api/v1/patterns", access: noKey, answer: patternsAnswer{},
 		summary: "The 58 orientation patterns of the top, each with the book's sequence for it."},
 
@@ -122,6 +124,8 @@ var (
 	ownOLL       = object{"type": "integer", "minimum": 1, "maximum": forecast.Patterns - 1, "description": "The number of a pattern."}
 )
 
+var edgeTypes = []forecast.Edges{forecast.Dot, forecast.Line, forecast.L, forecast.Cross}
+
 // vocabulary is what a name says that its Go type does not. A name means the same in
 // the whole interface; where its range differs, that of one path or schema is
 // found under both.
@@ -135,6 +139,7 @@ var vocabulary = map[string]object{
 	"predicted": {"type": "boolean", "default": false, "description": "The pattern is recognised in advance, so that this takes no time."},
 	"view":      {"type": "string", "enum": []string{"all", "known"}, "default": "all", "description": "The insertions that are offered: all, or those that the profile has marked as known."},
 	"share":     {"type": "string", "pattern": secretText, "description": "The id of a share."},
+	"order":     {"type": "string", "enum": []string{"shortest", "easiest"}, "default": "shortest", "description": "What comes first: the fewest turns, written in face turns only, or the fewest seconds to insert."},
 	"keep":      {"type": "string", "enum": []string{"cookie"}, "description": "Give the key to the browser, in a cookie that scripts cannot read, and not in the answer."},
 
 	"hold":             {"enum": []string{"", "x2", "x'", "x", "z", "z'"}, "description": "The rotation to do first, so that the cross is down."},
@@ -144,7 +149,7 @@ var vocabulary = map[string]object{
 	"count":            {"minimum": 0, "description": "Face and wide turns count 1, slices 2, rotations and AUF at either end of the insertion 0."},
 	"gain":             {"description": "The seconds that knowing the insertion would gain here; missing where it is known."},
 	"oll":              {"type": "integer", "minimum": 0, "maximum": forecast.Patterns - 1, "description": "The number of a pattern; 0 is all oriented."},
-	"edges":            {"description": "Which edges of the top are oriented."},
+	"edges":            {"type": "string", "enum": edgeTypes, "description": "Which edges of the top are oriented."},
 	"corners_oriented": {"minimum": 0, "maximum": 4},
 	"facing":           {"pattern": "^[URFBL]{8}$", "description": "Where the top colour of each place of the top faces."},
 
@@ -196,7 +201,7 @@ func meaning(scope, name string) object {
 var goTypes = map[reflect.Type]object{
 	reflect.TypeFor[time.Time]():      {"type": "string", "format": "date-time"},
 	reflect.TypeFor[secondsNumber]():  {"type": "number", "minimum": 0, "description": "Seconds, to the millisecond."},
-	reflect.TypeFor[forecast.Edges](): {"type": "string", "enum": []forecast.Edges{forecast.Dot, forecast.Line, forecast.L, forecast.Cross}},
+	reflect.TypeFor[forecast.Edges](): {"type": "string", "enum": edgeTypes},
 	reflect.TypeFor[object]():         {"type": "object"},
 }
 

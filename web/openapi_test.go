@@ -269,6 +269,7 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 		"/api/v1/forecast?view=known&predicted=true&per=pattern&case=" + strings.ToLower(code),
 		"/api/v1/forecast?view=all&predicted=false&share=" + share + "&case=" + code,
 		"/api/v1/forecast?slot=BL&" + find("U"),
+		"/api/v1/insertions?oll=27&case=" + code, "/api/v1/insertions?edges=cross&order=easiest&" + find("R U R'"),
 		"/api/v1/forecast?" + find("R U R'") + "&solution=" + url.QueryEscape("x2 y' U"),
 		"/api/v1/forecast?" + find("F U F'"), "/api/v1/forecast?" + find("F D F'"), "/api/v1/forecast?" + find("R D R'"),
 		"/api/v1/forecast?" + find("F R F'"), "/api/v1/forecast?" + find("R F R'"), "/api/v1/forecast?" + find("B L B'"),
@@ -279,6 +280,9 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 	}
 	for _, wrong := range [][3]string{
 		{"GET", "forecast?limit=0&case=" + code, ""},
+		{"GET", "insertions?oll=58&case=" + code, ""},
+		{"GET", "insertions?edges=l&case=" + code, ""},
+		{"GET", "insertions?oll=0&order=longest&case=" + code, ""},
 		{"GET", "forecast?limit=501&case=" + code, ""},
 		{"GET", "forecast?limit=1.5&case=" + code, ""},
 		{"GET", "forecast?per=case&case=" + code, ""},

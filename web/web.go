@@ -17,11 +17,14 @@ import (
 	"github.com/go-chi/chi/v5/middleware"
 
 	"slotcast/forecast"
+	"slotcast/forecast/atlas"
 )
 
 // Config is what the pages and the interface need from outside.
 type Config struct {
 	Book *forecast.Book
+	// Atlas has the shortest insertions.
+	Atlas *atlas.Atlas
 	// PublicURL is the address that links carry, without a slash at its end; ""
 	// takes that of each request.
 	PublicURL string
@@ -80,6 +83,7 @@ func New(c Config) http.Handler {
 
 	r.Get("/healthz", s.api(s.healthz))
 	r.Get("/api/v1/forecast", s.api(s.forecastAPI))
+	r.Get("/api/v1/insertions", s.api(s.insertionsAPI))
 	r.Get("/api/v1/patterns", s.api(s.patternsAPI))
 	r.Get("/api/v1/openapi.json", s.api(s.descriptionAPI))
 

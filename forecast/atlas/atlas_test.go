@@ -1,0 +1,236 @@
+package atlas
+
+import (
+	"bytes"
+	"slices"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"slotcast/cube"
+	"slotcast/cube/cubetest"
+	"slotcast/forecast"
+)
+
+// atlas is loaded once for all tests; it does not change.
+var atlas = sync.OnceValue(func() *Atlas {
+	a, err := Load()
+	if err != nil {
+		panic(err)
+	}
+	return a
+})
+
+// Every row, turned on plain stickers, does what its motion says.
+func TestEveryRowOnStickers(t *testing.T) {
+	a := atlas()
+	require.Greater(t, len(a.rows), 14_000)
+	for i, row := range a.rows {
+		if cubetest.Solved.Do(row) != cubetest.Of(row.Cube()) {
+			t.Fatalf("%s: stickers and pieces differ", row)
+		}
+		c, m := row.Cube(), a.motions[i]
+		kept := keepsAll(c, false)
+		for spot := range spots {
+			corner, edge := cube.Corner(m.corners[spot]), cube.Edge(m.edges[spot])
+			kept = kept && c.Corners[corner.Piece()] == cube.CornerAs(forecast.FR.CornerPlace(spot), corner.Twist()) &&
+				c.Edges[edge.Piece()] == cube.EdgeAs(forecast.FR.EdgePlace(spot), edge.Flip())
+		}
+		if !kept {
+			t.Fatalf("%s does something else than %v", row, m)
+		}
+	}
+}
+
+// For every case and pattern, what the atlas gives fills the slot and leaves the
+// pattern: turned on the puzzle.
+func TestEveryPair(t *testing.T) {
+	a := atlas()
+	does := map[string]cube.Cube{}
+	for index := range forecast.CasesPerSlot {
+		c := forecast.CaseAt(index)
+		puzzle := puzzleOf(c)
+		for pattern := range forecast.Pattern(forecast.Patterns) {
+			turns := a.Shortest(c, pattern).Turns()
+			packed := string(bytesOf(turns))
+			done, known := does[packed]
+			if !known {
+				done = turns.Cube()
+				does[packed] = done
+			}
+			after := puzzle.Then(done)
+			if !keepsAll(after, true) || forecast.OutcomeOf(after).Pattern() != pattern {
+				t.Fatalf("case %s, pattern %d: %s leaves %d", c.Code(), pattern, turns, forecast.OutcomeOf(after).Pattern())
+			}
+		}
+	}
+}
+
+func bytesOf(s cube.Sequence) []byte {
+	b := make([]byte, len(s))
+	for i, t := range s {
+		b[i] = byte(t)
+	}
+	return b
+}
+
+// In the mirror across the slot's diagonal every case needs as many turns for
+// the mirrored pattern.
+func TestMirrorOverTheWholeTable(t *testing.T) {
+	a := atlas()
+	// The diagonal goes through UBL and UFR; UBR and UFL change places, and so do
+	// UB and UL, UF and UR.
+	cornerTo, edgeTo := [spots]int{0, 2, 1, 3, 4}, [spots]int{1, 0, 3, 2, 4}
+	mirror := func(c forecast.Case) (r forecast.Case) {
+		r.Corner, r.Edge = cornerTo[c.Corner], edgeTo[c.Edge]
+		for spot := range spots {
+			r.Twists[cornerTo[spot]] = (3 - c.Twists[spot]) % 3
+			r.Flips[edgeTo[spot]] = c.Flips[spot]
+		}
+		// The slot's edge is judged by its front side, which the mirror makes the
+		// right one; and so is what stands in the slot.
+		r.Flips[r.Edge] ^= 1
+		r.Flips[forecast.InSlot] ^= 1
+		return r
+	}
+	var patterns [forecast.Patterns]forecast.Pattern
+	for p := range patterns {
+		o := forecast.Pattern(p).Outcome()
+		twists, flips := o.Twists(), o.Flips()
+		var t, f [4]int
+		for spot := range 4 {
+			t[cornerTo[spot]], f[edgeTo[spot]] = (3-twists[spot])%3, flips[spot]
+		}
+		patterns[p] = forecast.OutcomeAs(t, f).Pattern()
+	}
+	for index := range forecast.CasesPerSlot {
+		c := forecast.CaseAt(index)
+		m := mirror(c)
+		for p := range patterns {
+			here, there := a.Shortest(c, forecast.Pattern(p)), a.Shortest(m, patterns[p])
+			if len(here.Insertion) != len(there.Insertion) {
+				t.Fatalf("case %s, pattern %d: %s, but in the mirror %s", c.Code(), p, here.Insertion, there.Insertion)
+			}
+		}
+	}
+}
+
+// Done backwards, a row is a row of as many turns: no undone row makes an outcome
+// from a case in fewer turns than the atlas gives.
+func TestInversesOverTheWholeTable(t *testing.T) {
+	a, cases := atlas(), newFilling().cases
+	reached := 0
+	for _, row := range a.rows {
+		back := motionOf(row.Inverse())
+		for _, c := range cases[back.place()] {
+			left, fits := back.fits(&c)
+			require.True(t, fits)
+			if got := a.Shortest(c, left.Pattern()); len(got.Insertion) > len(row) {
+				t.Fatalf("case %s, pattern %d: %s, but %s does it", c.Code(), left.Pattern(), got.Insertion, row.Inverse())
+			}
+			reached++
+		}
+	}
+	assert.Equal(t, 216*len(a.rows), reached)
+}
+
+// Wherever the slot is, the atlas's ways fill it and leave a pattern that is
+// wanted, in order, the shortest first, none twice.
+func TestWaysFromAllSlots(t *testing.T) {
+	a := atlas()
+	for index := 0; index < forecast.Cases; index += 97 {
+		c := forecast.CaseAt(index)
+		pattern := forecast.Pattern(index % forecast.Patterns)
+		ways := a.Ways(c, func(p forecast.Pattern) bool { return p == pattern })
+		require.NotEmpty(t, ways)
+		assert.Len(t, a.Shortest(c, pattern).Insertion, len(ways[0].Insertion))
+		seen := map[string]bool{}
+		for i, w := range ways {
+			if i > 0 {
+				require.LessOrEqual(t, len(ways[i-1].Insertion), len(w.Insertion))
+			}
+			left, err := forecast.Leaves(c, w.Turns())
+			require.NoError(t, err)
+			require.Equal(t, pattern, left.Pattern())
+			require.False(t, seen[w.Turns().String()], "%s twice", w.Turns())
+			seen[w.Turns().String()] = true
+		}
+	}
+}
+
+// No insertion for a placed and oriented corner with its edge on top takes under
+// seven turns (common practice, no source).
+func TestEdgeOnlyTakesSevenTurns(t *testing.T) {
+	a := atlas()
+	for index := range forecast.CasesPerSlot {
+		c := forecast.CaseAt(index)
+		if c.Corner != forecast.InSlot || c.Twists[c.Corner] != 0 || c.Edge == forecast.InSlot {
+			continue
+		}
+		for pattern := range forecast.Pattern(forecast.Patterns) {
+			require.GreaterOrEqual(t, len(a.Shortest(c, pattern).Insertion), 7)
+		}
+	}
+}
+
+// Every damaged byte is noticed, a file that ends too soon, and one that is none.
+func TestDamagedFileIsNoticed(t *testing.T) {
+	assert.Less(t, len(embedded), 12<<20)
+	for _, at := range []int{0, 20, 47, 60, len(embedded) / 2, len(embedded) - 2} {
+		damaged := bytes.Clone(embedded)
+		damaged[at] ^= 0x10
+		_, err := read(damaged)
+		assert.Error(t, err, "byte %d", at)
+	}
+	for _, length := range []int{0, 5, len(fileWords), 40, len(embedded) / 2, len(embedded) - 1} {
+		_, err := read(embedded[:length])
+		assert.Error(t, err, "the first %d bytes", length)
+	}
+	other := bytes.Clone(embedded)
+	other[len(fileWords)]++
+	_, err := read(other)
+	assert.ErrorIs(t, err, ErrVersion)
+}
+
+// What is written is read again.
+func TestEncodeAndDecode(t *testing.T) {
+	rows, entries, err := decode(embedded)
+	require.NoError(t, err)
+	f := Found{Rows: rows}
+	for _, e := range entries {
+		f.Entries = append(f.Entries, uint32(e))
+	}
+	file, err := f.Encode()
+	require.NoError(t, err)
+	again, entriesAgain, err := decode(file)
+	require.NoError(t, err)
+	assert.True(t, slices.EqualFunc(rows, again, slices.Equal[cube.Sequence]))
+	assert.Equal(t, entries, entriesAgain)
+}
+
+func BenchmarkLoad(b *testing.B) {
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := Load(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkShortest(b *testing.B) {
+	a, i := atlas(), 0
+	for b.Loop() {
+		i = (i + 7919) % forecast.CasesPerSlot
+		a.Shortest(forecast.CaseAt(i), forecast.Pattern(i%forecast.Patterns))
+	}
+}
+
+func BenchmarkWays(b *testing.B) {
+	a, i := atlas(), 0
+	for b.Loop() {
+		i = (i + 7919) % forecast.CasesPerSlot
+		a.Ways(forecast.CaseAt(i), func(p forecast.Pattern) bool { return p == 27 })
+	}
+}

@@ -1,0 +1,125 @@
+package web
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+
+	"slotcast/cube"
+	"slotcast/forecast"
+)
+
+// wish is what the insertions that are asked for are to leave, and their order.
+type wish struct {
+	patterns [forecast.Patterns]bool
+	easiest  bool
+}
+
+// wishParameters lists what [readWish] reads.
+var wishParameters = []string{"oll", "edges", "order"}
+
+// readWish reads the parameters that only insertions have. An error is a
+// [*problem].
+func readWish(values url.Values) (wish, error) {
+	for _, field := range wishParameters {
+		if n := len(values[field]); n > 1 {
+			return wish{}, unclear(field, fmt.Sprintf("given %d times; once is enough", n))
+		}
+	}
+	var w wish
+	byPattern, byEdges := values.Has("oll"), values.Has("edges")
+	switch {
+	case byPattern && byEdges:
+		return wish{}, unclear("oll", "given beside edges: give one of the two")
+	case byPattern:
+		pattern, err := strconv.ParseUint(values.Get("oll"), 10, 8)
+		if err != nil || pattern >= forecast.Patterns {
+			return wish{}, unreadable("oll", 0, fmt.Sprintf("“%s” is no pattern: they are numbered from 0 to %d", shortened(values.Get("oll")), forecast.Patterns-1))
+		}
+		w.patterns[pattern] = true
+	case byEdges:
+		edges := forecast.Edges(values.Get("edges"))
+		for p := range w.patterns {
+			w.patterns[p] = forecast.Pattern(p).Outcome().Edges() == edges
+		}
+		if !slices.Contains(w.patterns[:], true) {
+			return wish{}, unreadable("edges", 0, fmt.Sprintf("“%s” is unknown; it can be dot, line, L or cross", shortened(string(edges))))
+		}
+	default:
+		return wish{}, unclear("oll", "missing: give oll, the number of a pattern, or edges")
+	}
+	if values.Has("order") {
+		switch order := values.Get("order"); order {
+		case "shortest":
+		case "easiest":
+			w.easiest = true
+		default:
+			return wish{}, unreadable("order", 0, fmt.Sprintf("“%s” is unknown; it can be shortest or easiest", shortened(order)))
+		}
+	}
+	return w, nil
+}
+
+// insertionsAPI answers GET /api/v1/insertions.
+func (s *site) insertionsAPI(w http.ResponseWriter, r *http.Request) error {
+	return s.answerOptions(w, r, func(values url.Values, q query, f *forecast.Forecaster) ([]forecast.Option, error) {
+		wished, err := readWish(values)
+		if err != nil {
+			return nil, err
+		}
+		return s.wishedOptions(wished, q, f)
+	})
+}
+
+// wishedOptions are the ways to what is wished, in the order wished.
+func (s *site) wishedOptions(wished wish, q query, f *forecast.Forecaster) ([]forecast.Option, error) {
+	if q.Predicted {
+		f = f.Predicted()
+	}
+	request := forecast.Request{Case: q.Case, View: q.View}
+	wanted := func(p forecast.Pattern) bool { return wished.patterns[p] }
+	var options []forecast.Option
+	var rows []cube.Sequence
+	if wished.easiest || q.View == forecast.Known {
+		options = slices.DeleteFunc(f.Forecast(request), func(o forecast.Option) bool { return !wanted(o.Leaves.Pattern()) })
+	}
+	switch {
+	case q.View == forecast.Known:
+		// What a person knows is theirs, however it is written.
+	case wished.easiest:
+		missing := wished.patterns
+		for _, o := range options {
+			missing[o.Leaves.Pattern()] = false
+		}
+		for p, is := range missing {
+			if is {
+				rows = append(rows, s.Atlas.Shortest(q.Case, forecast.Pattern(p)).Turns())
+			}
+		}
+	default:
+		for _, way := range s.Atlas.Ways(q.Case, wanted) {
+			rows = append(rows, way.Turns())
+		}
+	}
+	found, err := f.Options(request, rows)
+	if err != nil {
+		return nil, err
+	}
+	options = append(options, found...)
+	if wished.easiest {
+		slices.SortFunc(options, forecast.CompareInsert)
+	} else {
+		slices.SortFunc(options, forecast.CompareCount)
+	}
+	if q.PerPattern {
+		var seen [forecast.Patterns]bool
+		options = slices.DeleteFunc(options, func(o forecast.Option) bool {
+			before := seen[o.Leaves.Pattern()]
+			seen[o.Leaves.Pattern()] = true
+			return before
+		})
+	}
+	return options[:min(len(options), q.Limit)], nil
+}
