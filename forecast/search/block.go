@@ -53,6 +53,16 @@ func (b block) tokens() int {
 	return 2
 }
 
+// beside is b and c as one block, where each turns another face of the same axis.
+func (b block) beside(c block) (block, bool) {
+	first, second := b.quarters()
+	otherFirst, otherSecond := c.quarters()
+	if b.axis() != c.axis() || first != 0 && otherFirst != 0 || second != 0 && otherSecond != 0 {
+		return 0, false
+	}
+	return blockOf(b.axis(), first+otherFirst, second+otherSecond), true
+}
+
 // turns are the block's face turns.
 func (b block) turns() cube.Sequence {
 	s := cube.Sequence{}

@@ -136,12 +136,20 @@ func meet(ctx context.Context, kept Kept, limit int, slicesCountOne bool, found 
 			first = unpack(a.blocks, first)
 			for _, b := range group {
 				second = unpack(b.blocks, second)
-				if len(first) > 0 && len(second) > 0 && first[len(first)-1].axis() == second[len(second)-1].axis() {
-					continue // a shorter motion, found elsewhere
-				}
 				whole = append(whole[:0], first...)
-				for i := range second {
-					whole = append(whole, second[len(second)-1-i].inverse())
+				rest := second
+				if len(first) > 0 && len(second) > 0 && first[len(first)-1].axis() == second[len(second)-1].axis() {
+					// One block, its two faces in different halves. Where the halves turn
+					// the same face it is a shorter motion, found elsewhere.
+					block, ok := first[len(first)-1].beside(second[len(second)-1].inverse())
+					if !ok {
+						continue
+					}
+					whole[len(whole)-1] = block
+					rest = second[:len(second)-1]
+				}
+				for i := range rest {
+					whole = append(whole, rest[len(rest)-1-i].inverse())
 				}
 				if len(whole) > 0 && (whole[0].turnsTop() || whole[len(whole)-1].turnsTop()) {
 					continue // one half is empty, and the other's end is the whole's

@@ -49,6 +49,40 @@ func TestMeetFindsWhatPlainSearchFinds(t *testing.T) {
 	assert.Greater(t, len(found), 20)
 }
 
+// With nothing to keep every motion is found, also where two faces of one axis
+// turn in the very middle of it: all of at most four tokens, and of at most four
+// face turns.
+func TestMeetFindsEveryMotion(t *testing.T) {
+	const limit = 4
+	for _, slicesCountOne := range []bool{true, false} {
+		want := map[uint64]bool{}
+		var walk func(m motion, left int)
+		walk = func(m motion, left int) {
+			if len(m) == 0 || !m[0].turnsTop() && !m[len(m)-1].turnsTop() {
+				want[m.pack()] = true
+			}
+			for b := range block(blocks) {
+				cost := b.tokens()
+				if !slicesCountOne {
+					cost = len(b.turns())
+				}
+				if cost > 0 && cost <= left && (len(m) == 0 || m[len(m)-1].axis() != b.axis()) {
+					walk(append(m[:len(m):len(m)], b), left-cost)
+				}
+			}
+		}
+		walk(nil, limit)
+		found := map[uint64]bool{}
+		require.NoError(t, meet(t.Context(), Kept{}, limit/2, slicesCountOne, func(m motion) { found[m.pack()] = true }))
+		for m := range want {
+			if !found[m] {
+				t.Fatalf("%v is not found", unpack(m, nil).turns())
+			}
+		}
+		require.Len(t, found, len(want))
+	}
+}
+
 func keeps(c cube.Cube, kept Kept) bool {
 	for _, p := range kept.Corners {
 		if c.Corners[p] != cube.Solved.Corners[p] {
