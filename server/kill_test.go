@@ -170,7 +170,7 @@ func TestOneOfTwoProgramsIsKilled(t *testing.T) {
 	}
 	killed, stays := begin(), begin()
 	writers := newWriters(t, killed.url)
-	for range 5 {
+	for range 20 {
 		ctx, stop := context.WithCancel(t.Context())
 		var all sync.WaitGroup
 		for i, w := range writers {
