@@ -13,13 +13,13 @@ type pageView struct {
 	Title, Description string
 	// URL is the page's own address, for those who share it; "" where it has none
 	// of its own.
-	URL                           string
-	Style, OwnStyle, Script, Icon string
+	URL                 string
+	Style, Script, Icon string
 }
 
 func (s *site) pageView(title, description, url string) pageView {
 	return pageView{
-		Title: title, Description: description, URL: url, Style: s.static.url("app.css"), OwnStyle: s.static.url("own.css"), Script: s.static.url("app.js"), Icon: s.static.url("icon.svg"),
+		Title: title, Description: description, URL: url, Style: s.static.url("app.css"), Script: s.static.url("app.js"), Icon: s.static.url("icon.svg"),
 	}
 }
 
@@ -27,6 +27,7 @@ func (s *site) pageView(title, description, url string) pageView {
 // becomes a page that says what is wrong.
 func (s *site) page(h handler) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
+		r = s.visited(r)
 		err := h(w, r)
 		if err == nil {
 			return

@@ -13,6 +13,7 @@ import (
 )
 
 //go:generate go run github.com/evanw/esbuild/cmd/esbuild@v0.28.2 script/app.ts --bundle --minify --target=es2022 --charset=utf8 --outfile=static/app.js
+//go:generate go run github.com/evanw/esbuild/cmd/esbuild@v0.28.2 style/app.css --bundle --minify --target=es2022 --charset=utf8 --outfile=static/app.css
 
 //go:embed static
 var staticFS embed.FS

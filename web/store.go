@@ -66,11 +66,18 @@ type Profile struct {
 // Records are what a profile has of each kind. Each kind's key is told at its
 // fields.
 type Records struct {
-	Scale      []ScaleStep
-	Ratings    []Rating
-	Names      []Name
-	Sequences  []OwnSequence
-	Insertions []OwnInsertion
+	Scale       []ScaleStep
+	Ratings     []Rating
+	Names       []Name
+	Sequences   []OwnSequence
+	Insertions  []OwnInsertion
+	Preferences []Preference
+}
+
+// Preference is how a person wants a matter to be, where not as is usual.
+type Preference struct {
+	Name  string // key
+	Value string
 }
 
 // Step is a part of the time for a pattern that a person rates.

@@ -1,12 +1,14 @@
 package web
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"mime"
 	"net/http"
 	"net/url"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"slotcast/forecast"
@@ -19,9 +21,30 @@ type visitor struct {
 	Records Records
 }
 
-// visitor reads the profile that the browser has the key of. A key that opens
+// visitKey is where a request's context has who asks for its page.
+type visitKey struct{}
+
+// visited lets all that makes the answer to a request read the visitor's profile
+// once, and only where it is needed.
+func (s *site) visited(r *http.Request) *http.Request {
+	read := sync.OnceValues(func() (visitor, error) { return s.readVisitor(r) })
+	return r.WithContext(context.WithValue(r.Context(), visitKey{}, read))
+}
+
+// visitor is who asks for the page.
+func (s *site) visitor(r *http.Request) (visitor, error) { return visitorOf(r.Context()) }
+
+func visitorOf(ctx context.Context) (visitor, error) {
+	read, ok := ctx.Value(visitKey{}).(func() (visitor, error))
+	if !ok {
+		return visitor{}, nil
+	}
+	return read()
+}
+
+// readVisitor reads the profile that the browser has the key of. A key that opens
 // nothing, as after its profile was deleted on another device, is as good as none.
-func (s *site) visitor(r *http.Request) (visitor, error) {
+func (s *site) readVisitor(r *http.Request) (visitor, error) {
 	profile, err := s.profileOf(r)
 	if err == nil {
 		var records Records
