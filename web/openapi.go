@@ -58,6 +58,9 @@ var operations = []operation{
 	{method: "GET", path: "/api/v1/patterns", access: noKey, answer: patternsAnswer{},
 		summary: "The 58 orientation patterns of the top, each with the book's sequence for it."},
 
+	{method: "GET", path: "/api/v1/practice-scramble", access: noKey, query: []string{"case"}, answer: scrambleAnswer{},
+		summary: "A scramble in face turns that leads from the solved puzzle, white on top and green in front, to the case with the yellow cross down. What the case leaves free is drawn anew each time."},
+
 	{method: "POST", path: "/api/v1/profiles", access: noKey, query: []string{"keep"}, answer: keyAnswer{}, status: 201,
 		summary: "Makes an empty profile and answers its key, which is told only here."},
 	{method: "DELETE", path: "/api/v1/profiles/me",

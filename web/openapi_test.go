@@ -264,7 +264,7 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 	code := forecast.CaseAt(7).Code()
 	find := func(scramble string) string { return "scramble=" + url.QueryEscape(scramble) }
 	for _, address := range []string{
-		"/healthz", "/api/v1/openapi.json", "/api/v1/patterns",
+		"/healthz", "/api/v1/openapi.json", "/api/v1/patterns", "/api/v1/practice-scramble?case=1T0WT",
 		"/api/v1/forecast?limit=500&case=" + code,
 		"/api/v1/forecast?view=known&predicted=true&per=pattern&case=" + strings.ToLower(code),
 		"/api/v1/forecast?view=all&predicted=false&share=" + share + "&case=" + code,

@@ -85,6 +85,7 @@ func New(c Config) http.Handler {
 	r.Get("/api/v1/forecast", s.api(s.forecastAPI))
 	r.Get("/api/v1/insertions", s.api(s.insertionsAPI))
 	r.Get("/api/v1/patterns", s.api(s.patternsAPI))
+	r.Get("/api/v1/practice-scramble", s.api(s.practiceScrambleAPI))
 	r.Get("/api/v1/openapi.json", s.api(s.descriptionAPI))
 
 	r.Post("/api/v1/profiles", s.api(s.newProfileAPI))
