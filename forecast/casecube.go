@@ -8,7 +8,7 @@ import "slotcast/cube"
 func (c Case) Cube() cube.Cube {
 	r := cube.Solved
 	corner, edge := cube.UBL, cube.UB
-	var order, edgeOrder []int
+	var order, edgeOrder [Spots]int
 	for spot := range Spots {
 		piece, edgePiece := c.Slot.Corner(), c.Slot.Edge()
 		if spot != c.Corner {
@@ -21,26 +21,27 @@ func (c Case) Cube() cube.Cube {
 		}
 		r.Corners[c.Slot.CornerPlace(spot)] = cube.CornerAs(piece, c.Twists[spot])
 		r.Edges[c.Slot.EdgePlace(spot)] = cube.EdgeAs(edgePiece, c.Flips[spot])
-		order, edgeOrder = append(order, int(piece)), append(edgeOrder, int(edgePiece))
+		order[spot], edgeOrder[spot] = int(piece), int(edgePiece)
 	}
 	if oddOrder(order) != oddOrder(edgeOrder) {
 		// Turns swap an even number of pieces in all, so two of the last layer change
 		// places; twists belong to spots.
-		var swapped []cube.CornerPlace
-		for spot := range Spots {
-			if spot != c.Corner && len(swapped) < 2 {
-				swapped = append(swapped, c.Slot.CornerPlace(spot))
-			}
+		first, second := cube.UBL, cube.UBR
+		switch cube.CornerPlace(c.Corner) {
+		case first:
+			first = cube.UFL
+		case second:
+			second = cube.UFL
 		}
-		a, b := r.Corners[swapped[0]], r.Corners[swapped[1]]
-		r.Corners[swapped[0]] = cube.CornerAs(b.Piece(), a.Twist())
-		r.Corners[swapped[1]] = cube.CornerAs(a.Piece(), b.Twist())
+		a, b := r.Corners[first], r.Corners[second]
+		r.Corners[first] = cube.CornerAs(b.Piece(), a.Twist())
+		r.Corners[second] = cube.CornerAs(a.Piece(), b.Twist())
 	}
 	return r
 }
 
 // oddOrder says whether an odd number of swaps makes the order.
-func oddOrder(order []int) bool {
+func oddOrder(order [Spots]int) bool {
 	swaps := 0
 	for i := range order {
 		for j := range i {

@@ -71,7 +71,7 @@ func TestPLLsBySequence(t *testing.T) {
 			assert.Equal(t, known[0], p.String())
 		}
 	}
-	for _, turns := range []string{"R", "R U R' U R U2 R'", "x U", "F R U R' U' F'"} {
+	for _, turns := range []string{"R", "R U R' U R U2 R'", "U x", "F R U R' U' F'"} {
 		sequence, err := cube.Parse(turns)
 		require.NoError(t, err)
 		_, ok := PLLOf(sequence.Cube())
