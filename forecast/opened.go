@@ -32,6 +32,9 @@ func (f *Forecaster) Option(c Case, turns cube.Sequence) (Option, error) {
 	}, nil
 }
 
+// Split cuts the option's turns into rotation, AUF and insertion.
+func (o *Option) Split() (rotation, auf, insertion cube.Sequence) { return split(o.Turns) }
+
 // Begins is the case as it stands when the insertion begins, after rotation and
 // AUF.
 func (o *Option) Begins(c Case) Case {

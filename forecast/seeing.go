@@ -40,7 +40,7 @@ func (i Insertion) Seeing() Seeing {
 			Slot: i.Slot, Corner: int(m.corners[InSlot] / 3), Edge: int(m.edges[InSlot] / 2), U: u, Hold: i.turned,
 			Corners: factsOf(m.corners, aufMaps[u].corners, 3), Edges: factsOf(m.edges, aufMaps[u].edges, 2),
 		}
-		if n == 0 || len(s.clauses()) < len(best.clauses()) {
+		if n == 0 || len(s.Clauses()) < len(best.Clauses()) {
 			best = s
 		}
 	}
@@ -99,12 +99,13 @@ func (s Seeing) Leaves(c Case) Outcome {
 // Words are the facts in sentences that are true of the map, and of no other, in
 // as few clauses as can be.
 func (s Seeing) Words() string {
-	sentence := strings.Join(s.clauses(), "; ") + "."
+	sentence := strings.Join(s.Clauses(), "; ") + "."
 	return strings.ToUpper(sentence[:1]) + sentence[1:]
 }
 
-// clauses are the parts of [Seeing.Words].
-func (s Seeing) clauses() []string {
+// Clauses are the parts of [Seeing.Words]: about edges, then about corners, then
+// about what is left.
+func (s Seeing) Clauses() []string {
 	edges, edgesTurn := s.told(false)
 	corners, cornersTurn := s.told(true)
 	clauses := append(edges, corners...)

@@ -250,7 +250,7 @@ func TestNoClauseIsSuperfluous(t *testing.T) {
 			for u := range aufMaps {
 				other := seeing
 				other.U, other.Corners, other.Edges = u, factsOf(m.corners, aufMaps[u].corners, 3), factsOf(m.edges, aufMaps[u].edges, 2)
-				require.GreaterOrEqual(t, len(other.clauses()), len(seeing.clauses()), i.Turns)
+				require.GreaterOrEqual(t, len(other.Clauses()), len(seeing.Clauses()), i.Turns)
 			}
 		}
 	}
