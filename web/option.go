@@ -1,6 +1,7 @@
 package web
 
 import (
+	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -77,6 +78,17 @@ type pieceView struct{ Piece, Now, To, Then string }
 // openedOption answers GET /case/{code}/way: one option of the case, told by its
 // turns.
 func (s *site) openedOption(w http.ResponseWriter, r *http.Request) error {
+	err := s.answerOption(w, r)
+	if wrong := (*problem)(nil); errors.As(err, &wrong) && wrong.Field != "" && wrong.Field != "case" {
+		// The address has several sequences: say which one is wrong.
+		told := *wrong
+		told.Detail = told.Field + ": " + told.Detail
+		return &told
+	}
+	return err
+}
+
+func (s *site) answerOption(w http.ResponseWriter, r *http.Request) error {
 	values, err := url.ParseQuery(r.URL.RawQuery)
 	if err != nil {
 		return &problem{Status: http.StatusBadRequest, Title: "Cannot be read", Detail: "the address’s parameters are not encoded as they should be"}
@@ -203,7 +215,7 @@ func (s *site) optionView(r *http.Request, q query, o forecast.Option, records R
 		v.OtherHand = mirrored.String()
 		v.OtherHandPath = optionPath(c.Mirror(), mirrored, nil)
 	}
-	v.SetUp = s.Atlas.Shortest(c, 0).Turns().Inverse().String()
+	v.SetUp = s.setUp(c).String()
 	return v, nil
 }
 
@@ -337,3 +349,7 @@ func hereWords(pieces []pieceView, pattern string) string {
 	}
 	return "In this case come up oriented: " + strings.Join(up, ", ") + "; the others do not: " + pattern + "."
 }
+
+// setUp brings a solved puzzle, cross down, to the case: a shortest way from it to
+// the oriented top, undone. Only one case is oriented by those turns.
+func (s *site) setUp(c forecast.Case) cube.Sequence { return s.Atlas.Shortest(c, 0).Turns().Inverse() }
