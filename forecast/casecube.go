@@ -27,7 +27,7 @@ func (c Case) cubeAs(corners, edges [4]int) cube.Cube {
 // put puts the pieces, and says whether an even number of swaps does it.
 func (c Case) put(corners, edges [4]int) (r cube.Cube, even bool) {
 	r = cube.Solved
-	var order, edgeOrder []int
+	var order, edgeOrder [Spots]int
 	for spot := range Spots {
 		piece, edgePiece := c.Slot.Corner(), c.Slot.Edge()
 		if spot != c.Corner {
@@ -38,13 +38,13 @@ func (c Case) put(corners, edges [4]int) (r cube.Cube, even bool) {
 		}
 		r.Corners[c.Slot.CornerPlace(spot)] = cube.CornerAs(piece, c.Twists[spot])
 		r.Edges[c.Slot.EdgePlace(spot)] = cube.EdgeAs(edgePiece, c.Flips[spot])
-		order, edgeOrder = append(order, int(piece)), append(edgeOrder, int(edgePiece))
+		order[spot], edgeOrder[spot] = int(piece), int(edgePiece)
 	}
 	return r, oddOrder(order) == oddOrder(edgeOrder)
 }
 
 // oddOrder says whether an odd number of swaps makes the order.
-func oddOrder(order []int) bool {
+func oddOrder(order [Spots]int) bool {
 	swaps := 0
 	for i := range order {
 		for j := range i {

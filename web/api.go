@@ -24,7 +24,9 @@ type query struct {
 	Case forecast.Case
 	// Hold is the rotation to do first, so that the cross is down; none for a case
 	// told by its code.
-	Hold       cube.Hold
+	Hold cube.Hold
+	// Puzzle is the whole position in that hold, nil for a case told by its code.
+	Puzzle     *cube.Cube
 	Limit      int
 	PerPattern bool
 	// Predicted says that the pattern is recognised in advance.
@@ -155,7 +157,7 @@ func (q *query) readScramble(values url.Values) error {
 	if err != nil {
 		return fmt.Errorf("find the case: %w", err)
 	}
-	q.Case, q.Hold = found.Case, found.Hold
+	q.Case, q.Hold, q.Puzzle = found.Case, found.Hold, &found.Cube
 	return nil
 }
 

@@ -118,7 +118,8 @@ func cardOf(own OwnInsertion, back string) ownInsertionView {
 // oneInsertionView is the page about one insertion.
 type oneInsertionView struct {
 	pageView
-	Card ownInsertionView
+	Card   ownInsertionView
+	Seeing seeingView
 }
 
 // oneInsertion answers GET /insertions/one.
@@ -134,6 +135,7 @@ func (s *site) oneInsertion(w http.ResponseWriter, r *http.Request) error {
 	view := oneInsertionView{
 		pageView: s.pageView(i.Turns.String()+" – Slotcast", "", ""),
 		Card:     cardOf(s.recordOf(visitor.Records, i), r.URL.RequestURI()),
+		Seeing:   seeingOf(i),
 	}
 	return render(w, r, http.StatusOK, oneInsertionPage(view))
 }

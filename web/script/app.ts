@@ -1,6 +1,7 @@
 // Makes the plain forms answer without a page load. Everything works without
 // this script too: it asks for the same addresses and takes the same HTML.
 
+import { copyTurns } from "./option";
 import { keepOwn } from "./own";
 
 const statusLine = document.getElementById("status");
@@ -110,4 +111,5 @@ document.addEventListener("click", async (event) => {
 });
 
 offerCopies();
+copyTurns();
 keepOwn(offerCopies);
