@@ -38,7 +38,7 @@ func TestBoundsOfWhatIsOffered(t *testing.T) {
 		}
 		all := askForecast(t, h, "case", code, "limit", "500").Options
 		for _, b := range bounds {
-			var want []toldOption
+			want := []toldOption{}
 			for _, o := range all {
 				if b.lets(o) {
 					want = append(want, o)
