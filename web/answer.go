@@ -139,7 +139,7 @@ func (s *site) answer(q query, f *forecast.Forecaster, records Records, asked ur
 		return v
 	}
 	best := byPattern[order[0]][0]
-	v.Summary = fmt.Sprintf("Case %s: %s, the fastest %s in %s s.", v.Code, counted(len(order), "pattern"), records.patternName(order[0]), inSeconds(best.Seconds.Total()))
+	v.Summary = fmt.Sprintf("Case %s: %s, fastest %s, %s s.", v.Code, counted(len(order), "pattern"), records.patternName(order[0]), inSeconds(best.Seconds.Total()))
 	if len(order) > patternsShown {
 		v.All, v.AllWords = v.Path+"/patterns", fmt.Sprintf("All %d patterns", len(order))
 		order = order[:patternsShown]

@@ -97,12 +97,12 @@ func tapOf(f figure, before figureHistory, how hiddenView, colours shownColours)
 	history := before.with(f)
 	v := tapView{Hidden: append(hiddenView{{"was", history.String()}}, how...)}
 	v.Steps = []tapStep{
-		{Value: "corner", Name: "Corner", Done: f.corner.spot != untold,
-			Hint: fmt.Sprintf("tap where the pair’s corner shows the bottom colour (%s)", colours.bottom)},
-		{Value: "edge", Name: "Edge", Done: f.edge.spot != untold,
-			Hint: fmt.Sprintf("tap where the pair’s edge shows the %s side’s colour", ownColour(f.slot))},
+		{Value: "corner", Name: "Pair’s corner", Done: f.corner.spot != untold,
+			Hint: fmt.Sprintf("tap its bottom colour, %s", colours.bottom)},
+		{Value: "edge", Name: "Pair’s edge", Done: f.edge.spot != untold,
+			Hint: fmt.Sprintf("tap its colour of the %s side", ownColour(f.slot))},
 		{Value: "top", Name: "Top",
-			Hint: fmt.Sprintf("tap where %s shows on pieces that do not have it on top", colours.top)},
+			Hint: fmt.Sprintf("tap %s wherever it is not on top", colours.top)},
 	}
 	step := 2
 	for i := len(v.Steps) - 2; i >= 0; i-- {

@@ -405,10 +405,10 @@ func TestReadFigureGivesProblems(t *testing.T) {
 func TestHintsNameTheColours(t *testing.T) {
 	for top, bottom := range map[string]string{"": "white", "white": "yellow", "red": "orange"} {
 		v := tapOf(emptyFigure(forecast.BR), nil, nil, look{Top: top}.shownColours())
-		assert.Contains(t, v.Steps[0].Hint, "("+bottom+")")
+		assert.Contains(t, v.Steps[0].Hint, "bottom colour, "+bottom)
 		if top != "" {
-			assert.Contains(t, v.Steps[2].Hint, fmt.Sprintf("where %s shows", top))
+			assert.Contains(t, v.Steps[2].Hint, fmt.Sprintf("tap %s wherever", top))
 		}
-		assert.Contains(t, v.Steps[1].Hint, "the back side’s colour")
+		assert.Contains(t, v.Steps[1].Hint, "colour of the back side")
 	}
 }

@@ -36,6 +36,7 @@ function showFigure(page: Document, steps: boolean): void {
   const same = (mine: Element, fresh: Element): void => {
     if (mine.className !== fresh.className) mine.className = fresh.className;
   };
+  const focused = document.activeElement;
   together(page, "#tap .sticker, #tap .place, #tap .middle, #tap .steps label", same);
   together(page, "#tap .side", (mine, fresh) => (mine.textContent = fresh.textContent));
   together<HTMLInputElement>(page, steps ? "#tap input[type=radio]" : "#tap input[type=radio]:not([name=mark])", (mine, fresh) => {
@@ -45,7 +46,7 @@ function showFigure(page: Document, steps: boolean): void {
     const label = fresh.getAttribute("aria-label");
     if (label) mine.setAttribute("aria-label", label);
   });
-  rove();
+  stay(focused);
 }
 
 // signOf finds what has the focus again among what takes its place.
@@ -138,10 +139,18 @@ async function ask(address: URL, steps: boolean): Promise<boolean> {
 
 const step = (): string => document.querySelector<HTMLInputElement>('#tap [name="mark"]:checked')?.value ?? "top";
 
+// chooseStep goes to a step; the focus, if it is on a sticker, stays as near as can be.
 function chooseStep(value: string): void {
   const mark = inputOf(`mark-${value}`);
   if (mark) mark.checked = true;
+  stay(document.activeElement);
+}
+
+// stay keeps the focus as near as can be to where it was, if that was a sticker.
+function stay(focused: Element | null): void {
   rove();
+  if (!focused?.closest("#tap .sticker") || usable().some((input) => input === focused)) return;
+  nearest(focused, (rows, columns) => Math.hypot(rows, columns))?.focus({ preventScroll: true });
 }
 
 // usable are the inputs that take taps in the step.
@@ -188,9 +197,6 @@ function changed(input: HTMLInputElement): void {
   if (input.name === "corner" || input.name === "edge") {
     const other = input.name === "corner" ? "edge" : "corner";
     chooseStep(document.querySelector(`#tap [name="${other}"]:checked`) ? "top" : other);
-    if (document.activeElement === input) {
-      nearest(input, (rows, columns) => Math.hypot(rows, columns))?.focus({ preventScroll: true });
-    }
   }
   if (form) void ask(addressOf(form), false);
 }
@@ -237,7 +243,8 @@ function key(event: KeyboardEvent): void {
   } else if ((event.key === " " || event.key === "Enter") && sticker) tap(sticker);
   else if (/^[123]$/.test(event.key)) {
     chooseStep(["corner", "edge", "top"][Number(event.key) - 1] ?? "top");
-    usable().find((input) => input.tabIndex === 0)?.focus({ preventScroll: true });
+    const inputs = usable();
+    (inputs.find((input) => input.checked) ?? inputs.find((input) => input.tabIndex === 0))?.focus({ preventScroll: true });
   } else if (event.key === "?") document.getElementById("keys")?.toggleAttribute("open");
   else if (tool) tool.click();
   else if (place) turnAt(place);
