@@ -21,6 +21,7 @@ type Request struct {
 	Case   Case
 	Person *Person
 	View   View
+	Only   Only
 	// Limit is the most options to give; 0 gives all.
 	Limit int
 	// PerPattern gives only the best option for each pattern.

@@ -288,11 +288,15 @@ func (f *Forecaster) Forecast(r Request) []Option {
 		}
 	}
 	bestKnown := noKey
+	bounded := r.Only != Only{}
 	changed := f.changed[slot]
 	for i := range ways {
 		w := &ways[i]
 		if w.number != noMotion {
 			if r.View == Known || changed != nil && changed[w.number/64]>>(w.number%64)&1 == 1 && f.gives(slot, w, own) {
+				continue
+			}
+			if bounded && !r.Only.Lets(w.of(b, slot), int(w.count)) {
 				continue
 			}
 		}
@@ -305,7 +309,7 @@ func (f *Forecaster) Forecast(r Request) []Option {
 	}
 	for i := range own {
 		w := &own[i]
-		if r.View == Known && !w.known {
+		if r.View == Known && !w.known || bounded && !r.Only.Lets(w.turns, int(w.count)) {
 			continue
 		}
 		left := leaves(&w.way)

@@ -17,6 +17,9 @@ import (
 const (
 	maxLimit     = 500
 	defaultLimit = 50
+	// maxMaxCount is far more turns than any insertion has that is not a person's
+	// own.
+	maxMaxCount = 100
 )
 
 // query is what a forecast is asked for.
@@ -32,6 +35,7 @@ type query struct {
 	// Predicted says that the pattern is recognised in advance.
 	Predicted bool
 	View      forecast.View
+	Only      forecast.Only
 }
 
 // options are the forecast of whoever it is made for.
@@ -39,11 +43,11 @@ func (q query) options(f *forecast.Forecaster) []forecast.Option {
 	if q.Predicted {
 		f = f.Predicted()
 	}
-	return f.Forecast(forecast.Request{Case: q.Case, View: q.View, Limit: q.Limit, PerPattern: q.PerPattern})
+	return f.Forecast(forecast.Request{Case: q.Case, View: q.View, Only: q.Only, Limit: q.Limit, PerPattern: q.PerPattern})
 }
 
 // parameters lists all that [readQuery] reads.
-var parameters = []string{"case", "scramble", "solution", "slot", "limit", "per", "predicted", "view", "share"}
+var parameters = []string{"case", "scramble", "solution", "slot", "limit", "per", "predicted", "view", "rotation", "hand", "max_count", "share"}
 
 // readQuery reads the parameters of a forecast. An error is a [*problem]. A form
 // sends its empty fields too; they count as given here.
@@ -86,7 +90,38 @@ func readQuery(values url.Values) (query, error) {
 			return query{}, unreadable("view", 0, fmt.Sprintf("“%s” is unknown; it can be all or known", shortened(view)))
 		}
 	}
-	return q, nil
+	only, err := readOnly(values)
+	q.Only = only
+	return q, err
+}
+
+// readOnly reads which of the ways are offered.
+func readOnly(values url.Values) (only forecast.Only, err error) {
+	if values.Has("rotation") {
+		if rotation := values.Get("rotation"); rotation != "none" {
+			return only, unreadable("rotation", 0, fmt.Sprintf("“%s” is unknown; it can be none", shortened(rotation)))
+		}
+		only.NoRotation = true
+	}
+	if values.Has("hand") {
+		switch hand := values.Get("hand"); hand {
+		case "right":
+			only.Side = forecast.RightSide
+		case "left":
+			only.Side = forecast.LeftSide
+		default:
+			return only, unreadable("hand", 0, fmt.Sprintf("“%s” is unknown; it can be right or left", shortened(hand)))
+		}
+	}
+	if values.Has("max_count") {
+		text := values.Get("max_count")
+		most, err := strconv.ParseUint(text, 10, 16)
+		if err != nil || most < 1 || most > maxMaxCount {
+			return only, unreadable("max_count", 0, fmt.Sprintf("“%s” is no whole number from 1 to %d", shortened(text), maxMaxCount))
+		}
+		only.MaxCount = int(most)
+	}
+	return only, nil
 }
 
 // readPosition reads which case the query is about.

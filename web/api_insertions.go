@@ -78,7 +78,7 @@ func (s *site) wishedOptions(wished wish, q query, f *forecast.Forecaster) ([]fo
 	if q.Predicted {
 		f = f.Predicted()
 	}
-	request := forecast.Request{Case: q.Case, View: q.View}
+	request := forecast.Request{Case: q.Case, View: q.View, Only: q.Only}
 	wanted := func(p forecast.Pattern) bool { return wished.patterns[p] }
 	var options []forecast.Option
 	var rows []cube.Sequence
@@ -107,7 +107,7 @@ func (s *site) wishedOptions(wished wish, q query, f *forecast.Forecaster) ([]fo
 	if err != nil {
 		return nil, err
 	}
-	options = append(options, found...)
+	options = append(options, slices.DeleteFunc(found, func(o forecast.Option) bool { return !q.Only.Lets(o.Turns, o.Count) })...)
 	if wished.easiest {
 		slices.SortFunc(options, forecast.CompareInsert)
 	} else {

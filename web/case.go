@@ -28,7 +28,7 @@ func (s *site) sharedCase(w http.ResponseWriter, r *http.Request) error {
 	}
 	// The address says which case it is; only how it is answered is asked beside.
 	asked := url.Values{"case": {chi.URLParam(r, "code")}}
-	for _, name := range []string{"predicted", "limit", "per", "view"} {
+	for _, name := range howParameters {
 		if v, ok := values[name]; ok {
 			asked[name] = v
 		}

@@ -23,16 +23,18 @@ type lookupView struct {
 	pageView
 	// Example says that nothing was asked yet.
 	Example bool
-	// PasteOpen says which of the two forms is unfolded.
+	// Fresh is where one's own case is tapped in.
+	Fresh string
+	// PasteOpen says whether the other ways in are unfolded.
 	PasteOpen bool
 	Paste     pasteView
 	Tap       tapView
 	Code      string
 	// Errors has what is wrong, by field; "" is what belongs to no field shown.
 	Errors map[string]fieldError
-	// Trouble is the same for who listens to the status line.
-	Trouble string
-	// Answer is nil where something is wrong.
+	// Status says in one line what was found, or what is missing or wrong.
+	Status string
+	// Answer is nil where something is missing or wrong.
 	Answer *answerView
 }
 
@@ -40,7 +42,8 @@ type lookupView struct {
 type pasteView struct {
 	Scramble, Solution string
 	Slots              []choice
-	Predicted          bool
+	// Hidden are the parameters that the form sends along.
+	Hidden hiddenView
 }
 
 // fieldError is what is wrong with a field. Where it is in the field, Before,
@@ -51,17 +54,20 @@ type fieldError struct {
 	Before, Bad, After string
 }
 
-// lookup answers GET /.
+// lookup answers GET /. With the parameter part=answer it answers only what of
+// the page a tap can change, which the page's script puts in its place.
 func (s *site) lookup(w http.ResponseWriter, r *http.Request) error {
 	values, err := url.ParseQuery(r.URL.RawQuery)
 	if err != nil {
 		return &problem{Status: http.StatusBadRequest, Title: "Cannot be read", Detail: "the address’s parameters are not encoded as they should be"}
 	}
+	part := values.Get("part") == "answer"
+	values.Del("part")
 	view := lookupView{
 		pageView: s.pageView("Slotcast – what your last slot leaves on top", "Every way to fill the last slot, and the OLL pattern that each leaves: fastest first.", s.publicURL(r)+"/"),
 		Errors:   map[string]fieldError{},
 	}
-	q, tapped, err := s.looked(values, &view)
+	q, shown, err := s.looked(values, &view)
 	status := http.StatusOK
 	if wrong := (*problem)(nil); errors.As(err, &wrong) {
 		wrong = s.problemOf(r, err)
@@ -69,21 +75,30 @@ func (s *site) lookup(w http.ResponseWriter, r *http.Request) error {
 		view.tell(wrong, values)
 	} else if err != nil {
 		return err
-	} else {
+	} else if view.Status == "" {
 		answer, err := s.answerFor(w, r, q, "/", values)
 		if err != nil {
 			return err
 		}
-		view.Answer = &answer
+		view.Answer, view.Status = &answer, answer.Summary
 	}
-	view.PasteOpen = view.Example || values.Has("scramble") || values.Has("solution")
-	view.Tap = tapOf(tapped, values.Get("mark"), values.Get("predicted") == "true")
+	view.PasteOpen = values.Has("scramble") || values.Has("solution")
+	how := howOf(values)
+	view.Tap = tapOf(shown, readHistory(values), how, lookOf(r.Context()).shownColours())
+	view.Paste.Hidden = how
+	if view.Example {
+		view.Status = "An example. " + view.Status
+		view.Fresh = tapPath(emptyFigure(shown.slot), figureHistory{shown}, how)
+	}
+	if part {
+		return render(w, r, status, lookupPart(view))
+	}
 	return render(w, r, status, lookupPage(view))
 }
 
 // looked reads what was asked, in any of the three ways, and fills the forms with
-// it. The case for the tapped form is told even where something is wrong.
-func (s *site) looked(values url.Values, view *lookupView) (q query, tapped forecast.Case, err error) {
+// it. The figure is told even where something is wrong.
+func (s *site) looked(values url.Values, view *lookupView) (q query, shown figure, err error) {
 	// Forms send their empty fields; the scramble alone must not be empty.
 	asked := url.Values{}
 	for name, v := range values {
@@ -93,49 +108,61 @@ func (s *site) looked(values url.Values, view *lookupView) (q query, tapped fore
 	}
 	example := url.Values{"scramble": {exampleScramble}, "solution": {exampleSolution}}
 	if isTapped(asked) {
-		tapped, err = readTapped(asked)
+		view.Paste = pasteOf(url.Values{})
+		shown, err = readFigure(asked)
 		if err != nil {
-			view.Paste = pasteOf(url.Values{})
-			return q, tapped, err
+			return q, shown, err
 		}
-		byCode := url.Values{"case": {tapped.Code()}}
-		for _, name := range parameters {
-			if v, ok := asked[name]; ok && name != "slot" {
+		if !shown.told() {
+			view.Status = "Your case: first where the pair’s corner is, then its edge. Two taps, and the forecast begins."
+			if shown.corner.spot != untold {
+				view.Status = "Now where the pair’s edge is. One tap, and the forecast begins."
+			}
+			return q, shown, nil
+		}
+		found, err := shown.forecastCase()
+		if err != nil {
+			return q, shown, err
+		}
+		byCode := url.Values{"case": {found.Code()}}
+		for _, name := range howParameters {
+			if v, ok := asked[name]; ok {
 				byCode[name] = v
 			}
 		}
-		asked = byCode
+		if q, err = readQuery(byCode); err != nil {
+			return q, shown, err
+		}
+		return q.all(byCode), shown, nil
 	}
-	if !slices.ContainsFunc([]string{"case", "scramble", "solution", "slot", "corner", "edge"}, asked.Has) {
+	if !slices.ContainsFunc([]string{"case", "scramble", "solution", "slot"}, asked.Has) {
 		view.Example = true
 		for name, v := range example {
 			asked[name] = v
 		}
 	}
 	view.Paste = pasteOf(asked)
-	if !isTapped(values) {
-		view.Code = asked.Get("case")
+	if view.Example {
+		// The fields are for one's own.
+		view.Paste = pasteOf(url.Values{})
 	}
+	view.Code = asked.Get("case")
 	if q, err = readQuery(asked); err != nil {
-		if tapped == (forecast.Case{}) {
-			// Something is on the figure all the same, and it is a case.
-			shown, err := readQuery(example)
-			if err != nil {
-				panic(err)
-			}
-			tapped = shown.Case
+		// Something is on the figure all the same, and it is a case.
+		shown, wrong := readQuery(example)
+		if wrong != nil {
+			panic(wrong)
 		}
-		return q, tapped, err
+		return q, figureOf(shown.Case), err
 	}
-	return q.all(asked), q.Case, nil
+	return q.all(asked), figureOf(q.Case), nil
 }
 
 func pasteOf(asked url.Values) pasteView {
 	v := pasteView{
-		Scramble:  asked.Get("scramble"),
-		Solution:  asked.Get("solution"),
-		Predicted: asked.Get("predicted") == "true",
-		Slots:     []choice{{"", "the one that is open", asked.Get("slot") == ""}},
+		Scramble: asked.Get("scramble"),
+		Solution: asked.Get("solution"),
+		Slots:    []choice{{"", "the one that is open", asked.Get("slot") == ""}},
 	}
 	for s := range forecast.Slot(forecast.Slots) {
 		v.Slots = append(v.Slots, choice{s.String(), s.Words(), asked.Get("slot") == s.String()})
@@ -162,7 +189,7 @@ func (v *lookupView) tell(p *problem, values url.Values) {
 	if p.Offset != nil && (field == "scramble" || field == "solution" || field == "case") {
 		e.mark(values.Get(field), *p.Offset)
 	}
-	v.Errors[field], v.Trouble = e, e.Detail
+	v.Errors[field], v.Status = e, "No forecast yet. "+e.Detail
 }
 
 // mark splits what was typed around the token at the offset.

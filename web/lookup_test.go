@@ -1,10 +1,16 @@
 package web
 
 import (
+	"bytes"
+	"compress/gzip"
+	"fmt"
 	"net/http"
+	"net/http/httptest"
 	"net/url"
+	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -25,13 +31,33 @@ func TestExampleIsBeforeTheLastSlot(t *testing.T) {
 
 	p := get(t, newHandler(t), "/")
 	assert.Equal(t, http.StatusOK, p.status)
-	assert.Equal(t, exampleScramble, p.byID(t, "scramble"))
+	assert.Empty(t, p.byID(t, "scramble"), "the fields are for one's own")
 	assert.Contains(t, p.byID(t, "status"), "An example. Case "+found.Case.Code())
+	assert.Equal(t, figureOf(found.Case), figureSent(t, p))
+	assert.NotEmpty(t, patternsOf(p))
+
+	fresh := p.find(func(n *html.Node) bool {
+		return n.Data == "a" && n.Parent.Data == "span" && attribute(n.Parent, "id") == "fresh"
+	})
+	require.Len(t, fresh, 1)
+	own := get(t, newHandler(t), attribute(fresh[0], "href"))
+	assert.Equal(t, emptyFigure(forecast.FR), figureSent(t, own))
+	assert.Empty(t, own.byID(t, "fresh"))
 }
 
-// patternsOf lists the cards of an answer.
+// figureSent is the figure that the page's form would send.
+func figureSent(t *testing.T, p page) figure {
+	t.Helper()
+	values := url.Values{}
+	for _, n := range p.find(func(n *html.Node) bool { return attribute(n, "type") == "radio" && hasAttribute(n, "checked") }) {
+		values.Add(attribute(n, "name"), attribute(n, "value"))
+	}
+	return sent(t, values)
+}
+
+// patternsOf lists the patterns of an answer.
 func patternsOf(p page) []*html.Node {
-	return p.find(func(n *html.Node) bool { return attribute(n, "class") == "card" })
+	return p.find(func(n *html.Node) bool { return attribute(n, "class") == "option" })
 }
 
 func TestAnswerSaysWhatTheInterfaceSays(t *testing.T) {
@@ -39,20 +65,157 @@ func TestAnswerSaysWhatTheInterfaceSays(t *testing.T) {
 	query := url.Values{"scramble": {exampleScramble}, "solution": {exampleSolution}}
 	p := get(t, h, "/?"+query.Encode())
 	told := askForecast(t, h, "scramble", exampleScramble, "solution", exampleSolution, "per", "pattern", "limit", "500")
-	cards := patternsOf(p)
-	require.Len(t, cards, len(told.Options))
-	for i, o := range told.Options {
-		said := words(cards[i])
+	lines := patternsOf(p)
+	require.Greater(t, len(told.Options), patternsShown)
+	require.Len(t, lines, patternsShown)
+	for i, o := range told.Options[:patternsShown] {
+		said := words(lines[i])
 		name := "All oriented"
 		if o.Leaves.OLL != 0 {
 			name = patternName(forecast.Pattern(o.Leaves.OLL))
 		}
-		assert.Contains(t, said, " "+name+" "+o.Turns+" then")
+		assert.Contains(t, said, " "+o.Turns+" ")
+		assert.Contains(t, said, " "+name+" ")
 		assert.Contains(t, said, o.Sequence)
-		for _, svg := range (page{root: cards[i]}).find(func(n *html.Node) bool { return attribute(n, "class") == "pattern" }) {
+		total := time.Duration(milliseconds(t, o.Seconds.Total)) * time.Millisecond
+		assert.Contains(t, said, inSeconds(total)+" s")
+		line := page{root: lines[i]}
+		for _, svg := range line.find(func(n *html.Node) bool { return attribute(n, "class") == "pattern" }) {
 			assert.Equal(t, o.Leaves.Facing, facingOf(attribute(svg, "aria-label")))
 		}
+		bar := line.find(func(n *html.Node) bool { return attribute(n, "class") == "bar" })
+		require.Len(t, bar, 1)
+		length := 0
+		for _, part := range (page{root: bar[0]}).find(func(n *html.Node) bool { return n.Data == "rect" }) {
+			assert.Equal(t, strconv.Itoa(length), attribute(part, "x"))
+			n, err := strconv.Atoi(attribute(part, "width"))
+			require.NoError(t, err)
+			length += n
+		}
+		assert.EqualValues(t, milliseconds(t, o.Seconds.Total), length, "the bar is as long as the total")
 	}
+	scales := map[string]bool{}
+	for _, bar := range p.find(func(n *html.Node) bool { return attribute(n, "class") == "bar" }) {
+		scales[attribute(bar, "viewbox")+attribute(bar, "viewBox")] = true
+	}
+	assert.Len(t, scales, 1, "one scale for all")
+	all := p.find(func(n *html.Node) bool {
+		return n.Data == "a" && attribute(n, "href") == "/case/"+told.Case+"/patterns"
+	})
+	require.Len(t, all, 1)
+	assert.Equal(t, fmt.Sprintf("All %d patterns", len(told.Options)), words(all[0]))
+}
+
+// An option opens with the whole position where that is known.
+func TestOptionsLeadToTheirPages(t *testing.T) {
+	h := newHandler(t)
+	for _, s := range []struct{ query, scramble, solution string }{
+		{url.Values{"scramble": {exampleScramble}, "solution": {exampleSolution}}.Encode(), exampleScramble, exampleSolution},
+		{"case=" + tappedCode(t) + "&predicted=true", "", ""},
+	} {
+		p := get(t, h, "/?"+s.query)
+		asked, err := url.ParseQuery(s.query)
+		require.NoError(t, err)
+		pairs := []string{"per", "pattern", "limit", "12"}
+		for name := range asked {
+			pairs = append(pairs, name, asked.Get(name))
+		}
+		told := askForecast(t, h, pairs...)
+		lines := p.find(func(n *html.Node) bool { return attribute(n, "class") == "line" })
+		require.Len(t, lines, len(told.Options))
+		for i, o := range told.Options {
+			address, err := url.Parse(attribute(lines[i], "href"))
+			require.NoError(t, err)
+			assert.Equal(t, "/case/"+told.Case+"/way", address.Path)
+			assert.Equal(t, o.Turns, address.Query().Get("turns"))
+			assert.Equal(t, s.scramble, address.Query().Get("scramble"))
+			assert.Equal(t, s.solution, address.Query().Get("solution"))
+			assert.Equal(t, asked.Get("predicted"), address.Query().Get("predicted"))
+		}
+	}
+}
+
+// Filters are links; each keeps the case and the others.
+func TestFilters(t *testing.T) {
+	h := newHandler(t)
+	p := get(t, h, "/?case="+forecast.CaseAt(20000).Code())
+	choose := func(bound, label string) {
+		t.Helper()
+		links := p.find(func(n *html.Node) bool {
+			return n.Data == "a" && words(n) == label && n.Parent.Data == "span" && attribute(n.Parent.Parent, "aria-label") == bound
+		})
+		require.Len(t, links, 1)
+		p = get(t, h, attribute(links[0], "href"))
+		require.Equal(t, http.StatusOK, p.status)
+	}
+	turns := func() (all []string) {
+		for _, n := range p.find(func(n *html.Node) bool { return attribute(n, "class") == "turns" && n.Data == "b" }) {
+			all = append(all, words(n))
+		}
+		return all
+	}
+	choose("Rotation", "none")
+	choose("Side", "R, not L")
+	choose("Turns at most", "9")
+	assert.NotEmpty(t, turns())
+	for _, way := range turns() {
+		assert.False(t, strings.ContainsAny(way, "yLl"), way)
+		parsed := mustParse(t, way)
+		if parsed[0].Layer() == cube.U {
+			parsed = parsed[1:]
+		}
+		assert.LessOrEqual(t, parsed.Count(), 9, way)
+	}
+	assert.Contains(t, p.byID(t, "bounds"), "Filter (3 set)")
+	choose("Turns at most", "6")
+	if len(turns()) == 0 {
+		assert.Contains(t, p.byID(t, "status"), "no way is within the bounds")
+	}
+	choose("Side", "both")
+	choose("Rotation", "any")
+	choose("Turns at most", "any")
+	assert.Equal(t, get(t, h, "/?case="+forecast.CaseAt(20000).Code()).byID(t, "answer"), p.byID(t, "answer"))
+}
+
+// What a tap asks for is the part of the page that it changes, and little of it.
+func TestPartOfThePage(t *testing.T) {
+	h := newHandler(t)
+	for index := 0; index < forecast.Cases; index += 7001 {
+		query := tapsOf(formOf(figureOf(forecast.CaseAt(index))))
+		whole := get(t, h, "/?"+query.Encode())
+		query.Set("part", "answer")
+		part := get(t, h, "/?"+query.Encode())
+		require.Equal(t, http.StatusOK, part.status)
+		for _, id := range []string{"status", "answer", "tap", "paste-hidden", "code-hidden", "scramble-problem", "fresh"} {
+			assert.Equal(t, whole.byID(t, id), part.byID(t, id), id)
+		}
+		assert.Equal(t, figureSent(t, whole), figureSent(t, part))
+		assert.NotContains(t, part.body, "part=answer", "links lead to pages")
+		assert.NotContains(t, part.body, "<head>")
+
+		var packed bytes.Buffer
+		w, err := gzip.NewWriterLevel(&packed, 1)
+		require.NoError(t, err)
+		_, err = w.Write([]byte(part.body))
+		require.NoError(t, err)
+		require.NoError(t, w.Close())
+		assert.Less(t, packed.Len(), 12<<10, "bytes, packed as it is sent")
+		assert.Less(t, len(part.body), 100<<10)
+	}
+}
+
+// What one tap costs the service.
+func BenchmarkTap(b *testing.B) {
+	h := newHandler(b)
+	query := tapsOf(formOf(figureOf(tappedCase)))
+	query.Set("part", "answer")
+	size := 0
+	for b.Loop() {
+		w := httptest.NewRecorder()
+		h.ServeHTTP(w, httptest.NewRequest(http.MethodGet, "/?"+query.Encode(), nil))
+		size = w.Body.Len()
+	}
+	b.ReportMetric(float64(size), "bytes/tap")
 }
 
 func TestParametersOfTheInterfaceOnThePage(t *testing.T) {
@@ -118,12 +281,12 @@ func TestWhatWasTypedIsKeptAndEscaped(t *testing.T) {
 	assert.Equal(t, "U'", p.byID(t, "solution"))
 	assert.NotContains(t, p.body, "<script>alert")
 
-	p = get(t, h, "/case/"+url.PathEscape("<b>&"))
+	p = get(t, h, "/case/"+url.PathEscape("<u>&"))
 	assert.Equal(t, http.StatusBadRequest, p.status)
-	assert.NotContains(t, p.body, "<b>")
-	p = get(t, h, "/?"+url.Values{"corner": {"<b>"}, "edge": {"UB.U"}}.Encode())
+	assert.NotContains(t, p.body, "<u>")
+	p = get(t, h, "/?"+url.Values{"corner": {"<u>"}, "edge": {"UB.U"}}.Encode())
 	assert.Equal(t, http.StatusBadRequest, p.status)
-	assert.NotContains(t, p.body, "<b>")
+	assert.NotContains(t, p.body, "<u>")
 }
 
 func TestMarkCutsLongText(t *testing.T) {

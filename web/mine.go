@@ -44,28 +44,35 @@ func (s *site) answerFor(w http.ResponseWriter, r *http.Request, q query, path s
 	if !asked.Has("view") {
 		q.View = visitor.Records.usualView()
 	}
-	v := s.answer(q, f, visitor.Records)
-	if len(v.Patterns) == 0 && !asked.Has("view") {
+	v := s.answer(q, f, visitor.Records, asked)
+	if len(v.Patterns) == 0 && q.View == forecast.Known && !asked.Has("view") {
 		q.View = forecast.All
-		v = s.answer(q, f, visitor.Records)
+		v = s.answer(q, f, visitor.Records, asked)
 		v.Note = "None of the insertions that you know is for this case: here is everything."
 	}
+	v.Bounds, v.BoundsWords = boundsOf(path, asked)
 	v.Back = path
 	if len(asked) > 0 {
 		v.Back += "?" + asked.Encode()
 	}
 	if visitor.Records.knowsAny() || q.View == forecast.Known {
 		v.Views = []filterView{
-			{"What I know", viewPath(path, asked, "known"), q.View == forecast.Known},
-			{"Everything", viewPath(path, asked, "all"), q.View == forecast.All},
+			{"What I know", askedPath(path, asked, "view", "known"), q.View == forecast.Known},
+			{"Everything", askedPath(path, asked, "view", "all"), q.View == forecast.All},
 		}
 	}
 	return v, nil
 }
 
-// viewPath is the address of the same page in another view.
-func viewPath(path string, asked url.Values, view string) string {
+// askedPath is the address of the same page with a parameter changed, or left out.
+func askedPath(path string, asked url.Values, name, value string) string {
 	values := maps.Clone(asked)
-	values.Set("view", view)
+	values.Set(name, value)
+	if value == "" {
+		values.Del(name)
+	}
+	if len(values) == 0 {
+		return path
+	}
 	return path + "?" + values.Encode()
 }

@@ -2,242 +2,244 @@ package web
 
 import (
 	"fmt"
-	"net/http"
 	"net/url"
-	"slices"
-	"strings"
+	"strconv"
 
 	"slotcast/cube"
 	"slotcast/forecast"
 )
 
-// A case is tapped in by stickers. The form's parameters are:
-//
-//	slot        FR FL BL BR
-//	corner      the sticker that shows the bottom colour of the pair's corner
-//	edge        the sticker that shows the front colour of the pair's edge, or
-//	            its back colour where the slot is at the back
-//	UBL ... UF  for each place on top the sticker that shows the top colour
-//	slotcorner  the same for last-layer pieces that are in the slot
-//	slotedge
-//
-// A sticker is a place, a point and a face, such as UFR.R; under the name of its
-// own place the face alone. In the slot the faces are bottom, left and right as
-// seen when looking at the slot, so that they stay when another slot is chosen.
-// What is not told is oriented.
-
-const slotPlace = "slot"
-
-// spotNames has the name of each spot in the form.
-var (
-	cornerSpots = [forecast.Spots]string{"UBL", "UBR", "UFL", "UFR", slotPlace}
-	edgeSpots   = [forecast.Spots]string{"UB", "UL", "UR", "UF", slotPlace}
-)
-
-// cornerFaces has the names of the faces of a corner spot, by twist.
-func cornerFaces(spot int) []string {
-	if spot == forecast.InSlot {
-		// Clockwise seen from outside, the bottom is followed by the left.
-		return []string{"bottom", "left", "right"}
-	}
-	f := cube.CornerPlace(spot).Facelets()
-	return []string{f[0].String(), f[1].String(), f[2].String()}
-}
-
-// edgeFaces has the names of the faces of an edge spot, by flip.
-func edgeFaces(slot forecast.Slot, spot int) []string {
-	if spot == forecast.InSlot {
-		if slot.Edge().Facelets()[0] == slot.Corner().Facelets()[1] {
-			return []string{"left", "right"}
-		}
-		return []string{"right", "left"}
-	}
-	f := cube.EdgePlace(spot).Facelets()
-	return []string{f[0].String(), f[1].String()}
-}
-
-// topName is the parameter that tells a last-layer piece in a spot.
-func topName(spots [forecast.Spots]string, spot int, kind string) string {
-	if spot == forecast.InSlot {
-		return slotPlace + kind
-	}
-	return spots[spot]
-}
-
-// isTapped says whether a query is the tapped form's.
-func isTapped(q url.Values) bool {
-	return !q.Has("case") && !q.Has("scramble") && !q.Has("solution") && (q.Has("corner") || q.Has("edge"))
-}
-
-// readTapped reads the tapped form. Where all of it can be read but no puzzle
-// shows it, the case is that of the form all the same.
-func readTapped(q url.Values) (forecast.Case, error) {
-	var c forecast.Case
-	if name := q.Get("slot"); name != "" {
-		slot, err := forecast.ParseSlot(name)
-		if err != nil {
-			return c, unclear("slot", err.Error())
-		}
-		c.Slot = slot
-	}
-	for spot := range forecast.Spots {
-		var err error
-		if c.Twists[spot], err = readFace(q, topName(cornerSpots, spot, "corner"), cornerFaces(spot)); err != nil {
-			return c, err
-		}
-		if c.Flips[spot], err = readFace(q, topName(edgeSpots, spot, "edge"), edgeFaces(c.Slot, spot)); err != nil {
-			return c, err
-		}
-	}
-	var turned int
-	var err error
-	if c.Corner, turned, err = readSticker(q, "corner", cornerSpots, cornerFaces); err != nil {
-		return c, err
-	}
-	c.Twists[c.Corner] = turned
-	if c.Edge, turned, err = readSticker(q, "edge", edgeSpots, func(spot int) []string { return edgeFaces(c.Slot, spot) }); err != nil {
-		return c, err
-	}
-	c.Flips[c.Edge] = turned
-	if c, err = forecast.NewCase(c); err != nil {
-		return c, &problem{Status: http.StatusUnprocessableEntity, Title: "No puzzle shows this", Detail: err.Error(), Field: "top"}
-	}
-	return c, nil
-}
-
-// readFace reads which of the faces shows the top colour; the first is oriented.
-func readFace(q url.Values, name string, faces []string) (int, error) {
-	value := q.Get(name)
-	if value == "" {
-		return 0, nil
-	}
-	if i := slices.Index(faces, value); i >= 0 {
-		return i, nil
-	}
-	return 0, unclear("top", fmt.Sprintf("%s is %s, not “%s”", name, strings.Join(faces, " or "), value))
-}
-
-// readSticker reads the spot of a piece of the pair and how it is turned.
-func readSticker(q url.Values, name string, spots [forecast.Spots]string, faces func(spot int) []string) (spot, turned int, err error) {
-	place, face, _ := strings.Cut(q.Get(name), ".")
-	if spot = slices.Index(spots[:], place); spot >= 0 {
-		if turned = slices.Index(faces(spot), face); turned >= 0 {
-			return spot, turned, nil
-		}
-	}
-	if q.Get(name) == "" {
-		return 0, 0, unclear("top", fmt.Sprintf("tap where the pair’s %s is", name))
-	}
-	return 0, 0, unclear("top", fmt.Sprintf("“%s” is no sticker of the pair’s %s", q.Get(name), name))
-}
-
-// tapView is the form in which a case is tapped in, filled with a case.
+// tapView is the form in which a case is tapped in.
 type tapView struct {
-	Slots, Marks []choice
-	// EdgeColour names the colour that the pair's edge is marked by.
-	EdgeColour string
-	Top, Slot  []stickerView
-	Predicted  bool
-	// Clear is where the form is with the pair in its slot and all oriented.
-	Clear string
+	Steps []tapStep
+	Slots []slotView
+	// Stickers are always in the same order, whatever slot they are laid out for.
+	Stickers []stickerView
+	// Middle is where the top's middle is.
+	Middle string
+	Tools  []toolView
+	// Hidden are the parameters that the form sends along.
+	Hidden hiddenView
 }
 
-// slotFaceID names the face of a sticker of the slot, which is another one when
-// another slot is chosen.
-func slotFaceID(sticker int) string { return fmt.Sprintf("slot-face-%d", sticker) }
+// tapStep is one of the three steps, and what taps mark in it.
+type tapStep struct {
+	Value, Name, Hint string
+	Checked, Done     bool
+}
 
-// choice is one of a row of radio inputs.
-type choice struct {
-	Value, Label string
-	Checked      bool
+// slotView is one of the four slots, at its corner of the top.
+type slotView struct {
+	Class, Value, Label string
+	Checked             bool
 }
 
 // stickerView is one sticker of the figure and what can be marked on it.
 type stickerView struct {
-	Class  string
-	Face   string
+	Class string
+	// Side is the name of the side that the sticker is on, at the middle of each.
+	Side   string
 	Inputs []tapInput
 }
 
 // tapInput is a mark on a sticker: a radio input named for what it tells.
 type tapInput struct {
 	Class, Name, Value, Label string
-	Checked                   bool
+	Checked, Disabled         bool
 }
 
-// tapMarks are what can be marked on the figure, one at a time.
-var tapMarks = []choice{
-	{Value: "corner", Label: "Corner"},
-	{Value: "edge", Label: "Edge"},
-	{Value: "top", Label: "Top colour"},
+// toolView changes the whole figure. Path is "" where there is nothing to do.
+type toolView struct {
+	Name, Words, Path, Key string
 }
 
-// tapOf fills the form with a case. mark is what taps are for at first.
-func tapOf(c forecast.Case, mark string, predicted bool) tapView {
-	v := tapView{Predicted: predicted, EdgeColour: ownColour(c.Slot)}
-	// As they lie, seen from above.
-	for _, s := range []forecast.Slot{forecast.BL, forecast.BR, forecast.FL, forecast.FR} {
-		v.Slots = append(v.Slots, choice{s.String(), s.Words(), s == c.Slot})
-	}
-	if !slices.ContainsFunc(tapMarks, func(m choice) bool { return m.Value == mark }) {
-		mark = "top"
-	}
-	for _, m := range tapMarks {
-		m.Checked = m.Value == mark
-		v.Marks = append(v.Marks, m)
-	}
-	solved := url.Values{
-		"slot":   {c.Slot.String()},
-		"mark":   {"corner"},
-		"corner": {slotPlace + "." + cornerFaces(forecast.InSlot)[0]},
-		"edge":   {slotPlace + "." + edgeFaces(c.Slot, forecast.InSlot)[0]},
-	}
-	v.Clear = "/?" + solved.Encode()
-	// The unfolded top layer is five stickers wide, its front side below.
-	for spot := range forecast.InSlot {
-		for turned := range 3 {
-			v.Top = append(v.Top, cornerSticker(c, spot, turned))
-		}
-		for turned := range 2 {
-			v.Top = append(v.Top, edgeSticker(c, spot, turned))
+// choice is one of a row of choices.
+type choice struct {
+	Value, Label string
+	Checked      bool
+}
+
+// hiddenView are parameters that a form sends along, in order.
+type hiddenView []hiddenParameter
+
+type hiddenParameter struct{ Name, Value string }
+
+// howParameters say how a case is answered, not which it is.
+var howParameters = []string{"predicted", "limit", "per", "view", "rotation", "hand", "max_count"}
+
+// howOf are those of the parameters that say how it is answered.
+func howOf(values url.Values) (how hiddenView) {
+	for _, name := range howParameters {
+		if value := values.Get(name); value != "" {
+			how = append(how, hiddenParameter{name, value})
 		}
 	}
-	for turned := range 2 {
-		v.Slot = append(v.Slot, edgeSticker(c, forecast.InSlot, turned))
+	return how
+}
+
+// shownColours are the names of the top's and the bottom's colour, as the reader
+// has them.
+type shownColours struct{ top, bottom string }
+
+// oppositeColours are those of faces across the puzzle.
+var oppositeColours = map[string]string{"white": "yellow", "yellow": "white", "green": "blue", "blue": "green", "red": "orange", "orange": "red"}
+
+func (l look) shownColours() shownColours {
+	top := l.Top
+	if oppositeColours[top] == "" {
+		top = "yellow"
 	}
-	for turned := range 3 {
-		v.Slot = append(v.Slot, cornerSticker(c, forecast.InSlot, turned))
+	return shownColours{top, oppositeColours[top]}
+}
+
+// tapOf fills the form with a figure.
+func tapOf(f figure, before figureHistory, how hiddenView, colours shownColours) tapView {
+	history := before.with(f)
+	v := tapView{Hidden: append(hiddenView{{"was", history.String()}}, how...)}
+	v.Steps = []tapStep{
+		{Value: "corner", Name: "Pair’s corner", Done: f.corner.spot != untold,
+			Hint: fmt.Sprintf("tap its bottom colour, %s", colours.bottom)},
+		{Value: "edge", Name: "Pair’s edge", Done: f.edge.spot != untold,
+			Hint: fmt.Sprintf("tap its colour of the %s side", ownColour(f.slot))},
+		{Value: "top", Name: "Top",
+			Hint: fmt.Sprintf("tap %s wherever it is not on top", colours.top)},
+	}
+	step := 2
+	for i := len(v.Steps) - 2; i >= 0; i-- {
+		if !v.Steps[i].Done {
+			step = i
+		}
+	}
+	v.Steps[step].Checked = true
+
+	middle := netTop(f.slot)
+	v.Middle = middle.class()
+	for s := range forecast.Slot(forecast.Slots) {
+		at := middle
+		for _, face := range s.Edge().Facelets() {
+			at.Row += 2 * netSteps[face].Row
+			at.Column += 2 * netSteps[face].Column
+		}
+		v.Slots = append(v.Slots, slotView{"at-" + s.String() + " " + at.class(), s.String(), "The open slot is at the " + s.Words(), s == f.slot})
+	}
+	v.Stickers = f.stickers()
+
+	undo := toolView{Name: "Undo", Words: "Undo: as it was before", Key: "u"}
+	if n := len(history); n > 1 {
+		undo.Path = tapPath(history[n-2], history[:n-1], how)
+	}
+	v.Tools = []toolView{
+		undo,
+		{"Clear", "Clear: nothing told", tapPath(emptyFigure(f.slot), history, how), "n"},
+		{"Mirror", "Mirror: the same for the other hand", tapPath(f.mirrored(), history, how), "m"},
+		{"Top U", "Turn the top: as after a turn of U", tapPath(f.topTurned(), history, how), "t"},
+		{"Hold y", "Turn the hold: as after y", tapPath(f.turnedRound(), history, how), "y"},
 	}
 	return v
 }
 
-func cornerSticker(c forecast.Case, spot, turned int) stickerView {
-	face := cornerFaces(spot)[turned]
-	at := c.Slot.CornerPlace(spot)
-	shown := at.Facelets()[turned]
-	return stickerView{
-		Class: "of-corner " + stickerClass(cornerSpots[spot], face),
-		Face:  shown.String(),
-		Inputs: []tapInput{
-			{"mark-corner", "corner", cornerSpots[spot] + "." + face, fmt.Sprintf("Pair’s corner %s, bottom colour facing %s", cornerAt(c, spot), faceWords(shown)), c.Corner == spot && c.Twists[spot] == turned},
-			{"mark-top", topName(cornerSpots, spot, "corner"), face, fmt.Sprintf("Corner %s, top colour facing %s", cornerAt(c, spot), faceWords(shown)), c.Corner != spot && c.Twists[spot] == turned || c.Corner == spot && turned == 0},
-		},
+// tapPath is where the form is with a figure, and with those before it.
+func tapPath(f figure, before figureHistory, how hiddenView) string {
+	values := f.values()
+	values.Set("mark", "top")
+	if len(before) > 0 {
+		values.Set("was", before.String())
 	}
+	for _, p := range how {
+		values.Set(p.Name, p.Value)
+	}
+	return "/?" + values.Encode()
 }
 
-func edgeSticker(c forecast.Case, spot, turned int) stickerView {
-	face := edgeFaces(c.Slot, spot)[turned]
-	at := c.Slot.EdgePlace(spot)
-	shown := at.Facelets()[turned]
-	return stickerView{
-		Class: "of-edge " + stickerClass(edgeSpots[spot], face),
-		Face:  shown.String(),
-		Inputs: []tapInput{
-			{"mark-edge", "edge", edgeSpots[spot] + "." + face, fmt.Sprintf("Pair’s edge %s, %s colour facing %s", edgeAt(c, spot), ownColour(c.Slot), faceWords(shown)), c.Edge == spot && c.Flips[spot] == turned},
-			{"mark-top", topName(edgeSpots, spot, "edge"), face, fmt.Sprintf("Edge %s, top colour facing %s", edgeAt(c, spot), faceWords(shown)), c.Edge != spot && c.Flips[spot] == turned || c.Edge == spot && turned == 0},
-		},
+// class names the cell for the style sheet.
+func (c cell) class() string { return "r" + strconv.Itoa(c.Row) + " c" + strconv.Itoa(c.Column) }
+
+// stickers are the figure's, spot by spot: three of a corner, two of an edge.
+func (f figure) stickers() []stickerView {
+	twists, flips := f.turned()
+	cornerRest, edgeRest := f.rest()
+	views := make([]stickerView, 0, forecast.Spots*5)
+	for spot := range forecast.Spots {
+		faces := f.slot.CornerPlace(spot).Facelets()
+		of := spotFigure{
+			of: "corner", place: cornerSpots[spot], pair: f.corner, told: f.corners, turned: twists, rest: cornerRest, states: 3,
+			name: topName(cornerSpots, spot, "corner"), faces: cornerFaces(spot), at: cornerAt(forecast.Case{Slot: f.slot}, spot), colour: "bottom",
+		}
+		for sticker, face := range faces {
+			views = append(views, f.sticker(of, spot, sticker, face, netCorner(f.slot, spot, sticker)))
+		}
+		edge := f.slot.EdgePlace(spot).Facelets()
+		of = spotFigure{
+			of: "edge", place: edgeSpots[spot], pair: f.edge, told: f.edges, turned: flips, rest: edgeRest, states: 2,
+			name: topName(edgeSpots, spot, "edge"), faces: edgeFaces(f.slot, spot), at: edgeAt(forecast.Case{Slot: f.slot}, spot), colour: ownColour(f.slot),
+		}
+		for sticker, face := range edge {
+			view := f.sticker(of, spot, sticker, face, netEdge(f.slot, spot, sticker))
+			if spot != forecast.InSlot && face != cube.FaceU {
+				view.Side = faceWords(face)
+			}
+			views = append(views, view)
+		}
 	}
+	return views
 }
 
-// stickerClass names where the sticker is in the figure, for the style sheet.
-func stickerClass(place, face string) string { return "at-" + place + " at-" + place + "-" + face }
+// spotFigure is what a spot's stickers have in common: of is corner or edge.
+type spotFigure struct {
+	of, place, name, at, colour string
+	faces                       []string
+	pair                        sticker
+	told, turned                [forecast.Spots]int
+	rest, states                int
+}
+
+func (f figure) sticker(of spotFigure, spot, turned int, face cube.Face, at cell) stickerView {
+	view := stickerView{Class: "sticker of-" + of.of + " at-" + of.place + " " + at.class()}
+	if of.place == slotPlace {
+		view.Class = "sticker of-" + of.of + " at-slot" + of.of + " " + at.class()
+	}
+	if face == cube.FaceU {
+		view.Class += " on-top"
+	}
+	// Plain sums: there are fifty labels, and they are made anew with each tap.
+	where := of.of + " " + of.at + ", "
+	facing := " colour facing " + faceWords(face)
+	top := tapInput{
+		Class: "mark-top", Name: of.name, Value: of.faces[turned],
+		Label:   where + "top" + facing,
+		Checked: of.told[spot] == turned,
+	}
+	switch {
+	case of.pair.spot == spot:
+		view.Class += " of-pair"
+		top.Disabled = true
+	case f.told() && of.told[spot] == untold && of.turned[spot] == turned:
+		view.Class += " assumed"
+		if spot == of.rest && turned != 0 {
+			view.Class += " rest"
+			top.Label += ", follows from the others"
+		}
+	case f.told() && of.forced(spot) && of.turned[spot] != turned:
+		view.Class += " impossible"
+		top.Disabled = true
+	}
+	view.Inputs = []tapInput{
+		{
+			Class: "mark-" + of.of, Name: of.of, Value: of.place + "." + of.faces[turned], Label: "Pair’s " + where + of.colour + facing,
+			Checked: of.pair == sticker{spot, turned},
+		},
+		top,
+	}
+	return view
+}
+
+// forced says whether all others were told, so that there is no choice for the
+// spot.
+func (of spotFigure) forced(spot int) bool {
+	for other := range forecast.Spots {
+		if other != spot && other != of.pair.spot && of.told[other] == untold {
+			return false
+		}
+	}
+	return of.told[spot] == untold
+}

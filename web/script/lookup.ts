@@ -1,0 +1,293 @@
+// Makes the forms that look a case up answer without a page load: they ask for the
+// same addresses and put what comes back in place. What was told, what follows
+// from it and what is still possible, the service says; this only shows it.
+
+const form = document.getElementById("tap") as HTMLFormElement | null;
+const statusLine = document.getElementById("status");
+let asked: AbortController | undefined;
+let offerCopies = (): void => undefined;
+
+const all = <E extends Element>(within: ParentNode, selector: string): E[] => [...within.querySelectorAll<E>(selector)];
+const inputOf = (id: string): HTMLInputElement | null => document.getElementById(id) as HTMLInputElement | null;
+
+function addressOf(form: HTMLFormElement): URL {
+  const query = new URLSearchParams();
+  for (const [name, value] of new FormData(form)) {
+    if (typeof value === "string") query.append(name, value);
+  }
+  const address = new URL(form.action);
+  address.search = query.toString();
+  return address;
+}
+
+// together walks the elements of the page and of what came, which are in the same
+// order.
+function together<E extends Element>(page: ParentNode, selector: string, show: (mine: E, fresh: E) => void): void {
+  const fresh = all<E>(page, selector);
+  all<E>(document, selector).forEach((mine, i) => {
+    const other = fresh[i];
+    if (other) show(mine, other);
+  });
+}
+
+// showFigure keeps every element of the figure, so that the focus stays and a
+// screen reader does not begin anew.
+function showFigure(page: Document, steps: boolean): void {
+  const same = (mine: Element, fresh: Element): void => {
+    if (mine.className !== fresh.className) mine.className = fresh.className;
+  };
+  const focused = document.activeElement;
+  together(page, "#tap .sticker, #tap .place, #tap .middle, #tap .steps label", same);
+  together(page, "#tap .side", (mine, fresh) => (mine.textContent = fresh.textContent));
+  together<HTMLInputElement>(page, steps ? "#tap input[type=radio]" : "#tap input[type=radio]:not([name=mark])", (mine, fresh) => {
+    mine.value = fresh.value;
+    mine.checked = fresh.defaultChecked;
+    mine.disabled = fresh.disabled;
+    const label = fresh.getAttribute("aria-label");
+    if (label) mine.setAttribute("aria-label", label);
+  });
+  stay(focused);
+}
+
+// signOf finds what has the focus again among what takes its place.
+function signOf(element: Element): string {
+  const option = element.closest<HTMLElement>("[data-pattern]")?.dataset.pattern;
+  const name = option ? element.className : (element.getAttribute("aria-label") ?? element.textContent ?? "").trim();
+  return [element.tagName, option, element.closest("nav")?.getAttribute("aria-label"), name].join("|");
+}
+
+const optionOf = (pattern: string | undefined): HTMLElement | null => document.querySelector<HTMLElement>(`#answer [data-pattern="${pattern}"]`);
+
+// take puts what came in place. Lines of the answer that stay are seen to move, and
+// the one that is looked at stays where it is.
+function take(page: Document, steps: boolean): void {
+  const focused = document.activeElement;
+  const sign = focused?.closest("[data-fresh]") ? signOf(focused) : "";
+  const opened = all<HTMLDetailsElement>(document, "#answer details[open]").map((d) => d.id);
+  const before = new Map<string, number>();
+  for (const option of all<HTMLElement>(document, "#answer [data-pattern]")) {
+    before.set(option.dataset.pattern ?? "", option.getBoundingClientRect().top);
+  }
+  const list = document.querySelector("#answer .patterns");
+  let anchor = focused?.closest<HTMLElement>("[data-pattern]")?.dataset.pattern;
+  if (!anchor && list && list.getBoundingClientRect().top < 0) {
+    anchor = [...before].find(([, top]) => top >= 0)?.[0];
+  }
+
+  for (const part of all(document, "[data-fresh]")) {
+    // What is within another part comes with it.
+    if (part.parentElement?.closest("[data-fresh]")) continue;
+    const fresh = page.getElementById(part.id);
+    if (fresh) part.replaceChildren(...fresh.childNodes);
+  }
+  showFigure(page, steps);
+  for (const field of all(document, "#paste textarea, #paste select, #code")) {
+    const problem = document.getElementById(`${field.id}-problem`);
+    if (problem?.childElementCount) field.setAttribute("aria-invalid", "true");
+    else field.removeAttribute("aria-invalid");
+  }
+  const words = page.getElementById("status")?.textContent?.trim();
+  if (statusLine && words) statusLine.textContent = words;
+
+  for (const id of opened) document.getElementById(id)?.setAttribute("open", "");
+  if (sign) {
+    const again = all<HTMLElement>(document, "[data-fresh] a, [data-fresh] summary, [data-fresh] button").find((e) => signOf(e) === sign);
+    again?.focus({ preventScroll: true });
+  }
+  const kept = optionOf(anchor);
+  if (kept) scrollBy(0, kept.getBoundingClientRect().top - (before.get(anchor ?? "") ?? 0));
+  if (!matchMedia("(prefers-reduced-motion: reduce)").matches) {
+    for (const option of all<HTMLElement>(document, "#answer [data-pattern]")) {
+      const top = before.get(option.dataset.pattern ?? "");
+      if (top === undefined) continue;
+      const moved = top - option.getBoundingClientRect().top;
+      if (moved) option.animate([{ transform: `translateY(${moved}px)` }, { transform: "none" }], { duration: 140, easing: "ease-out" });
+    }
+  }
+  offerCopies();
+}
+
+// ask answers whether there is a forecast now. steps says that the step, too, is to
+// be the one that comes.
+async function ask(address: URL, steps: boolean): Promise<boolean> {
+  asked?.abort();
+  const request = new AbortController();
+  asked = request;
+  const part = new URL(address);
+  part.hash = "";
+  part.searchParams.set("part", "answer");
+  try {
+    const response = await fetch(part, { signal: request.signal });
+    const type = response.headers.get("Content-Type") ?? "";
+    const text = await response.text();
+    if (request.signal.aborted) return false;
+    const page = new DOMParser().parseFromString(text, "text/html");
+    if (!type.startsWith("text/html") || !page.getElementById("tap")) throw new Error("no forecast came back");
+    take(page, steps);
+    address.hash = "";
+    history.replaceState(history.state, "", address);
+    return response.ok;
+  } catch {
+    if (!request.signal.aborted && statusLine) {
+      statusLine.textContent = "The service did not answer. What you entered is still here; try again.";
+    }
+    return false;
+  }
+}
+
+// The figure.
+
+const step = (): string => document.querySelector<HTMLInputElement>('#tap [name="mark"]:checked')?.value ?? "top";
+
+// chooseStep goes to a step; the focus, if it is on a sticker, stays as near as can be.
+function chooseStep(value: string): void {
+  const mark = inputOf(`mark-${value}`);
+  if (mark) mark.checked = true;
+  stay(document.activeElement);
+}
+
+// stay keeps the focus as near as can be to where it was, if that was a sticker.
+function stay(focused: Element | null): void {
+  rove();
+  if (!focused?.closest("#tap .sticker") || usable().some((input) => input === focused)) return;
+  nearest(focused, (rows, columns) => Math.hypot(rows, columns))?.focus({ preventScroll: true });
+}
+
+// usable are the inputs that take taps in the step.
+function usable(): HTMLInputElement[] {
+  return all<HTMLInputElement>(document, `#tap .mark-${step()}:enabled`).filter((input) => getComputedStyle(input).visibility === "visible");
+}
+
+function cellOf(input: Element): [number, number] {
+  const at = /\br(\d) c(\d)\b/.exec(input.closest(".sticker")?.className ?? "");
+  return [Number(at?.[1]), Number(at?.[2])];
+}
+
+// nearest is the input that is the fewest cells away, counted as told.
+function nearest(from: Element, away: (rows: number, columns: number) => number): HTMLInputElement | undefined {
+  const [row, column] = cellOf(from);
+  let best: HTMLInputElement | undefined;
+  let least = Infinity;
+  for (const input of usable()) {
+    const [r, c] = cellOf(input);
+    const distance = away(r - row, c - column);
+    if (distance < least) [best, least] = [input, distance];
+  }
+  return best;
+}
+
+// rove lets the tabulator stop at the figure once.
+function rove(): void {
+  const inputs = usable();
+  const now = inputs.find((i) => i === document.activeElement) ?? inputs.find((i) => i.checked) ?? inputs[0];
+  for (const input of inputs) input.tabIndex = input === now ? 0 : -1;
+}
+
+function tap(input: HTMLInputElement): void {
+  if (input.disabled) return;
+  input.checked = !(input.checked && input.classList.contains("mark-top"));
+  input.dispatchEvent(new Event("change", { bubbles: true }));
+}
+
+function changed(input: HTMLInputElement): void {
+  if (input.name === "mark") {
+    rove();
+    return;
+  }
+  if (input.name === "corner" || input.name === "edge") {
+    const other = input.name === "corner" ? "edge" : "corner";
+    chooseStep(document.querySelector(`#tap [name="${other}"]:checked`) ? "top" : other);
+  }
+  if (form) void ask(addressOf(form), false);
+}
+
+const arrows: Record<string, [number, number]> = { ArrowUp: [-1, 0], ArrowDown: [1, 0], ArrowLeft: [0, -1], ArrowRight: [0, 1] };
+// By where the keys are, whatever is printed on them.
+const placeKeys: Record<string, string> = {
+  KeyQ: "UBL", KeyW: "UB", KeyE: "UBR", KeyA: "UL", KeyD: "UR", KeyZ: "UFL", KeyX: "UF", KeyC: "UFR", KeyS: "slotcorner", KeyF: "slotedge",
+};
+
+// turnAt tells the piece at a place as turned once more than it was shown.
+function turnAt(place: string): void {
+  const stickers = all(document, `#tap .at-${place}`);
+  const kind = stickers[0]?.classList.contains("of-corner") ? "corner" : "edge";
+  const at = step();
+  const inputs = (mark: string): HTMLInputElement[] => stickers.flatMap((s) => all<HTMLInputElement>(s, `.mark-${mark}`));
+  let choices = inputs(kind);
+  if (at === "top" && !choices.some((i) => i.checked)) choices = inputs("top");
+  else if (at === "corner" && kind === "edge") return;
+  let now = choices.findIndex((i) => i.checked);
+  if (now < 0 && choices[0]?.classList.contains("mark-top")) now = stickers.findIndex((s) => s.classList.contains("assumed"));
+  for (let n = 1; n <= choices.length; n++) {
+    const next = choices[(now + n) % choices.length];
+    if (next && !next.disabled) {
+      tap(next);
+      return;
+    }
+  }
+}
+
+function key(event: KeyboardEvent): void {
+  if (event.ctrlKey || event.altKey || event.metaKey) return;
+  const target = event.target as Element;
+  const sticker = target.closest(".sticker") ? (target as HTMLInputElement) : undefined;
+  const arrow = arrows[event.key];
+  const place = placeKeys[event.code];
+  const tool = document.querySelector<HTMLAnchorElement>(`#tools [data-key="${CSS.escape(event.key.toLowerCase())}"]`);
+  if (arrow && sticker) {
+    const [down, right] = arrow;
+    nearest(sticker, (rows, columns) => {
+      const ahead = rows * down + columns * right;
+      return ahead > 0 ? ahead + 3 * Math.abs(rows * right + columns * down) : Infinity;
+    })?.focus();
+  } else if ((event.key === " " || event.key === "Enter") && sticker) tap(sticker);
+  else if (/^[123]$/.test(event.key)) {
+    chooseStep(["corner", "edge", "top"][Number(event.key) - 1] ?? "top");
+    const inputs = usable();
+    (inputs.find((input) => input.checked) ?? inputs.find((input) => input.tabIndex === 0))?.focus({ preventScroll: true });
+  } else if (event.key === "?") document.getElementById("keys")?.toggleAttribute("open");
+  else if (tool) tool.click();
+  else if (place) turnAt(place);
+  else return;
+  event.preventDefault();
+}
+
+export function lookUp(ready: () => void): void {
+  offerCopies = ready;
+  for (const plain of all<HTMLFormElement>(document, "#tap, #paste, #by-code")) {
+    plain.addEventListener("submit", async (event) => {
+      event.preventDefault();
+      if (await ask(addressOf(plain), true)) {
+        statusLine?.scrollIntoView({ block: "start" });
+        return;
+      }
+      plain.querySelector<HTMLElement>("[aria-invalid]")?.focus();
+    });
+  }
+  if (!form) return;
+  rove();
+  form.addEventListener("change", (event) => changed(event.target as HTMLInputElement));
+  form.addEventListener("keydown", key);
+  form.addEventListener("focusin", rove);
+  // A second tap takes the first back. The browser checks a radio button before it
+  // tells of the click, so what was there is seen when the finger comes down.
+  let pressed: EventTarget | null = null;
+  form.addEventListener("pointerdown", (event) => {
+    const input = event.target as HTMLInputElement;
+    pressed = input.matches(".mark-top:checked") ? input : null;
+  });
+  form.addEventListener("click", (event) => {
+    if (pressed && event.target === pressed) tap(event.target as HTMLInputElement);
+    pressed = null;
+  });
+  document.addEventListener("click", (event) => {
+    const link = (event.target as Element).closest<HTMLAnchorElement>("a[data-figure]");
+    if (!link || event.ctrlKey || event.metaKey || event.shiftKey || event.button) return;
+    event.preventDefault();
+    void ask(new URL(link.href), true);
+  });
+  document.querySelector(".jump")?.addEventListener("click", () => {
+    document.getElementById("by-paste")?.setAttribute("open", "");
+    document.getElementById("scramble")?.focus();
+  });
+}
