@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"slotcast/cube"
@@ -53,6 +54,32 @@ func (p Place) pair() Case {
 	c := Case{Slot: p.Slot, Corner: p.Corner, Edge: p.Edge}
 	c.Twists[p.Corner], c.Flips[p.Edge] = p.Twist, p.Flip
 	return c
+}
+
+// String names the place by the slot, by the sticker that shows the bottom colour
+// of the pair's corner and by the one that shows the front colour of its edge, for
+// a slot at the back its back colour: "FR-UFR.R-UB.U". A sticker is named by its
+// place and by the face that it is on.
+func (p Place) String() string {
+	corner, edge := p.Slot.CornerPlace(p.Corner), p.Slot.EdgePlace(p.Edge)
+	return fmt.Sprintf("%s-%s.%s-%s.%s", p.Slot, corner, corner.Facelets()[p.Twist], edge, edge.Facelets()[p.Flip])
+}
+
+// ParsePlace reads what [Place.String] writes, whatever AUF it is after.
+func ParsePlace(name string) (Place, error) {
+	for slot := range Slot(Slots) {
+		if !strings.HasPrefix(name, slot.String()+"-") {
+			continue
+		}
+		for _, p := range Places(slot) {
+			for quarters := range 4 {
+				if placeOf(p.pair().Turned(quarters)).String() == name {
+					return p, nil
+				}
+			}
+		}
+	}
+	return Place{}, fmt.Errorf("no place “%s”: a place is written as %s, the slot, the sticker with the bottom colour of the pair's corner and the one with the front or back colour of its edge", name, Place{FR, 3, 0, 1, 0})
 }
 
 // Solved says whether the pair is in its slot already.

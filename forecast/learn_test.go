@@ -46,6 +46,30 @@ func TestPlaces(t *testing.T) {
 	}
 }
 
+func TestPlaceNames(t *testing.T) {
+	names := map[string]bool{}
+	for slot := range Slot(Slots) {
+		for _, p := range Places(slot) {
+			names[p.String()] = true
+			read, err := ParsePlace(p.String())
+			require.NoError(t, err)
+			assert.Equal(t, p, read)
+		}
+	}
+	assert.Equal(t, Slots*PlacesPerSlot, len(names))
+	p, err := ParsePlace("FR-UFR.R-UB.U")
+	require.NoError(t, err)
+	assert.Equal(t, Place{Slot: FR, Corner: 3, Twist: 1}, p)
+	// After U' it is the same place.
+	turned, err := ParsePlace("FR-UBR.B-UL.U")
+	require.NoError(t, err)
+	assert.Equal(t, p, turned)
+	for _, wrong := range []string{"", "FR", "FR-UFR.R", "XX-UFR.R-UB.U", "FR-UFR.B-UB.U", "FR-DFL.D-UB.U", "FR-UFR.R-UB.U ", "fr-ufr.r-ub.u"} {
+		_, err := ParsePlace(wrong)
+		assert.ErrorContains(t, err, "no place", wrong)
+	}
+}
+
 // casesOf lists the cases of a place by looking at all.
 func casesOf(p Place) (cases []Case) {
 	for index := range CasesPerSlot {
