@@ -186,6 +186,7 @@ var vocabulary = map[string]object{
 
 	"/api/v1/own-sequences/{oll}.oll": ownOLL,
 	"/api/v1/forecast.slot":           {"type": "string", "enum": slots, "description": "The slot that is open. It is found where it is not named; with all four solved it is the first of these."},
+	"/api/v1/insertions.edges":        {"type": "string", "enum": []any{forecast.Dot, forecast.Line, forecast.L, forecast.Cross, noDot}, "description": "Which edges of the top are to be oriented; no-dot is any but a dot."},
 	"/api/v1/forecast.share":          {"type": "string", "pattern": secretText, "description": "The id of a share, for the forecast of the profile that made it."},
 }
 

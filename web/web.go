@@ -55,6 +55,8 @@ func New(c Config) http.Handler {
 
 	r.Get("/", s.page(s.lookup))
 	r.Get("/case/{code}", s.page(s.sharedCase))
+	r.Get("/case/{code}/patterns", s.page(s.casePatterns))
+	r.Get("/case/{code}/patterns/{oll}", s.page(s.casePattern))
 	r.Get("/compare", s.page(s.compareCase))
 
 	r.Get("/ratings", s.personal(s.ratings))
