@@ -62,6 +62,7 @@ func New(c Config) http.Handler {
 	r.Get("/ratings", s.personal(s.ratings))
 	r.Post("/ratings/{oll}", s.change(s.saveRating))
 	r.Get("/patterns/{oll}", s.personal(s.sequences))
+	r.Get("/patterns/{oll}/reach", s.personal(s.patternReach))
 	r.Post("/patterns/{oll}/sequences", s.change(s.addSequence))
 	r.Post("/patterns/{oll}/sequences/remove", s.change(s.removeSequence))
 	r.Get("/insertions", s.personal(s.insertions))
