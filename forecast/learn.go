@@ -215,6 +215,58 @@ type LearningList struct {
 	Average time.Duration
 }
 
+// Counted is 1 where the first lesson counts as known because the person knows
+// nothing for the place and the pair is not in its slot; otherwise 0.
+func (l *LearningList) Counted() int {
+	if l.Known == 0 && !l.Place.Solved() {
+		return 1
+	}
+	return 0
+}
+
+// NextLevel is up to which lesson the next level goes that is not known whole, and
+// by how much the average is less with all of it.
+func (l *LearningList) NextLevel() (upTo int, saves time.Duration) {
+	have := max(l.Known, l.Counted())
+	for _, level := range Levels {
+		upTo = min(level, len(l.Lessons))
+		if upTo > have {
+			break
+		}
+	}
+	for _, lesson := range l.Lessons[min(have, upTo):upTo] {
+		saves += lesson.Saves
+	}
+	return upTo, saves
+}
+
+// Next is a lesson of one of several lists, both by number, and by how much the
+// average over all their cases is less with it.
+type Next struct {
+	List, Lesson int
+	Saves        time.Duration
+}
+
+// LearnNext is what to learn next of all the lists, at most so many, the lesson
+// first that saves most over the cases of all lists alike. What counts as known in
+// a list is passed over.
+func LearnNext(lists []LearningList, most int) (next []Next) {
+	cases := 0
+	for _, list := range lists {
+		cases += list.Place.Cases()
+	}
+	for i := range lists {
+		list := &lists[i]
+		for n := max(list.Known, list.Counted()); n < len(list.Lessons); n++ {
+			saves := list.Lessons[n].Saves * time.Duration(list.Place.Cases()) / time.Duration(cases)
+			next = append(next, Next{i, n, saves})
+		}
+	}
+	// In a list each saves no more than the one before it, so none is overtaken.
+	slices.SortStableFunc(next, func(a, b Next) int { return cmp.Compare(b.Saves, a.Saves) })
+	return next[:min(len(next), most)]
+}
+
 // Lesson is one insertion of a list. Those that differ by AUF or by a rotation
 // before are one.
 type Lesson struct {
