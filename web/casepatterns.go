@@ -57,7 +57,7 @@ type got struct {
 }
 
 // gettable lists for each pattern the ways to it. With every insertion offered, no
-// pattern is without one.
+// pattern is without one but where the person has hidden them.
 func (s *site) gettable(c forecast.Case, view forecast.View, f *forecast.Forecaster) ([]got, error) {
 	all := make([]got, forecast.Patterns)
 	for _, o := range f.Forecast(forecast.Request{Case: c, View: view}) {
@@ -236,7 +236,7 @@ func tileGroups(c caseQuery, all []got, wished [forecast.Patterns]bool) (groups 
 		}
 	}
 	if len(shown) == 0 {
-		return nil, fmt.Sprintf("Case %s: none of these with what you know.", c.Case.Code())
+		return nil, fmt.Sprintf("Case %s: none of these is left by an insertion that you know.", c.Case.Code())
 	}
 	slices.SortStableFunc(shown, func(a, b got) int {
 		return cmp.Compare(a.Options[0].Seconds.Total(), b.Options[0].Seconds.Total())
@@ -324,12 +324,15 @@ func (s *site) casePattern(w http.ResponseWriter, r *http.Request) error {
 	if c.Predicted {
 		v.KeyWords += "; recognised in advance"
 	}
-	if c.View == forecast.Known && len(g.Options) == 0 {
+	switch {
+	case len(g.Options) > 0:
+		if err := s.wayCards(c, g, &v); err != nil {
+			return err
+		}
+	case c.View == forecast.Known:
 		v.Summary = fmt.Sprintf("%s in case %s: you know no insertion that leaves it.", name, c.Case.Code())
-		return render(w, r, http.StatusOK, casePatternPage(v))
-	}
-	if err := s.wayCards(c, g, &v); err != nil {
-		return err
+	default:
+		v.Summary = fmt.Sprintf("%s in case %s: you have hidden every insertion that leaves it.", name, c.Case.Code())
 	}
 	return render(w, r, http.StatusOK, casePatternPage(v))
 }

@@ -86,8 +86,8 @@ type nextView struct {
 // placeView is a place with how far its list is known.
 type placeView struct {
 	Picture, Words, Path string
-	// Known is how many insertions of the place are known.
-	Known int
+	// Known says how many insertions of the place are known.
+	Known string
 	// Levels are those of the list, each full, begun or empty.
 	Levels []levelView
 	// Gain says what the next level would save.
@@ -207,8 +207,11 @@ func inThousandths(d time.Duration) string { return fmt.Sprintf("%.3f", d.Second
 
 func placeOf(list forecast.LearningList) placeView {
 	v := placeView{
-		Picture: placePicture(list.Place).SVG(), Words: placeWords(list.Place), Path: "/learn/" + list.Place.String(), Known: list.Known,
+		Picture: placePicture(list.Place).SVG(), Words: placeWords(list.Place), Path: "/learn/" + list.Place.String(), Known: "none known",
 		Levels: levelsOf(list),
+	}
+	if list.Known > 0 {
+		v.Known = fmt.Sprintf("%d known", list.Known)
 	}
 	if upTo, saves := list.NextLevel(); upTo > list.Known {
 		v.Gain = fmt.Sprintf("%d more save %s s", upTo-max(list.Known, list.Counted()), inSeconds(saves))

@@ -3,6 +3,7 @@ package web_test
 import (
 	"encoding/json"
 	"fmt"
+	"html"
 	"net/http"
 	"regexp"
 	"strings"
@@ -80,13 +81,43 @@ func TestLearningListOfOnesOwn(t *testing.T) {
 	assert.Equal(t, 1, strings.Count(body, `class="known"`))
 	overview := s.get("/learn").Body.String()
 	assert.Contains(t, overview, "You know 1 insertion for the slot at the front right")
-	assert.Contains(t, overview, "1 insertion known")
+	assert.Equal(t, 1, strings.Count(overview, "<strong>1 known</strong>"))
 	assert.Contains(t, s.get("/learn?slot=BL").Body.String(), "Nothing is marked as known for the slot at the back left")
 
 	first := before.Lessons[0].Turns
 	require.Equal(t, http.StatusSeeOther, s.post("/insertions/marks", "hide", "FR "+first, "back", "/learn/"+easyPlace).Code)
 	body = s.get("/learn/" + easyPlace).Body.String()
 	assert.NotContains(t, body, `value="FR `+strings.ReplaceAll(first, "'", "&#39;")+`"`)
+}
+
+// What one can have is, once something is marked, first what one knows.
+func TestWhatCanIGetWithWhatIKnow(t *testing.T) {
+	s := &surfer{service: newService(t)}
+	address := s.caseFor(t, "FR R U R'")
+	require.Equal(t, http.StatusSeeOther, s.post("/insertions/marks", "know", "FR R U R'").Code)
+	page := s.get(address + "/patterns")
+	assert.Equal(t, "private, no-store", page.Header().Get("Cache-Control"))
+	assert.Contains(t, page.Body.String(), "1 pattern can be had")
+	assert.Contains(t, page.Body.String(), `aria-current="page">What I know`)
+	assert.Contains(t, s.get(address+"/patterns?view=all").Body.String(), "58 patterns can be had")
+	assert.Contains(t, s.get(address+"/patterns?view=known&edges=dot").Body.String(), "none of these")
+	// The case is the one after which R U R' leaves everything oriented.
+	assert.Contains(t, s.get(address+"/patterns/0").Body.String(), "Easiest of 1 way that you know")
+	assert.Contains(t, s.get(address+"/patterns/27").Body.String(), "you know no insertion that leaves it")
+
+	// One by one everything is hidden that leaves a pattern.
+	marks := regexp.MustCompile(`name="hide" value="([^"]+)"`)
+	for range 100 {
+		body := s.get(address + "/patterns/0?view=all").Body.String()
+		found := marks.FindStringSubmatch(body)
+		if found == nil {
+			assert.Contains(t, body, "you have hidden every insertion that leaves it")
+			assert.Contains(t, s.get(address+"/patterns?view=all").Body.String(), "57 patterns can be had")
+			return
+		}
+		require.Equal(t, http.StatusSeeOther, s.post("/insertions/marks", "hide", html.UnescapeString(found[1])).Code)
+	}
+	t.Error("there is always another")
 }
 
 // The list is ranked by the person's own ratings.
