@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sort"
 	"strings"
 	"time"
 
@@ -87,7 +88,7 @@ func (p Place) Solved() bool { return p.pair().Solved() }
 
 // Cases is the number of the place's cases, all AUFs counted: 864 or, with both
 // pieces in the slot, 216.
-func (p Place) Cases() int { return len(p.phases()) * Outcomes }
+func (p Place) Cases() int { return len(p.aufs()) * Outcomes }
 
 // Case is one of the place's cases: the one in which nothing on top need be
 // turned but what must be for a puzzle that was only turned.
@@ -144,39 +145,13 @@ func (p Place) inSlot() (n int) {
 	return n
 }
 
-// phase is the place after one AUF: its number as of [pairPlace], and the twists
-// and flips, by number, that its cases have.
-type phase struct {
-	place  int
-	twists [27]uint8
-	flips  [8]uint8
-}
-
-func (p Place) phases() []phase {
-	var phases []phase
-	for quarters := range 4 {
-		c := p.pair().Turned(quarters)
-		ph := phase{place: c.pairPlace()}
-		if slices.ContainsFunc(phases, func(o phase) bool { return o.place == ph.place }) {
-			continue
-		}
-		n := 0
-		for twists := range cornerTwists {
-			if twistsAt(twists)[c.Corner] == p.Twist {
-				ph.twists[n] = uint8(twists)
-				n++
-			}
-		}
-		n = 0
-		for flips := range edgeFlips {
-			if flipsAt(flips)[c.Edge] == p.Flip {
-				ph.flips[n] = uint8(flips)
-				n++
-			}
-		}
-		phases = append(phases, ph)
+// aufs lists the AUFs, in quarters of U, after which the pair stands elsewhere:
+// none, or all four where a piece of it is on top.
+func (p Place) aufs() []int {
+	if p.Corner == InSlot && p.Edge == InSlot {
+		return []int{0}
 	}
-	return phases
+	return []int{0, 1, 2, 3}
 }
 
 // Levels are how many insertions of a place make up each level of a learning
@@ -290,19 +265,21 @@ type Lesson struct {
 // Turns are the rotation and the insertion.
 func (l *Lesson) Turns() cube.Sequence { return cube.Join(l.Rotation, l.Insertion) }
 
-// fit is an insertion after an AUF that brings the pair from a phase into its
-// slot.
+// fit is a map that brings the pair into its slot from its place: an insertion
+// after an AUF.
 type fit struct {
 	corners, edges uint16
 	turned         uint8
-	insert         uint32 // milliseconds, AUF and rotation included
+	// insert is the time with rotation and AUF, in milliseconds, in the cases after
+	// each of the place's AUFs: there another AUF is needed to do the same.
+	insert [4]uint32
 }
 
 // learnable is an insertion that can stand in a list.
 type learnable struct {
 	Lesson
-	// fits are by phase.
-	fits [4][]fit
+	// fits is one, or where both pieces of the pair are in the slot one for each AUF.
+	fits []fit
 	// inBook is the book's insertion whose fits are not worked out yet.
 	inBook *Insertion
 	// bound is the most that it can save now, in milliseconds over all cases.
@@ -310,11 +287,16 @@ type learnable struct {
 	learnt bool
 }
 
-// learning is what goes on while a list is made.
+// learning is what goes on while a list is made. Its cases are those of the place
+// as it is, in the order of their twists and then of their flips, and the same
+// again after each AUF.
 type learning struct {
-	f      *Forecaster
-	place  Place
-	phases []phase
+	f     *Forecaster
+	place Place
+	aufs  []int
+	// twists and flips are those that the cases have, by number.
+	twists [27]uint8
+	flips  [8]uint8
 	// after has the time after each outcome, in milliseconds, by the hold that the
 	// insertion ends in.
 	after [4][Outcomes]uint32
@@ -323,27 +305,46 @@ type learning struct {
 	best, total []uint32
 }
 
+func (f *Forecaster) learning(p Place) *learning {
+	l := &learning{f: f, place: p, aufs: p.aufs()}
+	n := 0
+	for twists := range cornerTwists {
+		if twistsAt(twists)[p.Corner] == p.Twist {
+			l.twists[n] = uint8(twists)
+			n++
+		}
+	}
+	n = 0
+	for flips := range edgeFlips {
+		if flipsAt(flips)[p.Edge] == p.Flip {
+			l.flips[n] = uint8(flips)
+			n++
+		}
+	}
+	for turned := range l.after {
+		for o := range l.after[turned] {
+			l.after[turned][o] = uint32(f.after[turnedOutcomes[turned][o]].total)
+		}
+	}
+	l.best, l.total = make([]uint32, p.Cases()), make([]uint32, p.Cases())
+	for i := range l.best {
+		l.best[i] = never
+	}
+	return l
+}
+
 // never is a total for cases for which nothing is known: more than any, and so
 // little that a place's sum of them is far below the range.
 const never = 1 << 24
 
 // LearningList makes the list of a place for the forecaster's person.
 func (f *Forecaster) LearningList(p Place) LearningList {
-	l := learning{f: f, place: p, phases: p.phases()}
-	for turned := range l.after {
-		for o := range l.after[turned] {
-			l.after[turned][o] = uint32(f.after[turnedOutcomes[turned][o]].total)
-		}
-	}
-	l.best, l.total = make([]uint32, len(l.phases)*Outcomes), make([]uint32, len(l.phases)*Outcomes)
-	for i := range l.best {
-		l.best[i] = never
-	}
+	l := f.learning(p)
 	compared := p.Solved()
 	if compared {
 		nothing := &learnable{}
 		corners, edges := aufMaps[0].numbers()
-		nothing.fits[0] = []fit{{corners: uint16(corners), edges: uint16(edges)}}
+		nothing.fits = []fit{{corners: uint16(corners), edges: uint16(edges)}}
 		l.learn(nothing)
 	}
 
@@ -368,7 +369,7 @@ func (f *Forecaster) LearningList(p Place) LearningList {
 	list.Known = len(list.Lessons)
 	if !compared {
 		first := others
-		if len(l.phases) > 1 {
+		if len(l.aufs) > 1 {
 			// Alone, each leaves every outcome equally often: the quickest is the best.
 			quickest := slices.MinFunc(others, func(a, b *learnable) int { return cmp.Compare(a.Insert, b.Insert) }).Insert
 			first = slices.DeleteFunc(slices.Clone(others), func(one *learnable) bool { return one.Insert > quickest })
@@ -387,31 +388,27 @@ func (f *Forecaster) LearningList(p Place) LearningList {
 func (l *learning) learnables() (known, others []*learnable) {
 	f, b, p := l.f, l.f.book, l.place
 	byTurns := map[string]*learnable{}
-	for i, ph := range l.phases {
-		for _, w := range f.ownAt(p.Slot, ph.place) {
-			o := Option{Turns: w.turns}
-			slot, turns := o.Insertion(p.Slot)
-			rotation, _, _ := split(w.turns)
-			key := insertionKey(slot, turns)
-			own := byTurns[key]
-			if own == nil {
-				own = &learnable{bound: math.MaxUint64, Lesson: Lesson{
-					Rotation: rotation, Slot: slot, Insertion: turns, Known: w.known,
-					Insert: w.seconds.Rotation + w.seconds.Insertion,
-				}}
-				byTurns[key] = own
-				if w.known {
-					known = append(known, own)
-				} else {
-					others = append(others, own)
-				}
+	for _, w := range f.ownAt(p.Slot, p.pair().pairPlace()) {
+		slot, turns := (&Option{Turns: w.turns}).Insertion(p.Slot)
+		rotation, before, _ := split(w.turns)
+		key := insertionKey(slot, turns)
+		own := byTurns[key]
+		if own == nil {
+			own = &learnable{bound: math.MaxUint64, Lesson: Lesson{
+				Rotation: rotation, Slot: slot, Insertion: turns, Known: w.known, Insert: w.seconds.Rotation + w.seconds.Insertion,
+			}}
+			byTurns[key] = own
+			if w.known {
+				known = append(known, own)
+			} else {
+				others = append(others, own)
 			}
-			own.fits[i] = append(own.fits[i], fit{w.corners, w.edges, w.turned, uint32(w.seconds.Insert() / ms)})
 		}
+		l.add(own, w.corners, w.edges, w.turned, quartersOf(before))
 	}
 	seen := map[uint16]bool{}
-	for _, ph := range l.phases {
-		for _, w := range b.ways[p.Slot][ph.place] {
+	for _, quarters := range l.aufs {
+		for _, w := range b.ways[p.Slot][p.pair().Turned(quarters).pairPlace()] {
 			if w.number == noMotion || seen[w.number] || f.hidden[slotMotion{p.Slot, int(w.number)}] {
 				continue
 			}
@@ -429,44 +426,65 @@ func (l *learning) learnables() (known, others []*learnable) {
 	return known, others
 }
 
+// quartersOf is how far an AUF turns.
+func quartersOf(turns cube.Sequence) int {
+	if len(turns) == 0 {
+		return 0
+	}
+	return turns[0].Quarters()
+}
+
+// add adds a map, of the insertion after an AUF.
+func (l *learning) add(one *learnable, corners, edges uint16, turned uint8, quarters int) {
+	added := fit{corners: corners, edges: edges, turned: turned}
+	for i, before := range l.aufs {
+		added.insert[i] = uint32((one.Insert + aufCosts[(quarters-before)&3]) / ms)
+	}
+	one.fits = append(one.fits, added)
+}
+
 func insertionKey(slot Slot, turns cube.Sequence) string {
 	return fmt.Sprintf("%d%v", slot, []cube.Turn(turns))
 }
 
-// bound says of each insertion what it can save at most, and puts them in order:
-// no more than one that takes as long and always leaves the quickest outcome.
+// bound says of each insertion what it can save at most, and puts them in that
+// order. After each AUF an insertion leaves every outcome in one case: it saves no
+// more than one that leaves the quickest where it would save most, and so on.
 func (l *learning) bound(all []*learnable) {
-	quickest := slices.Min(l.after[0][:])
+	after := make([]uint32, 0, len(auf)*Outcomes)
+	for _, cost := range aufCosts {
+		for _, total := range l.after[0] {
+			after = append(after, uint32(cost/ms)+total)
+		}
+	}
+	slices.Sort(after)
 	best := slices.Clone(l.best)
 	slices.Sort(best)
-	// above has the sums of the totals from each on.
-	above := make([]uint64, len(best)+1)
-	for i := len(best) - 1; i >= 0; i-- {
-		above[i] = above[i+1] + uint64(best[i])
+	slices.Reverse(best)
+	// spare is the time for the insertion alone in which it saves anything, falling
+	// from case to case; sums are those up to each.
+	spare, sums := make([]int64, len(best)), make([]int64, len(best)+1)
+	for i := range best {
+		spare[i] = int64(best[i]) - int64(after[i])
+		sums[i+1] = sums[i] + spare[i]
 	}
 	for _, one := range all {
-		least := uint32(one.Insert/ms) + quickest
-		i, _ := slices.BinarySearch(best, least)
-		one.bound = above[i] - uint64(least)*uint64(len(best)-i)
+		insert := int64(one.Insert / ms)
+		n := sort.Search(len(spare), func(i int) bool { return spare[i] <= insert })
+		one.bound = min(one.bound, uint64(sums[n]-insert*int64(n)))
 	}
 	slices.SortStableFunc(all, func(a, b *learnable) int { return cmp.Compare(b.bound, a.bound) })
 }
 
-// fit works out how an insertion of the book fits the place: it has an AUF for
-// each phase.
+// fit works out how an insertion of the book fits the place.
 func (l *learning) fit(one *learnable) {
-	spelled := one.inBook
+	spelled, slot, place := one.inBook, l.place.Slot, l.place.pair().pairPlace()
 	one.inBook = nil
-	slot := l.place.Slot
 	motion, turned := spelled.seenAt(slot), uint8((round(slot, spelled.Slot)+spelled.turned)&3)
 	for quarters := range auf {
-		whole := aufMaps[quarters].then(motion)
-		place := whole.pairPlace()
-		for i := range l.phases {
-			if l.phases[i].place == place {
-				corners, edges := whole.numbers()
-				one.fits[i] = append(one.fits[i], fit{uint16(corners), uint16(edges), turned, uint32((one.Insert + aufCosts[quarters]) / ms)})
-			}
+		if whole := aufMaps[quarters].then(motion); whole.pairPlace() == place {
+			corners, edges := whole.numbers()
+			l.add(one, uint16(corners), uint16(edges), turned, quarters)
 		}
 	}
 }
@@ -476,23 +494,25 @@ func (l *learning) look(one *learnable) {
 	if one.inBook != nil {
 		l.fit(one)
 	}
-	for i := range l.phases {
-		ph, totals := &l.phases[i], l.total[i*Outcomes:(i+1)*Outcomes]
-		for n := range one.fits[i] {
-			fit := &one.fits[i][n]
-			corners, edges := &l.f.book.cornersLeft[fit.corners], &l.f.book.edgesLeft[fit.edges]
-			var flips [8]uint8
-			for j, number := range ph.flips {
-				flips[j] = edges[number]
+	for n := range one.fits {
+		fit := &one.fits[n]
+		corners, edges, after := &l.f.book.cornersLeft[fit.corners], &l.f.book.edgesLeft[fit.edges], &l.after[fit.turned]
+		var flips [8]uint8
+		for k, number := range l.flips {
+			flips[k] = edges[number]
+		}
+		var then [Outcomes]uint32
+		for j, number := range l.twists {
+			left := int(corners[number]) * 8
+			for k, flip := range flips {
+				then[j*8+k] = after[left+int(flip)]
 			}
-			after := &l.after[fit.turned]
-			for j, number := range ph.twists {
-				row, left := totals[j*8:j*8+8], int(corners[number])*8
-				for k, flip := range flips {
-					total := fit.insert + after[left+int(flip)]
-					if n == 0 || total < row[k] {
-						row[k] = total
-					}
+		}
+		for i := range l.aufs {
+			totals, insert := l.total[i*Outcomes:(i+1)*Outcomes], fit.insert[i]
+			for at, seconds := range then {
+				if n == 0 || insert+seconds < totals[at] {
+					totals[at] = insert + seconds
 				}
 			}
 		}
@@ -547,17 +567,13 @@ func (l *learning) learn(one *learnable) {
 	one.learnt = true
 	l.look(one)
 	var left [Patterns]int
-	for i := range l.phases {
-		ph := &l.phases[i]
-		for at := range Outcomes {
-			total, best := l.total[i*Outcomes+at], &l.best[i*Outcomes+at]
-			if total >= *best {
-				continue
-			}
-			*best = total
-			one.Best++
-			left[l.leaves(ph, one.fits[i], at, total).Pattern()]++
+	for i, total := range l.total {
+		if total >= l.best[i] {
+			continue
 		}
+		l.best[i] = total
+		one.Best++
+		left[l.leaves(one.fits, i, total).Pattern()]++
 	}
 	for p, n := range left {
 		if n > 0 {
@@ -567,12 +583,12 @@ func (l *learning) learn(one *learnable) {
 	slices.SortStableFunc(one.Leaves, func(a, b Pattern) int { return cmp.Compare(left[b], left[a]) })
 }
 
-// leaves is what the fit with the total leaves of the phase's case with the
-// number.
-func (l *learning) leaves(ph *phase, fits []fit, at int, total uint32) Outcome {
+// leaves is what the fit with the total leaves of the case with the number.
+func (l *learning) leaves(fits []fit, number int, total uint32) Outcome {
+	auf, at := number/Outcomes, number%Outcomes
 	for _, fit := range fits {
-		left := int(l.f.book.cornersLeft[fit.corners][ph.twists[at/8]])*8 + int(l.f.book.edgesLeft[fit.edges][ph.flips[at%8]])
-		if fit.insert+l.after[fit.turned][left] == total {
+		left := int(l.f.book.cornersLeft[fit.corners][l.twists[at/8]])*8 + int(l.f.book.edgesLeft[fit.edges][l.flips[at%8]])
+		if fit.insert[auf]+l.after[fit.turned][left] == total {
 			return turnedOutcomes[fit.turned][left]
 		}
 	}
