@@ -224,6 +224,67 @@ func TestLearningListsAreGreedy(t *testing.T) {
 	}
 }
 
+// What the next lessons of all places save is what the forecast says over all cases
+// of the slot, and no other lesson saves more than the last of them.
+func TestLearnNextOverAllPlaces(t *testing.T) {
+	person := rated(t)
+	f := book().For(person)
+	var lists []LearningList
+	var firsts []Lesson
+	var cases []Case
+	for _, p := range Places(FR) {
+		list := f.LearningList(p)
+		lists = append(lists, list)
+		firsts = append(firsts, list.Lessons[:list.Counted()]...)
+		cases = append(cases, casesOf(p)...)
+	}
+	require.Len(t, cases, CasesPerSlot)
+	next := LearnNext(lists, 7)
+	require.Len(t, next, 7)
+	uses := knowing(t, person, firsts...)
+	var learnt []Lesson
+	var saves time.Duration
+	for _, n := range next {
+		learnt = append(learnt, lists[n.List].Lessons[n.Lesson])
+		saves += n.Saves
+	}
+	before, after := sumKnown(uses, cases), sumKnown(knowing(t, uses, learnt...), cases)
+	assert.InDelta(t, ((before - after) / CasesPerSlot).Seconds(), saves.Seconds(), 1e-7)
+
+	taken := map[[2]int]bool{}
+	for _, n := range next {
+		taken[[2]int{n.List, n.Lesson}] = true
+	}
+	for i, list := range lists {
+		for n := max(list.Known, list.Counted()); n < len(list.Lessons); n++ {
+			if !taken[[2]int{i, n}] {
+				assert.LessOrEqual(t, list.Lessons[n].Saves*time.Duration(list.Place.Cases())/CasesPerSlot, next[6].Saves)
+				break
+			}
+		}
+	}
+	assert.Less(t, len(LearnNext(lists[:1], 100)), 21)
+}
+
+// A list is in levels of 1, 3, 8 and 20, and the next is the first that is not
+// known whole.
+func TestNextLevel(t *testing.T) {
+	lessons := make([]Lesson, 10)
+	for i := range lessons {
+		lessons[i].Saves = time.Duration(10-i) * ms
+	}
+	lessons[0].Saves = 0
+	place := Places(FR)[0]
+	for known, want := range map[int]struct {
+		upTo  int
+		saves time.Duration
+	}{0: {3, 17 * ms}, 1: {3, 17 * ms}, 2: {3, 8 * ms}, 3: {8, 25 * ms}, 8: {10, 3 * ms}, 9: {10, 1 * ms}, 10: {10, 0}} {
+		upTo, saves := (&LearningList{Place: place, Lessons: lessons, Known: known}).NextLevel()
+		assert.Equal(t, want.upTo, upTo, known)
+		assert.Equal(t, want.saves, saves, known)
+	}
+}
+
 // What one recognises and executes quickly changes what is worth learning.
 func TestRatingsChangeTheList(t *testing.T) {
 	place := Places(FR)[0]

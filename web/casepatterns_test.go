@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"net/http"
+	"net/http/httptest"
 	"net/url"
 	"strconv"
 	"strings"
@@ -147,4 +148,17 @@ func TestPagesBelowACaseThatAreNone(t *testing.T) {
 	assert.Equal(t, http.StatusOK, lower.status)
 	assert.Contains(t, lower.body, "recognised in advance")
 	assert.Contains(t, lower.body, url.QueryEscape("predicted")+"=true", "links keep it")
+}
+
+// Whole pages, everything but the network.
+func BenchmarkCasePatternsPage(b *testing.B) {
+	h := newHandler(b)
+	address := "/case/" + tappedCode(b) + "/patterns"
+	var size int
+	for b.Loop() {
+		w := httptest.NewRecorder()
+		h.ServeHTTP(w, httptest.NewRequest(http.MethodGet, address, nil))
+		size = w.Body.Len()
+	}
+	b.ReportMetric(float64(size), "bytes/page")
 }

@@ -12,8 +12,8 @@ import (
 	"slotcast/forecast"
 )
 
-// keptLists is for how many people, and slots, the learning lists are kept: 42
-// of them have about 200 kB, and take a tenth of a second to make.
+// keptLists is for how many people, and slots, the learning lists are kept: the 42
+// of a slot have about 200 kB, and each takes as long as some 40 forecasts.
 const keptLists = 50
 
 // learningLists keeps the lists of all places of a slot until a person's records
@@ -269,8 +269,8 @@ type learnPlaceView struct {
 	pageView
 	Picture, Words, Slot, All string
 	Summary                   string
-	// Case is a case of the place.
-	Case string
+	// Case is a case of the place, and Cases how many there are.
+	Case, Cases string
 	// Counted says that the first lesson counts as known.
 	Counted, Solved bool
 	Levels          []lessonLevelView
@@ -305,7 +305,7 @@ func (s *site) learnPlace(w http.ResponseWriter, r *http.Request) error {
 	v := learnPlaceView{
 		pageView: s.pageView("Learn: "+words+" – Slotcast", "What to learn for this place of the pair, by the seconds that each insertion saves.", ""),
 		Picture:  placePicture(place).SVG(), Words: sentenceCase(words), Slot: place.Slot.Words(), All: "/learn?slot=" + place.Slot.String(),
-		Case: "/case/" + place.Case().Code(), Counted: list.Counted() == 1, Solved: place.Solved(), Back: "/learn/" + place.String(),
+		Case: "/case/" + place.Case().Code(), Cases: thousands(place.Cases()), Counted: list.Counted() == 1, Solved: place.Solved(), Back: "/learn/" + place.String(),
 	}
 	v.Summary = listSummary(list)
 	var lessons []lessonView
