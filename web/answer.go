@@ -75,6 +75,7 @@ type wayView struct {
 	Turns string
 	// Then is the AUF and Sequence what orients the top after it.
 	Then, Sequence string
+	Count          int
 	Seconds        secondsView
 	// Page is where the option is opened.
 	Page string
@@ -158,12 +159,12 @@ func (s *site) answer(q query, f *forecast.Forecaster, records Records, asked ur
 			Number:  strconv.Itoa(int(p)),
 			Name:    records.patternName(p),
 			Picture: patternPictures[ways[0].Leaves],
-			Best:    v.way(listed[0], q.Case.Slot, asked),
+			Best:    wayOf(listed[0], q.Case, asked),
 			More:    len(ways) - len(listed),
 		}
 		view.Best.Seconds.draw(listed[0].Seconds, scale)
 		for _, o := range listed[1:] {
-			view.Others = append(view.Others, v.way(o, q.Case.Slot, asked))
+			view.Others = append(view.Others, wayOf(o, q.Case, asked))
 		}
 		view.MoreWords = "More on " + view.Name
 		if n := len(view.Others); n > 0 {
@@ -181,11 +182,14 @@ func patternName(p forecast.Pattern) string {
 	return fmt.Sprintf("OLL %d", p)
 }
 
-func (v *answerView) way(o forecast.Option, open forecast.Slot, asked url.Values) wayView {
+// wayOf words one option of a case. Its page is told what was asked, so far as it
+// matters there.
+func wayOf(o forecast.Option, c forecast.Case, asked url.Values) wayView {
 	way := wayView{
 		Turns:    o.Turns.String(),
 		Then:     o.Then.String(),
 		Sequence: o.Sequence.String(),
+		Count:    o.Count,
 		Seconds:  secondsView{Total: inSeconds(o.Seconds.Total())},
 		Known:    o.Known,
 	}
@@ -195,10 +199,10 @@ func (v *answerView) way(o forecast.Option, open forecast.Slot, asked url.Values
 			page.Set(name, value)
 		}
 	}
-	way.Page = v.Path + "/way?" + page.Encode()
-	if slot, turns := o.Insertion(open); len(turns) > 0 {
+	way.Page = "/case/" + c.Code() + "/way?" + page.Encode()
+	if slot, turns := o.Insertion(c.Slot); len(turns) > 0 {
 		way.ID = insertionID(slot, turns.String())
-		way.Insertion = "/insertions/one?insertion=" + url.QueryEscape(way.ID)
+		way.Insertion = insertionPage(way.ID)
 	}
 	if o.Gain > 0 {
 		way.Gain = "knowing it gains " + inSeconds(o.Gain) + " s here"

@@ -40,12 +40,9 @@ func readWish(values url.Values) (wish, error) {
 		}
 		w.patterns[pattern] = true
 	case byEdges:
-		edges := forecast.Edges(values.Get("edges"))
-		for p := range w.patterns {
-			w.patterns[p] = forecast.Pattern(p).Outcome().Edges() == edges
-		}
-		if !slices.Contains(w.patterns[:], true) {
-			return wish{}, unreadable("edges", 0, fmt.Sprintf("“%s” is unknown; it can be dot, line, L or cross", shortened(string(edges))))
+		var known bool
+		if w.patterns, known = edgesWished(values.Get("edges")); !known {
+			return wish{}, unknownEdges(values.Get("edges"))
 		}
 	default:
 		return wish{}, unclear("oll", "missing: give oll, the number of a pattern, or edges")

@@ -47,6 +47,9 @@ type ownInsertionView struct {
 // the turns, then the turns.
 func insertionID(slot forecast.Slot, turns string) string { return slot.String() + " " + turns }
 
+// insertionPage is the page about one insertion.
+func insertionPage(id string) string { return "/insertions/one?insertion=" + url.QueryEscape(id) }
+
 // readInsertion reads an insertion from a form, as it is kept: AUF and rotation
 // at the front do not tell insertions apart.
 func readInsertion(slot *forecast.Slot, turns cube.Sequence) (forecast.Insertion, error) {

@@ -55,6 +55,10 @@ var operations = []operation{
 		summary: "The ways to insert the last slot's pair and what each leaves, the fastest first. Exactly one of case and scramble is needed; solution and slot belong to a scramble. With a key, or the id of a share, it is that profile's forecast."},
 	{method: "GET", path: "/api/v1/insertions", access: anyKey, query: slices.Concat(parameters, wishParameters), answer: forecastAnswer{}, problems: []int{404, 422},
 		summary: "The ways to insert the last slot's pair that leave a wanted pattern, or one with wanted edges: exactly one of oll and edges is needed. The case is told as for a forecast."},
+	{method: "GET", path: "/api/v1/learning", access: anyKey, must: []string{"place"}, answer: learningAnswer{},
+		summary: "What to learn for a place of the pair: what is known, then the insertions that each save most seconds on average over all cases of the place, at most 20 in all."},
+	{method: "GET", path: "/api/v1/learning/places", access: anyKey, must: []string{"slot"}, answer: learningPlacesAnswer{},
+		summary: "The 42 places of a slot's pair up to AUF, each with how much of its list is known."},
 	{method: "GET", path: "/api/v1/patterns", access: noKey, answer: patternsAnswer{},
 		summary: "The 58 orientation patterns of the top, each with the book's sequence for it."},
 
@@ -159,6 +163,16 @@ var vocabulary = map[string]object{
 	"corners_oriented": {"minimum": 0, "maximum": 4},
 	"facing":           {"pattern": "^[URFBL]{8}$", "description": "Where the top colour of each place of the top faces."},
 
+	"place":          {"type": "string", "pattern": `^(FR|FL|BL|BR)-[UDLRFB]{3}\.[UDLRFB]-[UDLRFB]{2}\.[UDLRFB]$`, "description": "Where the pair stands, up to AUF: the slot, the sticker that shows the bottom colour of its corner, and the one that shows the front colour of its edge, for a slot at the back its back colour."},
+	"cases":          {"description": "The cases of the place, over which averages are: each as likely as any other."},
+	"known_lessons":  {"description": "How many insertions of the list are known; they come first."},
+	"average":        {"description": "The average over all cases of the place of the best option's total with this and all lessons before it. Of a place, with what is known; where nothing is, with the first lesson."},
+	"saves":          {"description": "By how much the average is less than without this lesson; 0 for the first where nothing is known."},
+	"level":          {"minimum": 1, "maximum": len(forecast.Levels), "description": "The level of the list that the lesson belongs to: up to 1, 3, 8 and 20 insertions."},
+	"best":           {"minimum": 0, "description": "In how many of the cases it is quicker than all lessons before it. Then it leaves these patterns, the commonest first."},
+	"insert":         {"description": "Seconds for the turns, without AUF."},
+	"Seconds.insert": {},
+
 	"recognise":         ratingSchema,
 	"Seconds.recognise": {},
 	"execute":           ratingSchema,
@@ -192,6 +206,7 @@ var vocabulary = map[string]object{
 
 	"/api/v1/own-sequences/{oll}.oll": ownOLL,
 	"/api/v1/forecast.slot":           {"type": "string", "enum": slots, "description": "The slot that is open. It is found where it is not named; with all four solved it is the first of these."},
+	"/api/v1/insertions.edges":        {"type": "string", "enum": []any{forecast.Dot, forecast.Line, forecast.L, forecast.Cross, noDot}, "description": "Which edges of the top are to be oriented; no-dot is any but a dot."},
 	"/api/v1/forecast.share":          {"type": "string", "pattern": secretText, "description": "The id of a share, for the forecast of the profile that made it."},
 }
 
@@ -205,10 +220,11 @@ func meaning(scope, name string) object {
 
 // goTypes are those whose JSON their kind does not tell.
 var goTypes = map[reflect.Type]object{
-	reflect.TypeFor[time.Time]():      {"type": "string", "format": "date-time"},
-	reflect.TypeFor[secondsNumber]():  {"type": "number", "minimum": 0, "description": "Seconds, to the millisecond."},
-	reflect.TypeFor[forecast.Edges](): {"type": "string", "enum": edgeTypes},
-	reflect.TypeFor[object]():         {"type": "object"},
+	reflect.TypeFor[time.Time]():          {"type": "string", "format": "date-time"},
+	reflect.TypeFor[secondsNumber]():      {"type": "number", "minimum": 0, "description": "Seconds, to the millisecond."},
+	reflect.TypeFor[forecast.Edges]():     {"type": "string", "enum": edgeTypes},
+	reflect.TypeFor[forecast.Technique](): {"type": "string", "enum": forecast.Techniques},
+	reflect.TypeFor[object]():             {"type": "object"},
 }
 
 // schemas are the named ones that a description has so far.

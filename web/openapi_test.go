@@ -265,11 +265,12 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 	find := func(scramble string) string { return "scramble=" + url.QueryEscape(scramble) }
 	for _, address := range []string{
 		"/healthz", "/api/v1/openapi.json", "/api/v1/patterns", "/api/v1/practice-scramble?case=1T0WT",
+		"/api/v1/learning?place=FR-UFR.R-UB.U", "/api/v1/learning?place=BL-DBL.D-BL.B", "/api/v1/learning/places?slot=BR",
 		"/api/v1/forecast?limit=500&case=" + code,
 		"/api/v1/forecast?view=known&predicted=true&per=pattern&case=" + strings.ToLower(code),
 		"/api/v1/forecast?view=all&predicted=false&share=" + share + "&case=" + code,
 		"/api/v1/forecast?slot=BL&" + find("U"),
-		"/api/v1/insertions?oll=27&case=" + code, "/api/v1/insertions?edges=cross&order=easiest&" + find("R U R'"),
+		"/api/v1/insertions?oll=27&case=" + code, "/api/v1/insertions?edges=cross&order=easiest&" + find("R U R'"), "/api/v1/insertions?edges=no-dot&case=" + code,
 		"/api/v1/forecast?" + find("R U R'") + "&solution=" + url.QueryEscape("x2 y' U"),
 		"/api/v1/forecast?" + find("F U F'"), "/api/v1/forecast?" + find("F D F'"), "/api/v1/forecast?" + find("R D R'"),
 		"/api/v1/forecast?" + find("F R F'"), "/api/v1/forecast?" + find("R F R'"), "/api/v1/forecast?" + find("B L B'"),
@@ -284,6 +285,9 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 		{"GET", "insertions?edges=l&case=" + code, ""},
 		{"GET", "insertions?oll=0&order=longest&case=" + code, ""},
 		{"GET", "forecast?limit=501&case=" + code, ""},
+		{"GET", "learning", ""},
+		{"GET", "learning?place=FR", ""},
+		{"GET", "learning/places?slot=RF", ""},
 		{"GET", "forecast?limit=1.5&case=" + code, ""},
 		{"GET", "forecast?per=case&case=" + code, ""},
 		{"GET", "forecast?predicted=yes&case=" + code, ""},

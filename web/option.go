@@ -207,7 +207,7 @@ func (s *site) optionView(r *http.Request, q query, o forecast.Option, records R
 		v.Pieces = piecesOf(i.Seeing(), o.Begins(c))
 		v.Here = hereWords(v.Pieces, v.Pattern.Name)
 		v.ID = insertionID(slot, insertion.String())
-		v.Page = "/insertions/one?insertion=" + url.QueryEscape(v.ID)
+		v.Page = insertionPage(v.ID)
 		if kept, err := readInsertionID("insertion", v.ID); err == nil {
 			own := s.recordOf(records, kept)
 			v.Known, v.Hidden = o.Known || own.Known, own.Hidden

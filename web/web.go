@@ -37,8 +37,9 @@ type Config struct {
 
 type site struct {
 	Config
-	static *staticFiles
-	people people
+	static   *staticFiles
+	people   people
+	learning learningLists
 	// description is the interface as OpenAPI.
 	description []byte
 	// anyone makes the forecasts for those of whom nothing is known.
@@ -56,11 +57,14 @@ func New(c Config) http.Handler {
 	r.Get("/", s.page(s.lookup))
 	r.Get("/case/{code}", s.page(s.sharedCase))
 	r.Get("/case/{code}/way", s.page(s.openedOption))
+	r.Get("/case/{code}/patterns", s.page(s.casePatterns))
+	r.Get("/case/{code}/patterns/{oll}", s.page(s.casePattern))
 	r.Get("/compare", s.page(s.compareCase))
 
 	r.Get("/ratings", s.personal(s.ratings))
 	r.Post("/ratings/{oll}", s.change(s.saveRating))
 	r.Get("/patterns/{oll}", s.personal(s.sequences))
+	r.Get("/patterns/{oll}/reach", s.personal(s.patternReach))
 	r.Post("/patterns/{oll}/sequences", s.change(s.addSequence))
 	r.Post("/patterns/{oll}/sequences/remove", s.change(s.removeSequence))
 	r.Get("/insertions", s.personal(s.insertions))
@@ -69,6 +73,8 @@ func New(c Config) http.Handler {
 	r.Post("/insertions/marks", s.change(s.markInsertions))
 	r.Post("/insertions/time", s.change(s.timeInsertion))
 	r.Post("/insertions/remove", s.change(s.removeInsertion))
+	r.Get("/learn", s.personal(s.learn))
+	r.Get("/learn/{place}", s.personal(s.learnPlace))
 	r.Get("/profile", s.personal(s.profile))
 	r.Post("/profile/scale", s.change(s.changeScale))
 	r.Post("/profile/device-link", s.change(s.newDeviceLink))
@@ -85,6 +91,8 @@ func New(c Config) http.Handler {
 	r.Get("/healthz", s.api(s.healthz))
 	r.Get("/api/v1/forecast", s.api(s.forecastAPI))
 	r.Get("/api/v1/insertions", s.api(s.insertionsAPI))
+	r.Get("/api/v1/learning", s.api(s.learningAPI))
+	r.Get("/api/v1/learning/places", s.api(s.learningPlacesAPI))
 	r.Get("/api/v1/patterns", s.api(s.patternsAPI))
 	r.Get("/api/v1/practice-scramble", s.api(s.practiceScrambleAPI))
 	r.Get("/api/v1/openapi.json", s.api(s.descriptionAPI))

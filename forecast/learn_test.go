@@ -1,0 +1,362 @@
+package forecast
+
+import (
+	"fmt"
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// The number of places up to AUF, as counted with the group of all sequences by
+// the GAP system, is in testdata: 42, of which one is the solved.
+func TestPlaces(t *testing.T) {
+	for slot := range Slot(Slots) {
+		places := Places(slot)
+		require.Len(t, places, PlacesPerSlot)
+		cases, solved := 0, 0
+		for _, p := range places {
+			cases += p.Cases()
+			if p.Solved() {
+				solved++
+			}
+			c, err := NewCase(p.Case())
+			require.NoError(t, err)
+			assert.Equal(t, p, c.Place())
+		}
+		assert.Equal(t, CasesPerSlot, cases)
+		assert.Equal(t, 1, solved)
+	}
+	// Every case has one of them, whichever way the top is turned.
+	count := map[Place]int{}
+	for index := range Cases {
+		c := CaseAt(index)
+		p := c.Place()
+		count[p]++
+		if c.Turned(index%4).Place() != p {
+			t.Fatalf("case %s has another place after U", c.Code())
+		}
+	}
+	for slot := range Slot(Slots) {
+		for _, p := range Places(slot) {
+			assert.Equal(t, p.Cases(), count[p])
+		}
+	}
+}
+
+func TestPlaceNames(t *testing.T) {
+	names := map[string]bool{}
+	for slot := range Slot(Slots) {
+		for _, p := range Places(slot) {
+			names[p.String()] = true
+			read, err := ParsePlace(p.String())
+			require.NoError(t, err)
+			assert.Equal(t, p, read)
+		}
+	}
+	assert.Equal(t, Slots*PlacesPerSlot, len(names))
+	p, err := ParsePlace("FR-UFR.R-UB.U")
+	require.NoError(t, err)
+	assert.Equal(t, Place{Slot: FR, Corner: 3, Twist: 1}, p)
+	// After U' it is the same place.
+	turned, err := ParsePlace("FR-UBR.B-UL.U")
+	require.NoError(t, err)
+	assert.Equal(t, p, turned)
+	for _, wrong := range []string{"", "FR", "FR-UFR.R", "XX-UFR.R-UB.U", "FR-UFR.B-UB.U", "FR-DFL.D-UB.U", "FR-UFR.R-UB.U ", "fr-ufr.r-ub.u"} {
+		_, err := ParsePlace(wrong)
+		assert.ErrorContains(t, err, "no place", wrong)
+	}
+}
+
+// casesOf lists the cases of a place by looking at all.
+func casesOf(p Place) (cases []Case) {
+	for index := range CasesPerSlot {
+		if c := CaseAt(int(p.Slot)*CasesPerSlot + index); c.Place() == p {
+			cases = append(cases, c)
+		}
+	}
+	return cases
+}
+
+// knowing is the person who knows these insertions too.
+func knowing(t testing.TB, p *Person, lessons ...Lesson) *Person {
+	t.Helper()
+	knows := *p
+	knows.Insertions = slices.Clone(p.Insertions)
+	for _, l := range lessons {
+		at := slices.IndexFunc(knows.Insertions, func(own OwnInsertion) bool {
+			return own.Slot == l.Slot && slices.Equal(own.Turns, l.Insertion)
+		})
+		if at >= 0 {
+			knows.Insertions[at].Known = true
+			continue
+		}
+		insertion, err := NewInsertion(l.Slot, l.Insertion)
+		require.NoError(t, err)
+		knows.Insertions = append(knows.Insertions, OwnInsertion{Insertion: insertion, Known: true})
+	}
+	return &knows
+}
+
+// sumKnown is the sum of the totals of the best options that a person knows,
+// over the cases: by the forecast, which is the definition of a total.
+func sumKnown(p *Person, cases []Case) (sum time.Duration) {
+	f := book().For(p)
+	for _, c := range cases {
+		sum += f.Forecast(Request{Case: c, View: Known, Limit: 1})[0].Seconds.Total()
+	}
+	return sum
+}
+
+// rated is a person who is quick with some patterns, slow with others, knows a
+// few insertions, has timed some and hides one.
+func rated(t testing.TB) *Person {
+	t.Helper()
+	p := Anyone()
+	for pattern := range p.Ratings {
+		p.Ratings[pattern] = Rating{Recognise: 1 + pattern*7%5, Execute: 1 + pattern*3%5}
+	}
+	add := func(slot Slot, turns string, own OwnInsertion) {
+		var err error
+		own.Insertion, err = NewInsertion(slot, sequence(t, turns))
+		require.NoError(t, err)
+		p.Insertions = append(p.Insertions, own)
+	}
+	quick, slow := 200*ms, 1500*ms
+	add(FR, "R U R'", OwnInsertion{Known: true})
+	add(FR, "F R' F' R", OwnInsertion{Known: true, Time: &slow})
+	add(FR, "R U' R'", OwnInsertion{Time: &quick})
+	add(FR, "R U2 R'", OwnInsertion{Hidden: true})
+	add(FR, "F' U' F", OwnInsertion{Execute: 5})
+	add(BL, "L U' L'", OwnInsertion{Known: true, Execute: 4})
+	return p
+}
+
+// Every average and saving of a list is what the forecast says of a person who
+// knows the lessons up to there: for several places, for nobody in particular and
+// for a person with ratings, a book and times of their own.
+func TestLearningListsAgreeWithTheForecast(t *testing.T) {
+	for name, person := range map[string]*Person{"anyone": Anyone(), "rated": rated(t)} {
+		f := book().For(person)
+		for n, p := range slices.Concat(Places(FR), Places(BL)) {
+			list := f.LearningList(p)
+			require.NotEmpty(t, list.Lessons)
+			require.LessOrEqual(t, len(list.Lessons), 20)
+			// All of the places with known insertions, and some of the others.
+			if list.Known == 0 && n%9 != 0 {
+				continue
+			}
+			about := fmt.Sprintf("%s, %+v", name, p)
+			cases := casesOf(p)
+			before := time.Duration(-1)
+			if p.Solved() {
+				before = sumKnown(person, cases)
+			}
+			for i, lesson := range list.Lessons {
+				if i > 2 && i < len(list.Lessons)-1 {
+					continue
+				}
+				assert.Equal(t, i < list.Known, lesson.Known, about)
+				sum := sumKnown(knowing(t, person, list.Lessons[:i+1]...), cases)
+				if i < list.Known {
+					// The person knows what comes later, too.
+					sum = sumKnown(person, cases)
+					assert.GreaterOrEqual(t, lesson.Average, sum/time.Duration(len(cases)), about)
+					if i == list.Known-1 {
+						assert.Equal(t, sum/time.Duration(len(cases)), lesson.Average, about)
+					}
+					before = sum
+					continue
+				}
+				assert.Equal(t, sum/time.Duration(len(cases)), lesson.Average, "%s, lesson %d", about, i)
+				if i <= 2 && before >= 0 {
+					assert.Equal(t, (before-sum)/time.Duration(len(cases)), lesson.Saves, "%s, lesson %d", about, i)
+				}
+				if i == 0 && before < 0 {
+					assert.Zero(t, lesson.Saves, about)
+				}
+				before = sum
+			}
+			switch {
+			case list.Known > 0:
+				assert.Equal(t, sumKnown(person, cases)/time.Duration(len(cases)), list.Average, about)
+			case !p.Solved():
+				assert.Equal(t, list.Lessons[0].Average, list.Average, about)
+			}
+		}
+	}
+}
+
+// The next insertion is the one of all that saves most: found by marking each in
+// turn as known, in a place with both pieces on top, and in two with both in the
+// slot: there several AUFs fit.
+func TestLearningListsAreGreedy(t *testing.T) {
+	if testing.Short() {
+		t.Skip("tries every insertion of a place in every case")
+	}
+	person := rated(t)
+	f := book().For(person)
+	for _, p := range slices.Concat(Places(FR)[5:6], Places(FR)[PlacesPerSlot-6:PlacesPerSlot-4]) {
+		list := f.LearningList(p)
+		cases := casesOf(p)
+		learnt := 2
+		if p.Solved() {
+			learnt = 1
+		}
+		have := knowing(t, person, list.Lessons[:learnt]...)
+		best := time.Duration(0)
+		var tried int
+		for number := range book().spelled[FR] {
+			spelled := book().spelled[book().spelledAt(FR, number)][number]
+			if spelled.Case().TurnedRound(round(spelled.Slot, FR)).Place() != p {
+				continue
+			}
+			tried++
+			sum := sumKnown(knowing(t, have, Lesson{Slot: spelled.Slot, Insertion: spelled.Turns}), cases)
+			if best == 0 || sum < best {
+				best = sum
+			}
+		}
+		require.Greater(t, tried, 50)
+		assert.Equal(t, best/time.Duration(len(cases)), list.Lessons[learnt].Average, "%+v, of %d insertions", p, tried)
+	}
+}
+
+// What the next lessons of all places save is what the forecast says over all cases
+// of the slot, and no other lesson saves more than the last of them.
+func TestLearnNextOverAllPlaces(t *testing.T) {
+	person := rated(t)
+	f := book().For(person)
+	var lists []LearningList
+	var firsts []Lesson
+	var cases []Case
+	for _, p := range Places(FR) {
+		list := f.LearningList(p)
+		lists = append(lists, list)
+		firsts = append(firsts, list.Lessons[:list.Counted()]...)
+		cases = append(cases, casesOf(p)...)
+	}
+	require.Len(t, cases, CasesPerSlot)
+	next := LearnNext(lists, 7)
+	require.Len(t, next, 7)
+	uses := knowing(t, person, firsts...)
+	var learnt []Lesson
+	var saves time.Duration
+	for _, n := range next {
+		learnt = append(learnt, lists[n.List].Lessons[n.Lesson])
+		saves += n.Saves
+	}
+	before, after := sumKnown(uses, cases), sumKnown(knowing(t, uses, learnt...), cases)
+	assert.InDelta(t, ((before - after) / CasesPerSlot).Seconds(), saves.Seconds(), 1e-7)
+
+	taken := map[[2]int]bool{}
+	for _, n := range next {
+		taken[[2]int{n.List, n.Lesson}] = true
+	}
+	for i, list := range lists {
+		for n := max(list.Known, list.Counted()); n < len(list.Lessons); n++ {
+			if !taken[[2]int{i, n}] {
+				assert.LessOrEqual(t, list.Lessons[n].Saves*time.Duration(list.Place.Cases())/CasesPerSlot, next[6].Saves)
+				break
+			}
+		}
+	}
+	assert.Less(t, len(LearnNext(lists[:1], 100)), 21)
+}
+
+// A list is in levels of 1, 3, 8 and 20, and the next is the first that is not
+// known whole.
+func TestNextLevel(t *testing.T) {
+	lessons := make([]Lesson, 10)
+	for i := range lessons {
+		lessons[i].Saves = time.Duration(10-i) * ms
+	}
+	lessons[0].Saves = 0
+	place := Places(FR)[0]
+	for known, want := range map[int]struct {
+		upTo  int
+		saves time.Duration
+	}{0: {3, 17 * ms}, 1: {3, 17 * ms}, 2: {3, 8 * ms}, 3: {8, 25 * ms}, 8: {10, 3 * ms}, 9: {10, 1 * ms}, 10: {10, 0}} {
+		upTo, saves := (&LearningList{Place: place, Lessons: lessons, Known: known}).NextLevel()
+		assert.Equal(t, want.upTo, upTo, known)
+		assert.Equal(t, want.saves, saves, known)
+	}
+}
+
+// What one recognises and executes quickly changes what is worth learning.
+func TestRatingsChangeTheList(t *testing.T) {
+	place := Places(FR)[0]
+	usual := book().For(Anyone()).LearningList(place)
+	// Slow at all that the second lesson is for.
+	person := Anyone()
+	for _, pattern := range usual.Lessons[1].Leaves {
+		if pattern != 0 {
+			person.Ratings[pattern] = Rating{1, 1}
+		}
+	}
+	changed := book().For(person).LearningList(place)
+	turns := func(list LearningList) (turns []string) {
+		for _, l := range list.Lessons {
+			turns = append(turns, l.Turns().String())
+		}
+		return turns
+	}
+	assert.NotEqual(t, turns(usual), turns(changed))
+}
+
+// The list goes on with what is worth most, and hidden insertions are not in it.
+func TestLearningListOrder(t *testing.T) {
+	person := rated(t)
+	f := book().For(person)
+	for slot := range Slot(Slots) {
+		for _, p := range Places(slot) {
+			list := f.LearningList(p)
+			seen := map[string]bool{}
+			for i, l := range list.Lessons {
+				key := insertionKey(l.Slot, l.Insertion)
+				assert.False(t, seen[key], "%s twice", l.Turns())
+				seen[key] = true
+				assert.NotEqual(t, "R U2 R'", l.Insertion.String(), "it is hidden")
+				if i >= max(list.Known, 1) {
+					assert.Positive(t, l.Saves, "%+v lesson %d", p, i)
+					assert.Positive(t, l.Best)
+					assert.NotEmpty(t, l.Leaves)
+				}
+				if i > max(list.Known, 1) {
+					assert.LessOrEqual(t, l.Saves, list.Lessons[i-1].Saves, "%+v lesson %d", p, i)
+				}
+				// It fits the place.
+				fitted, err := NewInsertion(l.Slot, l.Insertion)
+				require.NoError(t, err)
+				assert.Equal(t, p, fitted.Case().TurnedRound(round(l.Slot, slot)).Place(), l.Turns())
+			}
+		}
+	}
+}
+
+func TestLevels(t *testing.T) {
+	for number, level := range map[int]int{1: 1, 2: 2, 3: 2, 4: 3, 8: 3, 9: 4, 20: 4, 21: 4} {
+		assert.Equal(t, level, LevelOf(number), number)
+	}
+}
+
+func BenchmarkLearningList(b *testing.B) {
+	f := book().For(Anyone())
+	places := Places(FR)
+	b.Run("one place", func(b *testing.B) {
+		n := 0
+		for b.Loop() {
+			f.LearningList(places[n%len(places)])
+			n++
+		}
+	})
+	b.Run("a slot", func(b *testing.B) {
+		for b.Loop() {
+			for _, p := range places {
+				f.LearningList(p)
+			}
+		}
+	})
+}

@@ -1,0 +1,144 @@
+package web
+
+import (
+	"cmp"
+	"fmt"
+	"net/http"
+	"slices"
+	"strconv"
+
+	"slotcast/forecast"
+	"slotcast/forecast/atlas"
+)
+
+// reachView is the page on which a pattern is told how near it is.
+type reachView struct {
+	pageView
+	Name, Picture, Own string
+	Summary            string
+	Steps              []reachStep
+	Places             []placeReachView
+}
+
+// reachStep is one number of turns.
+type reachStep struct {
+	Turns           int
+	Exactly, Within string
+	// Percent is of all cases, and From and To Length where the step is on a bar of a
+	// thousand: from what fewer turns reach to what these do.
+	Percent      string
+	From, Length string
+}
+
+// placeReachView is how near the pattern is from one place of the pair.
+type placeReachView struct {
+	Picture, Words, Path string
+	// Some says what the first case needs, Half and All what half of the cases and
+	// all do at most.
+	Some, Half, All int
+	// Bars are the cases that need each number of turns.
+	Bars []reachBar
+}
+
+// reachBar is a column of the picture, as high as its share.
+type reachBar struct{ X, Y, Height string }
+
+// patternReach answers GET /patterns/{oll}/reach.
+func (s *site) patternReach(w http.ResponseWriter, r *http.Request) error {
+	pattern, err := patternOf(r)
+	if err != nil {
+		return err
+	}
+	visitor, err := s.visitor(r)
+	if err != nil {
+		return err
+	}
+	whole, places := s.Atlas.Reach(pattern)
+	name := visitor.Records.patternName(pattern)
+	v := reachView{
+		pageView: s.pageView("Reach of "+name+" – Slotcast", "In how many cases a pattern is within so many turns.", ""),
+		Name:     name, Picture: patternPictures[pattern.Outcome()], Own: fmt.Sprintf("/patterns/%d", pattern),
+	}
+	v.Summary = fmt.Sprintf("Half of the %s cases need at most %d turns for it, all at most %d.", thousands(whole.Cases()), share(whole, 2), share(whole, 1))
+	for n := range whole {
+		within := whole.Within(n)
+		v.Steps = append(v.Steps, reachStep{
+			Turns: n, Exactly: thousands(whole[n]), Within: thousands(within), Percent: percent(within, whole.Cases()),
+			From: strconv.Itoa((within - whole[n]) * 1000 / whole.Cases()), Length: strconv.Itoa(whole[n] * 1000 / whole.Cases()),
+		})
+	}
+	slices.SortStableFunc(places, func(a, b atlas.PlaceReach) int {
+		return cmp.Or(cmp.Compare(share(a.Reach, 2), share(b.Reach, 2)), cmp.Compare(b.Within(share(b.Reach, 2)), a.Within(share(a.Reach, 2))))
+	})
+	for _, p := range places {
+		v.Places = append(v.Places, placeReachOf(p))
+	}
+	return render(w, r, http.StatusOK, reachPage(v))
+}
+
+// share is with how many turns one in so many of the cases can be had.
+func share(r atlas.Reach, of int) int {
+	n := 0
+	for r.Within(n)*of < r.Cases() {
+		n++
+	}
+	return n
+}
+
+func placeReachOf(p atlas.PlaceReach) placeReachView {
+	v := placeReachView{
+		Picture: placePicture(p.Place).SVG(), Words: placeWords(p.Place), Path: "/learn/" + p.Place.String(),
+		Some: share(p.Reach, p.Cases()), Half: share(p.Reach, 2), All: share(p.Reach, 1),
+	}
+	most := slices.Max(p.Reach[:])
+	for n, cases := range p.Reach {
+		height := cases * 40 / most
+		if cases > 0 {
+			// Few are not none.
+			height = max(height, 1)
+		}
+		v.Bars = append(v.Bars, reachBar{strconv.Itoa(n * 10), strconv.Itoa(40 - height), strconv.Itoa(height)})
+	}
+	return v
+}
+
+// thousands writes a count with its thousands apart.
+func thousands(n int) string {
+	if n < 1000 {
+		return strconv.Itoa(n)
+	}
+	return thousands(n/1000) + fmt.Sprintf(",%03d", n%1000)
+}
+
+// percent writes a share so that neither none nor all is pretended.
+func percent(n, of int) string {
+	switch tenths := n * 1000 / of; {
+	case n == 0:
+		return "0 %"
+	case n == of:
+		return "100 %"
+	case tenths == 0:
+		return "< 0.1 %"
+	default:
+		return fmt.Sprintf("%d.%d %%", tenths/10, tenths%10)
+	}
+}
+
+// placeWords says where the pair stands.
+func placeWords(p forecast.Place) string {
+	if p.Solved() {
+		return "the pair solved in its slot"
+	}
+	words := wordsOf(p.Case())
+	return words.Corner + "; " + words.Edge
+}
+
+// placePicture shows the pair alone, as it is all that the place tells.
+func placePicture(p forecast.Place) netPicture {
+	picture := positionOf(p.Case()).picture()
+	picture.Words = placeWords(p)
+	picture.Shapes = slices.DeleteFunc(picture.Shapes, func(s netShape) bool {
+		return s.Class == netPlain || s.Class == netTile && s.Of.String() == "U"
+	})
+	return picture
+}
