@@ -75,6 +75,9 @@ func (s *site) lookup(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 		view.Answer = &answer
+		if !view.Example {
+			s.remember(r, q.Case)
+		}
 	}
 	view.PasteOpen = view.Example || values.Has("scramble") || values.Has("solution")
 	view.Tap = tapOf(tapped, values.Get("mark"), values.Get("predicted") == "true")

@@ -1,6 +1,7 @@
 // Makes the plain forms answer without a page load. Everything works without
 // this script too: it asks for the same addresses and takes the same HTML.
 
+import { showLook } from "./look";
 import { keepOwn } from "./own";
 
 const statusLine = document.getElementById("status");
@@ -48,13 +49,15 @@ function take(page: Document, form: HTMLFormElement): void {
   offerCopies();
 }
 
-async function ask(form: HTMLFormElement): Promise<boolean> {
+// ask shows the answer to a form. Only what was submitted counts as looked up, not
+// each tap on the way.
+async function ask(form: HTMLFormElement, submitted = false): Promise<boolean> {
   asked?.abort();
   const request = new AbortController();
   asked = request;
   const address = addressOf(form);
   try {
-    const response = await fetch(address, { signal: request.signal });
+    const response = await fetch(address, { signal: request.signal, headers: submitted ? { "Slotcast-Submitted": "yes" } : {} });
     const type = response.headers.get("Content-Type") ?? "";
     const text = await response.text();
     if (request.signal.aborted) return false;
@@ -76,7 +79,7 @@ async function ask(form: HTMLFormElement): Promise<boolean> {
 for (const form of document.querySelectorAll<HTMLFormElement>('form[method="get"]:not([data-plain])')) {
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
-    if (await ask(form)) {
+    if (await ask(form, true)) {
       statusLine?.scrollIntoView({ block: "start" });
       return;
     }
@@ -111,3 +114,4 @@ document.addEventListener("click", async (event) => {
 
 offerCopies();
 keepOwn(offerCopies);
+showLook();

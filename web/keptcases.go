@@ -1,0 +1,209 @@
+package web
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+	"slices"
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"slotcast/forecast"
+)
+
+// casesView is the page with the cases that a person comes back to.
+type casesView struct {
+	pageView
+	// Again is what was not kept, and Problem why: "" for nothing.
+	Again   keepView
+	Problem string
+	Kept    []keepView
+	Recent  []recentView
+}
+
+// keepView is the form that keeps a case, or changes what is kept of it.
+type keepView struct {
+	Code, Path, Words string
+	// Kept says that the case is kept; Since is since which day.
+	Kept        bool
+	Note, Since string
+	// Back is the page to return to.
+	Back string
+}
+
+// recentView is a case that was looked up lately.
+type recentView struct{ Code, Path, Words, Looked string }
+
+// longestNote is how long a note may be, in characters.
+const longestNote = 500
+
+// checkNote is the note without white space around it, "" for none.
+func checkNote(note string) (string, error) {
+	// A form ends its lines as mail does.
+	note = strings.TrimSpace(strings.ReplaceAll(note, "\r\n", "\n"))
+	if n := utf8.RuneCountInString(note); n > longestNote {
+		return "", unclear("note", fmt.Sprintf("%d characters; a note has at most %d", n, longestNote))
+	}
+	if strings.ContainsFunc(note, func(c rune) bool { return unicode.IsControl(c) && c != '\n' }) {
+		return "", unclear("note", "a note has no control characters but line breaks")
+	}
+	return note, nil
+}
+
+// checkCode is the case that a code stands for.
+func checkCode(field, code string) (forecast.Case, error) {
+	var q query
+	err := q.readCode(code)
+	if wrong := told(err); wrong != nil {
+		wrong.Field = field
+	}
+	return q.Case, err
+}
+
+// cases answers GET /cases.
+func (s *site) cases(w http.ResponseWriter, r *http.Request) error {
+	visitor, err := s.visitor(r)
+	if err != nil {
+		return err
+	}
+	return render(w, r, http.StatusOK, casesPage(s.casesView(visitor.Records)))
+}
+
+func (s *site) casesView(records Records) casesView {
+	v := casesView{pageView: s.pageView("Your cases – Slotcast", "The cases that you keep, and those that you looked up lately.", "")}
+	for _, kept := range records.Kept {
+		v.Kept = append(v.Kept, keepOf(records, kept.Code, "/cases"))
+	}
+	for _, recent := range records.Recent {
+		if c, err := checkCode("", recent.Code); err == nil {
+			v.Recent = append(v.Recent, recentView{recent.Code, "/case/" + recent.Code, wordsOf(c).String(), onDay(recent.Looked)})
+		}
+	}
+	return v
+}
+
+// keepOf is the form for a case; back is the page that shows it.
+func keepOf(r Records, code, back string) keepView {
+	v := keepView{Code: code, Path: "/case/" + code, Back: back}
+	if c, err := checkCode("", code); err == nil {
+		v.Words = wordsOf(c).String()
+	}
+	if at := slices.IndexFunc(r.Kept, func(k KeptCase) bool { return k.Code == code }); at >= 0 {
+		v.Kept, v.Note, v.Since = true, r.Kept[at].Note, onDay(r.Kept[at].Since)
+	}
+	return v
+}
+
+// onDay writes a day as anybody can read it.
+func onDay(t time.Time) string { return t.UTC().Format("2 January 2006") }
+
+// keepCase answers POST /cases: it keeps a case, or changes its note.
+func (s *site) keepCase(w http.ResponseWriter, r *http.Request) error {
+	values, err := readForm(w, r)
+	if err != nil {
+		return err
+	}
+	c, err := checkCode("case", values.Get("case"))
+	if err != nil {
+		return err
+	}
+	note, err := checkNote(values.Get("note"))
+	if err == nil {
+		err = s.keep(w, r, Records{Kept: []KeptCase{{Code: c.Code(), Note: note, Since: time.Now()}}}, Records{})
+	}
+	if wrong := told(err); wrong != nil && !byScript(r) {
+		visitor, err := s.visitor(r)
+		if err != nil {
+			return err
+		}
+		// What was typed is not lost.
+		view := s.casesView(visitor.Records)
+		view.Again, view.Problem = keepOf(visitor.Records, c.Code(), "/cases"), sentence(wrong.Detail)
+		view.Again.Note = values.Get("note")
+		return render(w, r, wrong.Status, casesPage(view))
+	}
+	if err != nil {
+		return err
+	}
+	return saved(w, r, localPath(values.Get("back"), "/cases"))
+}
+
+// removeCase answers POST /cases/remove.
+func (s *site) removeCase(w http.ResponseWriter, r *http.Request) error {
+	values, err := readForm(w, r)
+	if err != nil {
+		return err
+	}
+	c, err := checkCode("case", values.Get("case"))
+	if err != nil {
+		return err
+	}
+	if err := s.removeOwn(r, Records{Kept: []KeptCase{{Code: c.Code()}}}); err != nil {
+		return err
+	}
+	return saved(w, r, localPath(values.Get("back"), "/cases"))
+}
+
+// forgetRecent answers POST /cases/forget: the cases looked up lately go.
+func (s *site) forgetRecent(w http.ResponseWriter, r *http.Request) error {
+	visitor, err := s.visitor(r)
+	if err != nil {
+		return err
+	}
+	if err := s.removeOwn(r, Records{Recent: visitor.Records.Recent}); err != nil {
+		return err
+	}
+	return saved(w, r, "/cases")
+}
+
+// removeOwn removes records of the visitor's, who may have none.
+func (s *site) removeOwn(r *http.Request, gone Records) error {
+	visitor, err := s.visitor(r)
+	if err != nil || visitor.Profile == nil {
+		return err
+	}
+	if err := s.Store.Remove(r.Context(), visitor.Profile.ID, gone); err != nil {
+		return fmt.Errorf("remove records: %w", err)
+	}
+	return nil
+}
+
+// submittedHeader is sent by the pages' script with what a person submitted, as
+// against what is asked for with every tap.
+const submittedHeader = "Slotcast-Submitted"
+
+// rememberAfter is how long the case looked up last need not be remembered anew.
+const rememberAfter = time.Minute
+
+// remember puts a case first among those that the visitor looked up lately. A
+// page says so when it was meant by the visitor: not what a browser fetches
+// ahead, and not what the script asks for on the way. It is no reason to refuse
+// the page.
+func (s *site) remember(r *http.Request, c forecast.Case) {
+	if r.Method != http.MethodGet || !meant(r.Header) {
+		return
+	}
+	visitor, err := s.visitor(r)
+	if err != nil || visitor.Profile == nil {
+		return
+	}
+	now := time.Now()
+	if recent := visitor.Records.Recent; len(recent) > 0 && recent[0].Code == c.Code() && now.Sub(recent[0].Looked) < rememberAfter {
+		return
+	}
+	// Whoever does not wait for the page looked it up all the same.
+	if err := s.Store.Look(context.WithoutCancel(r.Context()), visitor.Profile.ID, c.Code(), now); err != nil {
+		s.Log.WarnContext(r.Context(), "a case that was looked up is not remembered", "error", err)
+	}
+}
+
+// meant says whether a person asked for the page: browsers ask for a page itself
+// as HTML, and mark what they fetch ahead (Sec-Purpose, in the Fetch standard).
+func meant(h http.Header) bool {
+	if strings.Contains(h.Get("Sec-Purpose"), "prefetch") {
+		return false
+	}
+	return strings.Contains(h.Get("Accept"), "text/html") || h.Get(submittedHeader) != ""
+}
