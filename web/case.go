@@ -54,7 +54,7 @@ func (s *site) sharedCase(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	view.Keep = keepOf(visitor.Records, answer.Code, answer.Back)
+	view.Keep = keepOf(visitor.Records, q.Case, answer.Back)
 	if share := values.Get("with"); share != "" {
 		comparison, err := s.comparison(r, q, ShareID(share))
 		if err != nil {

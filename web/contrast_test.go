@@ -168,8 +168,10 @@ func schemes(t *testing.T) map[string]map[string]rgb {
 	offered := []string{"usual"}
 	for _, p := range preferences {
 		if p.Name == "colours" {
-			for _, v := range p.Values[1:] {
-				offered = append(offered, v.Value)
+			for _, v := range p.Values {
+				if v.Value != "" {
+					offered = append(offered, v.Value)
+				}
 			}
 		}
 	}

@@ -25,16 +25,28 @@ type casesView struct {
 
 // keepView is the form that keeps a case, or changes what is kept of it.
 type keepView struct {
-	Code, Path, Words string
+	caseLink
 	// Kept says that the case is kept; Since is since which day.
 	Kept        bool
 	Note, Since string
+	// Open says that the note can be written at once.
+	Open bool
 	// Back is the page to return to.
 	Back string
 }
 
 // recentView is a case that was looked up lately.
-type recentView struct{ Code, Path, Words, Looked string }
+type recentView struct {
+	caseLink
+	Looked string
+}
+
+// caseLink leads to a case's page: a picture with words, and the slot.
+type caseLink struct{ Code, Path, Picture, Slot string }
+
+func linkTo(c forecast.Case) caseLink {
+	return caseLink{c.Code(), "/case/" + c.Code(), positionOf(c).picture().SVG(), c.Slot.Words()}
+}
 
 // longestNote is how long a note may be, in characters.
 const longestNote = 500
@@ -74,30 +86,29 @@ func (s *site) cases(w http.ResponseWriter, r *http.Request) error {
 func (s *site) casesView(records Records) casesView {
 	v := casesView{pageView: s.pageView("Your cases – Slotcast", "The cases that you keep, and those that you looked up lately.", "")}
 	for _, kept := range records.Kept {
-		v.Kept = append(v.Kept, keepOf(records, kept.Code, "/cases"))
+		if c, err := checkCode("", kept.Code); err == nil {
+			v.Kept = append(v.Kept, keepOf(records, c, "/cases"))
+		}
 	}
 	for _, recent := range records.Recent {
 		if c, err := checkCode("", recent.Code); err == nil {
-			v.Recent = append(v.Recent, recentView{recent.Code, "/case/" + recent.Code, wordsOf(c).String(), onDay(recent.Looked)})
+			v.Recent = append(v.Recent, recentView{linkTo(c), onDay(recent.Looked)})
 		}
 	}
 	return v
 }
 
 // keepOf is the form for a case; back is the page that shows it.
-func keepOf(r Records, code, back string) keepView {
-	v := keepView{Code: code, Path: "/case/" + code, Back: back}
-	if c, err := checkCode("", code); err == nil {
-		v.Words = wordsOf(c).String()
-	}
-	if at := slices.IndexFunc(r.Kept, func(k KeptCase) bool { return k.Code == code }); at >= 0 {
+func keepOf(r Records, c forecast.Case, back string) keepView {
+	v := keepView{caseLink: linkTo(c), Back: back}
+	if at := slices.IndexFunc(r.Kept, func(k KeptCase) bool { return k.Code == v.Code }); at >= 0 {
 		v.Kept, v.Note, v.Since = true, r.Kept[at].Note, onDay(r.Kept[at].Since)
 	}
 	return v
 }
 
 // onDay writes a day as anybody can read it.
-func onDay(t time.Time) string { return t.UTC().Format("2 January 2006") }
+func onDay(t time.Time) string { return t.UTC().Format("2 Jan 2006") }
 
 // keepCase answers POST /cases: it keeps a case, or changes its note.
 func (s *site) keepCase(w http.ResponseWriter, r *http.Request) error {
@@ -120,8 +131,8 @@ func (s *site) keepCase(w http.ResponseWriter, r *http.Request) error {
 		}
 		// What was typed is not lost.
 		view := s.casesView(visitor.Records)
-		view.Again, view.Problem = keepOf(visitor.Records, c.Code(), "/cases"), sentence(wrong.Detail)
-		view.Again.Note = values.Get("note")
+		view.Again, view.Problem = keepOf(visitor.Records, c, "/cases"), sentence(wrong.Detail)
+		view.Again.Note, view.Again.Open = values.Get("note"), true
 		return render(w, r, wrong.Status, casesPage(view))
 	}
 	if err != nil {

@@ -16,7 +16,7 @@ import (
 // preference is a matter that a person can choose.
 type preference struct {
 	Name, Legend, Help string
-	// Values are what can be chosen. The first is what is usual, and is kept as no
+	// Values are what can be chosen. That without a value is usual, and is kept as no
 	// record; speed can be between its values too.
 	Values []preferenceValue
 }
@@ -32,7 +32,7 @@ var preferences = []preference{
 	{"thumb", "The phone is in my", "What you press is at the edge where that thumb is.", []preferenceValue{{"", "Right hand"}, {"left", "Left hand"}}},
 	{"notation", "A wide turn is written", "You can type either.", []preferenceValue{{"", "r"}, {"Rw", "Rw"}}},
 	{"hands", "I turn with", "Estimates are made for these hands.", []preferenceValue{{"", "Both hands"}, {"right", "The right only"}, {"left", "The left only"}}},
-	{"speed", "How fast I turn", "Every estimate of turning is multiplied by this: rotation, AUF, insertion and sequence. What you rated or measured of a pattern stays, and so does recognition.", []preferenceValue{{"", "As estimated"}, {"0.5", "Much quicker"}, {"0.7", "Quicker"}, {"1.4", "Slower"}, {"2", "Much slower"}}},
+	{"speed", "How fast I turn", "Every estimate of turning is multiplied by this: rotation, AUF, insertion and sequence. What you rated or measured of a pattern stays, and so does recognition.", []preferenceValue{{"0.5", "Much quicker, ×0.5"}, {"0.7", "Quicker, ×0.7"}, {"", "As estimated"}, {"1.4", "Slower, ×1.4"}, {"2", "Much slower, ×2"}}},
 }
 
 // The bounds of speed, which estimates are multiplied by. Beyond them a number is
@@ -73,11 +73,13 @@ func checkPreference(name, value string) (Preference, error) {
 		return speedPreference("value", speed)
 	}
 	var known []string
-	for _, v := range p.Values[1:] {
+	for _, v := range p.Values {
 		if v.Value == value {
 			return Preference{name, value}, nil
 		}
-		known = append(known, v.Value)
+		if v.Value != "" {
+			known = append(known, v.Value)
+		}
 	}
 	return Preference{}, unclear("value", fmt.Sprintf("“%s” is no value of %s: it can be %s", shortened(value), name, strings.Join(known, ", ")))
 }

@@ -26,9 +26,11 @@ type profileView struct {
 	// Preferences are what can be chosen, and Measured the field for one's speed.
 	Preferences []preferenceView
 	Measured    measuredView
-	Shares      []shareView
-	Link        *deviceLinkView
-	Wrong       map[string]fieldError
+	// Sample is a position in the puzzle's colours.
+	Sample string
+	Shares []shareView
+	Link   *deviceLinkView
+	Wrong  map[string]fieldError
 }
 
 type scaleRowView struct {
@@ -63,6 +65,11 @@ func (s *site) profileView(r *http.Request) (profileView, error) {
 		return v, err
 	}
 	v.Preferences, v.Measured = preferenceViews(visitor.Records)
+	example, err := readQuery(url.Values{"scramble": {exampleScramble}, "solution": {exampleSolution}})
+	if err != nil {
+		return v, err
+	}
+	v.Sample = positionOf(example.Case).picture().SVG()
 	v.Scale = scaleRows(scaleOf(visitor.Records.Scale))
 	if visitor.Profile == nil {
 		return v, nil
@@ -74,20 +81,10 @@ func (s *site) profileView(r *http.Request) (profileView, error) {
 	if err != nil {
 		return v, fmt.Errorf("read the shares: %w", err)
 	}
-	example, err := exampleCode()
-	if err != nil {
-		return v, err
-	}
 	for _, id := range shares {
-		v.Shares = append(v.Shares, shareView{string(id), s.shareAddress(r, "/case/"+example, id)})
+		v.Shares = append(v.Shares, shareView{string(id), s.shareAddress(r, "/case/"+example.Case.Code(), id)})
 	}
 	return v, nil
-}
-
-// exampleCode is the code of the case that is shown to those who ask for none.
-func exampleCode() (string, error) {
-	q, err := readQuery(url.Values{"scramble": {exampleScramble}, "solution": {exampleSolution}})
-	return q.Case.Code(), err
 }
 
 func counted(n int, noun string) string {
