@@ -356,7 +356,7 @@ func keepForm(v keepView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			} else {
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 35, "Change")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 35, "Change the note")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
