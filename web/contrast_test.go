@@ -85,7 +85,7 @@ var (
 	pageText = map[string][]string{
 		"ink":            {"ground", "panel", "sticker", "bad-ground"},
 		"faint":          {"ground", "panel", "sticker"},
-		"accent":         {"ground", "panel"},
+		"accent":         {"ground", "panel", "sticker"},
 		"on-accent":      {"accent"},
 		"bad":            {"panel"},
 		"panel":          {"bad", "tile"},

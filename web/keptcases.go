@@ -4,7 +4,9 @@ import (
 	"context"
 	"fmt"
 	"net/http"
+	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 	"time"
 	"unicode"
@@ -19,13 +21,24 @@ type casesView struct {
 	// Again is what was not kept, and Problem why: "" for nothing.
 	Again   keepView
 	Problem string
-	Kept    []keepView
-	Recent  []recentView
+	// Wanted is what the kept cases were asked to have in their note, code or slot,
+	// and Summary how many have.
+	Wanted, Summary string
+	Kept            []keptView
+	// Pages are there where the kept cases do not fit on one.
+	Pages []filterView
+	// First says that this is the first page, which has the recent ones too.
+	First  bool
+	Recent []recentView
 }
+
+// keptOnPage is how many kept cases are on a page: each has a picture of some
+// kilobytes.
+const keptOnPage = 50
 
 // keepView is the form that keeps a case, or changes what is kept of it.
 type keepView struct {
-	caseLink
+	Code string
 	// Kept says that the case is kept; Since is since which day.
 	Kept        bool
 	Note, Since string
@@ -33,6 +46,12 @@ type keepView struct {
 	Open bool
 	// Back is the page to return to.
 	Back string
+}
+
+// keptView is a case that is kept.
+type keptView struct {
+	caseLink
+	Keep keepView
 }
 
 // recentView is a case that was looked up lately.
@@ -80,15 +99,50 @@ func (s *site) cases(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return render(w, r, http.StatusOK, casesPage(s.casesView(visitor.Records)))
+	values := r.URL.Query()
+	page := 1
+	if values.Has("page") {
+		if page, err = strconv.Atoi(values.Get("page")); err != nil || page < 1 || page > MaxKept {
+			return &problem{Status: http.StatusBadRequest, Detail: fmt.Sprintf("“%s” is no number of a page", shortened(values.Get("page"))), Field: "page"}
+		}
+	}
+	return render(w, r, http.StatusOK, casesPage(s.casesView(visitor.Records, strings.TrimSpace(values.Get("with")), page)))
 }
 
-func (s *site) casesView(records Records) casesView {
-	v := casesView{pageView: s.pageView("Your cases – Slotcast", "The cases that you keep, and those that you looked up lately.", "")}
-	for _, kept := range records.Kept {
-		if c, err := checkCode("", kept.Code); err == nil {
-			v.Kept = append(v.Kept, keepOf(records, c, "/cases"))
+// casesView has the kept cases with the wanted words, those of one page.
+func (s *site) casesView(records Records, wanted string, page int) casesView {
+	v := casesView{pageView: s.pageView("Your cases – Slotcast", "The cases that you keep, and those that you looked up lately.", ""), Wanted: wanted, First: page == 1 && wanted == ""}
+	path := func(page int) string {
+		values := url.Values{}
+		if wanted != "" {
+			values.Set("with", wanted)
 		}
+		if page > 1 {
+			values.Set("page", strconv.Itoa(page))
+		}
+		if len(values) == 0 {
+			return "/cases"
+		}
+		return "/cases?" + values.Encode()
+	}
+	var found []forecast.Case
+	for _, kept := range records.Kept {
+		if c, err := checkCode("", kept.Code); err == nil && has(kept.Code+" "+c.Slot.Words()+" "+kept.Note, wanted) {
+			found = append(found, c)
+		}
+	}
+	v.Summary = counted(len(found), "case")
+	if pages := (len(found) + keptOnPage - 1) / keptOnPage; pages > 1 {
+		for n := 1; n <= pages; n++ {
+			v.Pages = append(v.Pages, filterView{strconv.Itoa(n), path(n), n == page})
+		}
+	}
+	from := min((page-1)*keptOnPage, len(found))
+	for _, c := range found[from:min(from+keptOnPage, len(found))] {
+		v.Kept = append(v.Kept, keptView{linkTo(c), keepOf(records, c, path(page))})
+	}
+	if !v.First {
+		return v
 	}
 	for _, recent := range records.Recent {
 		if c, err := checkCode("", recent.Code); err == nil {
@@ -98,9 +152,20 @@ func (s *site) casesView(records Records) casesView {
 	return v
 }
 
+// has says whether a text has all the words, in capitals or not.
+func has(text, words string) bool {
+	text = strings.ToLower(text)
+	for _, word := range strings.Fields(strings.ToLower(words)) {
+		if !strings.Contains(text, word) {
+			return false
+		}
+	}
+	return true
+}
+
 // keepOf is the form for a case; back is the page that shows it.
 func keepOf(r Records, c forecast.Case, back string) keepView {
-	v := keepView{caseLink: linkTo(c), Back: back}
+	v := keepView{Code: c.Code(), Back: back}
 	if at := slices.IndexFunc(r.Kept, func(k KeptCase) bool { return k.Code == v.Code }); at >= 0 {
 		v.Kept, v.Note, v.Since = true, r.Kept[at].Note, onDay(r.Kept[at].Since)
 	}
@@ -130,7 +195,9 @@ func (s *site) keepCase(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 		// What was typed is not lost.
-		view := s.casesView(visitor.Records)
+		view := s.casesView(visitor.Records, "", 1)
+		// Its form is shown once.
+		view.Kept = slices.DeleteFunc(view.Kept, func(k keptView) bool { return k.Code == c.Code() })
 		view.Again, view.Problem = keepOf(visitor.Records, c, "/cases"), sentence(wrong.Detail)
 		view.Again.Note, view.Again.Open = values.Get("note"), true
 		return render(w, r, wrong.Status, casesPage(view))
@@ -138,7 +205,7 @@ func (s *site) keepCase(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return saved(w, r, localPath(values.Get("back"), "/cases"))
+	return saved(w, r, localPath(values.Get("back"), "/cases")+"#keep-"+c.Code())
 }
 
 // removeCase answers POST /cases/remove.

@@ -2,9 +2,11 @@ package web_test
 
 import (
 	"crypto/sha256"
+	"fmt"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -119,7 +121,7 @@ func TestKeptCases(t *testing.T) {
 	assert.Contains(t, page, "Keep this case")
 	a := s.post("/cases", "case", strings.ToLower(codeAt(5)), "back", "/case/"+codeAt(5))
 	require.Equal(t, http.StatusSeeOther, a.Code, "%s", a.Body)
-	assert.Equal(t, "/case/"+codeAt(5), a.Header().Get("Location"))
+	assert.Equal(t, "/case/"+codeAt(5)+"#keep-"+codeAt(5), a.Header().Get("Location"))
 	require.NotNil(t, s.cookie, "the first thing kept makes the profile")
 	page = s.browses("/case/" + codeAt(5)).Body.String()
 	assert.NotContains(t, page, "Keep this case")
@@ -154,6 +156,37 @@ func TestKeptCases(t *testing.T) {
 	assert.Equal(t, before, s.exported(t))
 	require.Equal(t, http.StatusSeeOther, s.post("/cases/remove", "case", codeAt(5)).Code)
 	assert.NotContains(t, s.get("/cases").Body.String(), "Watch")
+}
+
+// Many kept cases are on several pages, and found by their words.
+func TestManyKeptCases(t *testing.T) {
+	s := &surfer{service: newService(t)}
+	s.save("/ratings/1", "recognise", "3")
+	profile, err := s.store.Profile(t.Context(), hash(s.cookie.Value))
+	require.NoError(t, err)
+	var many web.Records
+	for n := range 120 {
+		many.Kept = append(many.Kept, web.KeptCase{Code: codeAt(n), Note: fmt.Sprintf("number %03d", n), Since: time.Unix(1_780_000_000-int64(n), 0)})
+	}
+	require.NoError(t, s.store.Put(t.Context(), profile.ID, many))
+	notes := func(address string) []string {
+		a := s.get(address)
+		require.Equal(t, http.StatusOK, a.Code)
+		return regexpAll(`class="note-text">number (\d+)<`, a.Body.String())
+	}
+	first, second, third := notes("/cases"), notes("/cases?page=2"), notes("/cases?page=3")
+	require.Len(t, first, 50)
+	require.Len(t, third, 20)
+	all := append(append(first, second...), third...)
+	require.Len(t, all, 120)
+	assert.True(t, slices.IsSorted(all), "the last kept first, each once")
+	assert.Contains(t, s.get("/cases").Body.String(), `href="/cases?page=3"`)
+	assert.Equal(t, []string{"077"}, notes("/cases?with=077+NUMBER"))
+	assert.Len(t, notes("/cases?with=front+right"), 50)
+	assert.Empty(t, notes("/cases?with=elsewhere"))
+	assert.Empty(t, notes("/cases?page=9"))
+	assert.Equal(t, http.StatusBadRequest, s.get("/cases?page=0").Code)
+	assert.Equal(t, http.StatusBadRequest, s.get("/cases?page=x").Code)
 }
 
 // A profile that is as full as it may be says so, and all of it goes through a

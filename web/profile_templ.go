@@ -793,7 +793,7 @@ func devicePage(v deviceView) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 73, "<section class=\"panel stack own narrow\" id=\"answer\"><h1>Use your profile here too?</h1><p>This browser gets the ratings, sequences and insertions of the profile that made the link, and what you save here is there too.</p>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 73, "<section class=\"panel stack own narrow\" id=\"answer\"><h1>Use your profile here too?</h1><p>This browser gets all that is in the profile that made the link, and what you save here is there too.</p>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
