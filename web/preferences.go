@@ -27,7 +27,7 @@ type preferenceValue struct{ Value, Label string }
 var preferences = []preference{
 	{"top", "Colour of the top layer", "The cross is on the opposite face.", []preferenceValue{{"", "Yellow"}, {"white", "White"}, {"green", "Green"}, {"blue", "Blue"}, {"red", "Red"}, {"orange", "Orange"}}},
 	{"colours", "Colours of the puzzle", "Stepped: no two are equally light, so that they stay apart in grey and in poor light. Parted: for eyes to which red, green and orange, or blue and green, look alike.", []preferenceValue{{"", "Usual"}, {"stepped", "Stepped"}, {"parted", "Parted"}}},
-	{"theme", "Pages", "", []preferenceValue{{"", "As the device"}, {"light", "Light"}, {"dark", "Dark"}}},
+	{"theme", "Light or dark", "", []preferenceValue{{"", "As the device"}, {"light", "Light"}, {"dark", "Dark"}}},
 	{"text", "Text", "", []preferenceValue{{"", "Usual"}, {"big", "Big"}}},
 	{"thumb", "The phone is in my", "What you press is at the edge where that thumb is.", []preferenceValue{{"", "Right hand"}, {"left", "Left hand"}}},
 	{"notation", "A wide turn is written", "You can type either.", []preferenceValue{{"", "r"}, {"Rw", "Rw"}}},
