@@ -4,6 +4,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/http"
+
+	"slotcast/forecast"
 )
 
 // What an export says of itself.
@@ -15,25 +17,31 @@ const (
 // exported is a profile's records as one document: each list has the objects that
 // the routes of its kind take and answer.
 type exported struct {
-	Format     string          `json:"format"`
-	Version    int             `json:"version"`
-	Scale      []stepSeconds   `json:"scale"`
-	Ratings    []patternRating `json:"ratings"`
-	Names      []namedPattern  `json:"names"`
-	Sequences  []ownSequence   `json:"sequences"`
-	Insertions []ownInsertion  `json:"insertions"`
+	Format      string             `json:"format"`
+	Version     int                `json:"version"`
+	Scale       []stepSeconds      `json:"scale"`
+	Ratings     []patternRating    `json:"ratings"`
+	Names       []namedPattern     `json:"names"`
+	Sequences   []ownSequence      `json:"sequences"`
+	Insertions  []ownInsertion     `json:"insertions"`
+	Preferences []preferenceAnswer `json:"preferences"`
+	Kept        []keptCase         `json:"kept"`
+	Recent      []recentCase       `json:"recent"`
 }
 
 // imported is the same before its lists are looked into, so that an error can
 // say which object of which list it is in.
 type imported struct {
-	Format     string            `json:"format"`
-	Version    int               `json:"version"`
-	Scale      []json.RawMessage `json:"scale"`
-	Ratings    []json.RawMessage `json:"ratings"`
-	Names      []json.RawMessage `json:"names"`
-	Sequences  []json.RawMessage `json:"sequences"`
-	Insertions []json.RawMessage `json:"insertions"`
+	Format      string            `json:"format"`
+	Version     int               `json:"version"`
+	Scale       []json.RawMessage `json:"scale"`
+	Ratings     []json.RawMessage `json:"ratings"`
+	Names       []json.RawMessage `json:"names"`
+	Sequences   []json.RawMessage `json:"sequences"`
+	Insertions  []json.RawMessage `json:"insertions"`
+	Preferences []json.RawMessage `json:"preferences"`
+	Kept        []json.RawMessage `json:"kept"`
+	Recent      []json.RawMessage `json:"recent"`
 }
 
 // exportOf is the document with the records.
@@ -41,6 +49,7 @@ func exportOf(r Records) exported {
 	e := exported{
 		Format: exportFormat, Version: exportVersion, Scale: []stepSeconds{},
 		Ratings: ratingsOf(r.Ratings), Names: namesOf(r.Names), Sequences: sequencesOf(r.Sequences), Insertions: insertionsOf(r.Insertions),
+		Preferences: preferencesOf(r.Preferences), Kept: keptOf(r.Kept), Recent: recentOf(r.Recent),
 	}
 	for _, s := range r.Scale {
 		e.Scale = append(e.Scale, stepSeconds{s.Step, writtenRating(s.Rating), writtenSeconds(s.Time)})
@@ -56,27 +65,41 @@ func (i imported) records() (r Records, err error) {
 	if i.Version != exportVersion {
 		return Records{}, unclear("version", fmt.Sprintf("%d is a version that is unknown here; it can be %d", i.Version, exportVersion))
 	}
-	if r.Scale, err = each("scale", i.Scale, one(stepSeconds.record)); err != nil {
+	if r.Scale, err = each("scale", i.Scale, 2*5, one(stepSeconds.record)); err != nil {
 		return Records{}, err
 	}
-	if r.Ratings, err = each("ratings", i.Ratings, patternRating.records); err != nil {
+	if r.Ratings, err = each("ratings", i.Ratings, forecast.Patterns, patternRating.records); err != nil {
 		return Records{}, err
 	}
-	if r.Names, err = each("names", i.Names, one(namedPattern.record)); err != nil {
+	if r.Names, err = each("names", i.Names, forecast.Patterns, one(namedPattern.record)); err != nil {
 		return Records{}, err
 	}
-	if r.Sequences, err = each("sequences", i.Sequences, one(ownSequence.record)); err != nil {
+	if r.Sequences, err = each("sequences", i.Sequences, forecast.Patterns*MaxSequences, one(ownSequence.record)); err != nil {
 		return Records{}, err
 	}
-	r.Insertions, err = each("insertions", i.Insertions, one(func(o ownInsertion) (OwnInsertion, error) {
+	r.Insertions, err = each("insertions", i.Insertions, MaxInsertions, one(func(o ownInsertion) (OwnInsertion, error) {
 		record, _, err := o.record()
 		return record, err
 	}))
+	if err != nil {
+		return Records{}, err
+	}
+	if r.Preferences, err = each("preferences", i.Preferences, len(preferences), one(preferenceAnswer.record)); err != nil {
+		return Records{}, err
+	}
+	if r.Kept, err = each("kept", i.Kept, MaxKept, one(keptCase.record)); err != nil {
+		return Records{}, err
+	}
+	r.Recent, err = each("recent", i.Recent, MaxRecent, one(recentCase.record))
 	return r, err
 }
 
-// each reads the records of a list; an error says where in it.
-func each[T, R any](list string, parts []json.RawMessage, read func(T) ([]R, error)) (all []R, err error) {
+// each reads the records of a list; an error says where in it. One that is longer
+// than any profile's is not looked into.
+func each[T, R any](list string, parts []json.RawMessage, most int, read func(T) ([]R, error)) (all []R, err error) {
+	if len(parts) > most {
+		return nil, &problem{Status: http.StatusUnprocessableEntity, Title: "No room", Detail: fmt.Sprintf("%s: %d in the list; a profile has at most %d", list, len(parts), most), Field: list}
+	}
 	for n, part := range parts {
 		var value T
 		err := decode(part, &value)

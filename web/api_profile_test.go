@@ -127,12 +127,21 @@ func (s service) fill(t testing.TB, key string) {
 		{"PUT", "/api/v1/own-insertions", `{"turns": "R U R'", "known": true, "mirror": true}`},
 		{"PUT", "/api/v1/own-insertions", `{"slot": "BL", "turns": "L U' L'", "hidden": true}`},
 		{"PUT", "/api/v1/own-insertions", `{"turns": "U R U2 R' U", "own": true, "known": true, "seconds": 0.8, "rating": 3}`},
+		{"PUT", "/api/v1/preferences/theme", `{"value": "dark"}`},
+		{"PUT", "/api/v1/preferences/speed", `{"value": "0.850"}`},
+		// Only a file says when.
+		{"POST", "/api/v1/import", `{"format": "slotcast", "version": 1,
+			"kept": [{"case": "` + strings.ToLower(codeAt(7)) + `", "note": " Kürze,\r\nthen look left ", "since": "2026-03-01T12:00:01.7Z"}, {"case": "` + codeAt(8) + `", "since": "2026-03-01T13:00:00+01:00"}],
+			"recent": [{"case": "` + codeAt(9) + `", "looked": "2026-03-01T12:00:00.002Z"}, {"case": "` + codeAt(7) + `", "looked": "2026-03-01T12:00:00.001Z"}]}`},
 	} {
 		s.ask(call[0], call[1], key, call[2]).must(t)
 	}
 }
 
-const filled = `{
+// codeAt is the code of the case with that index.
+func codeAt(index int) string { return forecast.CaseAt(index).Code() }
+
+var filled = `{
 	"format": "slotcast", "version": 1,
 	"scale": [{"step": "recognise", "rating": 5, "seconds": 0.1}],
 	"ratings": [{"oll": 0, "recognise": 1, "execute": 2}, {"oll": 21, "execute_seconds": 1.25}, {"oll": 27, "recognise": 4, "execute": 5}],
@@ -143,9 +152,12 @@ const filled = `{
 		{"slot": "FL", "turns": "L' U' L", "own": false, "known": true, "hidden": false},
 		{"slot": "FR", "turns": "R U R'", "own": false, "known": true, "hidden": false},
 		{"slot": "FR", "turns": "R U2 R'", "own": true, "known": true, "hidden": false, "rating": 3, "seconds": 0.8}
-	]}`
+	],
+	"preferences": [{"name": "speed", "value": "0.85"}, {"name": "theme", "value": "dark"}],
+	"kept": [{"case": "` + codeAt(7) + `", "note": "Kürze,\nthen look left", "since": "2026-03-01T12:00:01Z"}, {"case": "` + codeAt(8) + `", "since": "2026-03-01T12:00:00Z"}],
+	"recent": [{"case": "` + codeAt(9) + `", "looked": "2026-03-01T12:00:00.002Z"}, {"case": "` + codeAt(7) + `", "looked": "2026-03-01T12:00:00.001Z"}]}`
 
-const empty = `{"format": "slotcast", "version": 1, "scale": [], "ratings": [], "names": [], "sequences": [], "insertions": []}`
+const empty = `{"format": "slotcast", "version": 1, "scale": [], "ratings": [], "names": [], "sequences": [], "insertions": [], "preferences": [], "kept": [], "recent": []}`
 
 func TestRatingsAsTheContractSays(t *testing.T) {
 	s := newService(t)
@@ -182,6 +194,7 @@ func TestBookIsTakenAlong(t *testing.T) {
 		"ratings/0", "ratings/21", "ratings/27", "scale/recognise/5", "names/27", "own-sequences/27?turns=" + url.QueryEscape(orients27),
 		"own-insertions/BL?turns=" + url.QueryEscape("L U' L'"), "own-insertions/FL?turns=" + url.QueryEscape("L' U' L"),
 		"own-insertions/FR?turns=" + url.QueryEscape("R U R'"), "own-insertions/FR?turns=" + url.QueryEscape("R U2 R'"),
+		"preferences/speed", "preferences/theme", "kept-cases/" + codeAt(7), "kept-cases/" + strings.ToLower(codeAt(8)), "recent-cases",
 	} {
 		assert.Equal(t, http.StatusNoContent, s.ask("DELETE", "/api/v1/"+gone, other, "").Code, gone)
 	}
@@ -285,6 +298,27 @@ func testBadInput(t *testing.T, s service) {
 		{"DELETE", "own-insertions/FR", ``, 400, "turns", "missing"},
 		{"DELETE", "own-insertions/XX?turns=R", ``, 400, "slot", ""},
 
+		{"PUT", "preferences/theme", `{"value": "grey"}`, 400, "value", "light, dark"},
+		{"PUT", "preferences/theme", `{"value": ""}`, 400, "value", "missing"},
+		{"PUT", "preferences/theme", `{}`, 400, "value", "missing"},
+		{"PUT", "preferences/theme", `{"value": 1}`, 400, "value", "number"},
+		{"PUT", "preferences/mood", `{"value": "light"}`, 400, "name", "“mood”"},
+		{"PUT", "preferences/speed", `{"value": "fast"}`, 400, "value", "no number"},
+		{"PUT", "preferences/speed", `{"value": "0.2"}`, 400, "value", "at least 0.25"},
+		{"PUT", "preferences/speed", `{"value": "4.01"}`, 400, "value", "at most 4"},
+		{"PUT", "preferences/speed", `{"value": "NaN"}`, 400, "value", ""},
+		{"DELETE", "preferences/mood", ``, 400, "name", "theme, text"},
+		{"PUT", "kept-cases/ABC", `{}`, 400, "code", ""},
+		{"PUT", "kept-cases/" + codeAt(7), `{"note": "` + strings.Repeat("ü", 501) + `"}`, 400, "note", "at most 500"},
+		{"PUT", "kept-cases/" + codeAt(7), `{"note": "a\u0000b"}`, 400, "note", "control"},
+		{"DELETE", "kept-cases/" + codeAt(7) + "0", ``, 400, "code", ""},
+		{"POST", "import", in("preferences", `{"name": "text", "value": "small"}`), 400, "preferences[0].value", "big"},
+		{"POST", "import", in("kept", `{"case": "`+codeAt(1)+`", "since": "1970-01-01T00:00:00Z"}`), 400, "kept[0].since", "before 2020"},
+		{"POST", "import", in("kept", `{"case": "`+codeAt(1)+`", "since": "yesterday"}`), 400, "kept[0]", ""},
+		{"POST", "import", in("kept", `{"case": "`+codeAt(1)+`"}`), 400, "kept[0].since", "missing"},
+		{"POST", "import", in("recent", `{"case": "AAAAA", "looked": "2026-03-01T12:00:00Z"}`), 400, "recent[0].case", ""},
+		{"POST", "import", in("recent", `{"case": "`+codeAt(1)+`", "looked": "9999-03-01T12:00:00Z"}`), 400, "recent[0].looked", "future"},
+		{"POST", "import", in("recent", strings.Repeat(`{"case": "x"},`, 50)+`{"case": "x"}`), 422, "recent", "51 in the list; a profile has at most 50"},
 		{"POST", "import", ``, 400, "", "empty"},
 		{"POST", "import", `{}`, 400, "format", ""},
 		{"POST", "import", `{"format": "slotcast", "version": 2}`, 400, "version", "2"},
@@ -345,6 +379,14 @@ var routes = [][3]string{
 	{"GET", "own-insertions", ""},
 	{"PUT", "own-insertions", `{"turns": "R U R'"}`},
 	{"DELETE", "own-insertions/FR?turns=" + url.QueryEscape("R U R'"), ""},
+	{"GET", "preferences", ""},
+	{"PUT", "preferences/theme", `{"value": "light"}`},
+	{"DELETE", "preferences/theme", ""},
+	{"GET", "recent-cases", ""},
+	{"DELETE", "recent-cases", ""},
+	{"GET", "kept-cases", ""},
+	{"PUT", "kept-cases/" + codeAt(7), `{"note": "other"}`},
+	{"DELETE", "kept-cases/" + codeAt(7), ""},
 	{"GET", "export", ""},
 	{"POST", "import", `{"format": "slotcast", "version": 1, "names": [{"oll": 27, "name": "imported"}]}`},
 	{"POST", "device-links", ""},

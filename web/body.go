@@ -18,12 +18,12 @@ import (
 	"slotcast/forecast"
 )
 
-// The longest bodies that are read, in bytes. One record is a sequence and a few
-// numbers; of a whole profile's records most are some 100 bytes, so that there is
-// room for ten thousand.
+// The longest bodies that are read, in bytes. One record is a sequence or a note and
+// a few numbers. An exported profile with as many records as it may have, each of
+// the longest kind, has less than 6 MiB.
 const (
 	maxBody   = 64 << 10
-	maxImport = 1 << 20
+	maxImport = 8 << 20
 )
 
 // readBody reads a request's JSON: one value of that shape and nothing besides.

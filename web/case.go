@@ -13,6 +13,7 @@ type caseView struct {
 	Answer answerView
 	// Change is where the case can be changed.
 	Change string
+	Keep   keepView
 	// WithMe is the address that compares its reader with the visitor, "" where the
 	// visitor shares nothing.
 	WithMe string
@@ -48,6 +49,12 @@ func (s *site) sharedCase(w http.ResponseWriter, r *http.Request) error {
 		Answer:   answer,
 		Change:   "/?case=" + answer.Code,
 	}
+	s.remember(r, q.Case)
+	visitor, err := s.visitor(r)
+	if err != nil {
+		return err
+	}
+	view.Keep = keepOf(visitor.Records, q.Case, answer.Back)
 	if share := values.Get("with"); share != "" {
 		comparison, err := s.comparison(r, q, ShareID(share))
 		if err != nil {

@@ -122,16 +122,17 @@ func compare(open forecast.Slot, theirs, mine []forecast.Option, records Records
 		return at
 	}
 	var v comparisonView
+	l := records.look()
 	myPlaces, theirPlaces := places(mine), places(theirs)
 	agree := 0
 	for i, o := range theirs {
 		pattern := o.Leaves.Pattern()
 		row := comparedView{
 			Name: records.patternName(pattern), Picture: patternPictures[o.Leaves],
-			Theirs: comparedWayOf(i, o), Copy: copyable(o, open, records), Words: "only they have a way to it",
+			Theirs: l.comparedWayOf(i, o), Copy: copyable(o, open, records), Words: "only they have a way to it",
 		}
 		if at, ok := myPlaces[pattern]; ok {
-			row.Mine = comparedWayOf(at, mine[at])
+			row.Mine = l.comparedWayOf(at, mine[at])
 			row.Agree = slices.Equal(o.Turns, mine[at].Turns)
 			row.Words = differenceWords(row.Agree, mine[at].Seconds.Total()-o.Seconds.Total())
 			if row.Agree {
@@ -144,29 +145,29 @@ func compare(open forecast.Slot, theirs, mine []forecast.Option, records Records
 		if _, ok := theirPlaces[o.Leaves.Pattern()]; !ok {
 			v.Rows = append(v.Rows, comparedView{
 				Name: records.patternName(o.Leaves.Pattern()), Picture: patternPictures[o.Leaves],
-				Mine: comparedWayOf(i, o), Words: "only you have a way to it",
+				Mine: l.comparedWayOf(i, o), Words: "only you have a way to it",
 			})
 		}
 	}
 	switch {
 	case slices.Equal(theirs[0].Turns, mine[0].Turns):
-		v.Summary = "You would both do " + shownTurns(mine[0]) + ": " + differenceWords(true, mine[0].Seconds.Total()-theirs[0].Seconds.Total()) + "."
+		v.Summary = "You would both do " + l.shownTurns(mine[0]) + ": " + differenceWords(true, mine[0].Seconds.Total()-theirs[0].Seconds.Total()) + "."
 	default:
-		v.Summary = fmt.Sprintf("They would do %s, you %s: %s.", shownTurns(theirs[0]), shownTurns(mine[0]), differenceWords(false, mine[0].Seconds.Total()-theirs[0].Seconds.Total()))
+		v.Summary = fmt.Sprintf("They would do %s, you %s: %s.", l.shownTurns(theirs[0]), l.shownTurns(mine[0]), differenceWords(false, mine[0].Seconds.Total()-theirs[0].Seconds.Total()))
 	}
 	v.Summary += fmt.Sprintf(" You agree on the way to %d of %s.", agree, counted(len(v.Rows), "pattern"))
 	return v
 }
 
-func shownTurns(o forecast.Option) string {
+func (l look) shownTurns(o forecast.Option) string {
 	if len(o.Turns) == 0 {
 		return "nothing"
 	}
-	return o.Turns.String()
+	return l.notated(o.Turns.String())
 }
 
-func comparedWayOf(at int, o forecast.Option) *comparedWay {
-	return &comparedWay{Place: fmt.Sprint(at + 1), Turns: shownTurns(o), Total: inSeconds(o.Seconds.Total())}
+func (l look) comparedWayOf(at int, o forecast.Option) *comparedWay {
+	return &comparedWay{Place: fmt.Sprint(at + 1), Turns: l.shownTurns(o), Total: inSeconds(o.Seconds.Total())}
 }
 
 // differenceWords say by how much the visitor's time is above the sharer's.

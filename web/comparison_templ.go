@@ -221,9 +221,9 @@ func comparison(v comparisonView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 				var templ_7745c5c3_Var12 string
-				templ_7745c5c3_Var12, templ_7745c5c3_Err = templruntime.NewAttributeExpression("Copy into my book: " + row.Copy).Resolve(ctx)
+				templ_7745c5c3_Var12, templ_7745c5c3_Err = templruntime.NewAttributeExpression("Copy into my book: " + notated(ctx, row.Copy)).Resolve(ctx)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/comparison.templ`, Line: 29, Col: 122}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/comparison.templ`, Line: 29, Col: 136}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var12)
 				if templ_7745c5c3_Err != nil {

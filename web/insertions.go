@@ -1,7 +1,6 @@
 package web
 
 import (
-	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -136,7 +135,7 @@ func (s *site) oneInsertion(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	view := oneInsertionView{
-		pageView: s.pageView(i.Turns.String()+" – Slotcast", "", ""),
+		pageView: s.pageView(notated(r.Context(), i.Turns.String())+" – Slotcast", "", ""),
 		Card:     cardOf(s.recordOf(visitor.Records, i), r.URL.RequestURI()),
 		Seeing:   seeingOf(i),
 	}
@@ -154,20 +153,16 @@ func (s *site) addInsertion(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	added, err := s.readAdded(values, visitor.Records)
-	if wrong := (*problem)(nil); errors.As(err, &wrong) {
+	if err == nil {
+		err = s.keep(w, r, Records{Insertions: added}, Records{})
+	}
+	if wrong := told(err); wrong != nil {
 		view := s.insertionsView(visitor.Records, values)
-		view.Wrong = wrongIn(wrong, values)
+		view.Wrong = wrongAt("turns", wrong, values)
 		return render(w, r, wrong.Status, insertionsPage(view))
 	}
 	if err != nil {
 		return err
-	}
-	owner, err := s.owner(w, r)
-	if err != nil {
-		return err
-	}
-	if err := s.Store.Put(r.Context(), owner, Records{Insertions: added}); err != nil {
-		return fmt.Errorf("keep an insertion: %w", err)
 	}
 	return saved(w, r, "/insertions")
 }
@@ -201,15 +196,7 @@ func (s *site) readAdded(values url.Values, records Records) ([]OwnInsertion, er
 		own.Known, own.Hidden = true, false
 		added = append(added, own)
 	}
-	return added, room(records, added)
-}
-
-// room is a problem where more insertions would be kept than are weighed.
-func room(records Records, added []OwnInsertion) error {
-	if len(records.Insertions)+len(added) > maxOwnInsertions {
-		return &problem{Status: http.StatusUnprocessableEntity, Detail: fmt.Sprintf("at most %d insertions are kept; remove some first", maxOwnInsertions), Field: "turns"}
-	}
-	return nil
+	return added, nil
 }
 
 // recordOf is what the records say of an insertion; where they say nothing yet, a
@@ -268,19 +255,12 @@ func (s *site) markInsertions(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if err := room(visitor.Records, put.Insertions); err != nil {
-		return err
-	}
 	back := localPath(values.Get("back"), "/insertions")
 	if len(put.Insertions) == 0 {
 		return saved(w, r, back)
 	}
-	owner, err := s.owner(w, r)
-	if err != nil {
+	if err := s.keep(w, r, put, Records{}); err != nil {
 		return err
-	}
-	if err := s.Store.Put(r.Context(), owner, put); err != nil {
-		return fmt.Errorf("mark insertions: %w", err)
 	}
 	return saved(w, r, back)
 }
@@ -310,16 +290,8 @@ func (s *site) timeInsertion(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 	}
-	put := Records{Insertions: []OwnInsertion{own}}
-	if err := room(visitor.Records, put.Insertions); err != nil {
+	if err := s.keep(w, r, Records{Insertions: []OwnInsertion{own}}, Records{}); err != nil {
 		return err
-	}
-	owner, err := s.owner(w, r)
-	if err != nil {
-		return err
-	}
-	if err := s.Store.Put(r.Context(), owner, put); err != nil {
-		return fmt.Errorf("time an insertion: %w", err)
 	}
 	return saved(w, r, localPath(values.Get("back"), "/insertions"))
 }

@@ -81,6 +81,9 @@ func (s *site) lookup(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 		view.Answer, view.Status = &answer, answer.Summary
+		if !view.Example {
+			s.remember(r, q.Case)
+		}
 	}
 	view.PasteOpen = values.Has("scramble") || values.Has("solution")
 	how := howOf(values)

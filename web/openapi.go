@@ -103,6 +103,22 @@ var operations = []operation{
 		summary: "Says of an insertion that it is known, hidden, rated, timed or added, in place of what was said of it before."},
 	{method: "DELETE", path: "/api/v1/own-insertions/{slot}", must: []string{"turns"},
 		summary: "Removes what was said of an insertion."},
+	{method: "GET", path: "/api/v1/preferences", answer: preferencesAnswer{},
+		summary: "How the person wants things to be, where not as is usual."},
+	{method: "PUT", path: "/api/v1/preferences/{name}", body: preferenceChange{}, answer: preferenceAnswer{},
+		summary: "Chooses one. Values of theme are light and dark; of text big; of thumb left; of notation Rw; of top white, green, blue, red and orange; of colours stepped and parted; of hands right and left; of speed a number from 0.25 to 4 that estimates of turning are multiplied by."},
+	{method: "DELETE", path: "/api/v1/preferences/{name}",
+		summary: "Lets what is usual count again."},
+	{method: "GET", path: "/api/v1/recent-cases", answer: recentCasesAnswer{},
+		summary: "The last 50 cases whose pages were looked at, the last one first."},
+	{method: "DELETE", path: "/api/v1/recent-cases",
+		summary: "Forgets the cases that were looked up."},
+	{method: "GET", path: "/api/v1/kept-cases", answer: keptCasesAnswer{},
+		summary: "The cases that the person keeps, the last kept first."},
+	{method: "PUT", path: "/api/v1/kept-cases/{code}", body: keptCaseChange{}, answer: keptCase{}, problems: []int{404, 422},
+		summary: "Keeps a case, with a note in place of the one before."},
+	{method: "DELETE", path: "/api/v1/kept-cases/{code}",
+		summary: "Keeps a case no more."},
 	{method: "GET", path: "/api/v1/export", answer: exported{},
 		summary: "Everything in the profile as one document."},
 	{method: "POST", path: "/api/v1/import", body: exported{}, problems: []int{422},
@@ -113,7 +129,7 @@ var operations = []operation{
 		summary: "Uses a device link up and answers another key of its profile."},
 	{method: "GET", path: "/api/v1/shares", answer: sharesAnswer{},
 		summary: "The profile's shares."},
-	{method: "POST", path: "/api/v1/shares", answer: shareAnswer{}, status: 201,
+	{method: "POST", path: "/api/v1/shares", answer: shareAnswer{}, status: 201, problems: []int{422},
 		summary: "Makes a share: whoever has its id sees how the profile ranks, and can change nothing."},
 	{method: "DELETE", path: "/api/v1/shares/{share}", problems: []int{404},
 		summary: "Takes a share back."},
@@ -124,11 +140,13 @@ type object = map[string]any
 
 // What several names stand for.
 var (
-	slots        = []string{"FR", "FL", "BL", "BR"}
-	secretText   = "^[A-Za-z0-9_-]{22}$" // as newSecret makes it
-	ratingSchema = object{"type": "integer", "minimum": 1, "maximum": 5, "description": "1 (weak) to 5 (strong)."}
-	timeSchema   = object{"type": "number", "exclusiveMinimum": 0, "maximum": longestTime.Seconds(), "description": "Measured seconds, kept to the millisecond."}
-	ownOLL       = object{"type": "integer", "minimum": 1, "maximum": forecast.Patterns - 1, "description": "The number of a pattern."}
+	slots                 = []string{"FR", "FL", "BL", "BR"}
+	secretText            = "^[A-Za-z0-9_-]{22}$" // as newSecret makes it
+	ratingSchema          = object{"type": "integer", "minimum": 1, "maximum": 5, "description": "1 (weak) to 5 (strong)."}
+	timeSchema            = object{"type": "number", "exclusiveMinimum": 0, "maximum": longestTime.Seconds(), "description": "Measured seconds, kept to the millisecond."}
+	preferenceName        = object{"type": "string", "enum": preferenceNames(), "description": "What can be chosen."}
+	preferenceValueSchema = object{"type": "string", "minLength": 1, "description": "A value other than the usual one; what it can be depends on the name."}
+	ownOLL                = object{"type": "integer", "minimum": 1, "maximum": forecast.Patterns - 1, "description": "The number of a pattern."}
 )
 
 var edgeTypes = []forecast.Edges{forecast.Dot, forecast.Line, forecast.L, forecast.Cross}
@@ -173,27 +191,34 @@ var vocabulary = map[string]object{
 	"insert":         {"description": "Seconds for the turns, without AUF."},
 	"Seconds.insert": {},
 
-	"recognise":         ratingSchema,
-	"Seconds.recognise": {},
-	"execute":           ratingSchema,
-	"Seconds.execute":   {},
-	"recognise_seconds": timeSchema,
-	"execute_seconds":   timeSchema,
-	"step":              {"type": "string", "enum": []Step{Recognise, Execute}, "description": "A part of the time for a pattern."},
-	"rating":            ratingSchema,
-	"seconds":           timeSchema,
-	"ScaleStep.own":     {"description": "The profile changed it."},
-	"name":              {"minLength": 1, "maxLength": longestName, "description": "A name of the person's own; spaces at its ends do not count."},
-	"OwnSequence.oll":   ownOLL,
-	"own":               {"description": "The person added it."},
-	"known":             {"description": "The person has learnt it."},
-	"Option.known":      {"description": "The profile knows the insertion; missing without a profile."},
-	"hidden":            {"description": "It is not to be offered."},
-	"mirror":            {"description": "Say the same of its mirror image, for the other hand."},
-	"format":            {"const": exportFormat},
-	"version":           {"const": exportVersion},
-	"key":               {"pattern": secretText, "description": "Opens the profile: a secret. Missing where the browser keeps it."},
-	"token":             {"description": "Opens the profile once: a secret."},
+	"recognise":              ratingSchema,
+	"Seconds.recognise":      {},
+	"execute":                ratingSchema,
+	"Seconds.execute":        {},
+	"recognise_seconds":      timeSchema,
+	"execute_seconds":        timeSchema,
+	"step":                   {"type": "string", "enum": []Step{Recognise, Execute}, "description": "A part of the time for a pattern."},
+	"rating":                 ratingSchema,
+	"seconds":                timeSchema,
+	"ScaleStep.own":          {"description": "The profile changed it."},
+	"name":                   {"minLength": 1, "maxLength": longestName, "description": "A name of the person's own; spaces at its ends do not count."},
+	"OwnSequence.oll":        ownOLL,
+	"own":                    {"description": "The person added it."},
+	"known":                  {"description": "The person has learnt it."},
+	"Option.known":           {"description": "The profile knows the insertion; missing without a profile."},
+	"hidden":                 {"description": "It is not to be offered."},
+	"mirror":                 {"description": "Say the same of its mirror image, for the other hand."},
+	"code":                   {"type": "string", "pattern": "^[0-9A-Za-z]{1,6}$", "description": "The code of a case; it is read in either case."},
+	"note":                   {"maxLength": longestNote, "description": "The person's own words; missing for none."},
+	"since":                  {"description": "When the case was kept first."},
+	"looked":                 {"description": "When the case was looked up last."},
+	"Preference.name":        preferenceName,
+	"Preference.value":       preferenceValueSchema,
+	"PreferenceChange.value": preferenceValueSchema,
+	"format":                 {"const": exportFormat},
+	"version":                {"const": exportVersion},
+	"key":                    {"pattern": secretText, "description": "Opens the profile: a secret. Missing where the browser keeps it."},
+	"token":                  {"description": "Opens the profile once: a secret."},
 
 	"Health.status": {"const": "ok"},
 
@@ -205,6 +230,7 @@ var vocabulary = map[string]object{
 	"Problem.offset": {"minimum": 0, "description": "Where in it the trouble starts, in characters from 0."},
 
 	"/api/v1/own-sequences/{oll}.oll": ownOLL,
+	"/api/v1/preferences/{name}.name": preferenceName,
 	"/api/v1/forecast.slot":           {"type": "string", "enum": slots, "description": "The slot that is open. It is found where it is not named; with all four solved it is the first of these."},
 	"/api/v1/insertions.edges":        {"type": "string", "enum": []any{forecast.Dot, forecast.Line, forecast.L, forecast.Cross, noDot}, "description": "Which edges of the top are to be oriented; no-dot is any but a dot."},
 	"/api/v1/forecast.share":          {"type": "string", "pattern": secretText, "description": "The id of a share, for the forecast of the profile that made it."},

@@ -6,6 +6,7 @@ import (
 	"log/slog"
 	"net/http"
 	"net/url"
+	"strconv"
 	"sync"
 	"time"
 
@@ -101,6 +102,19 @@ func personOf(r Records, log *slog.Logger) *forecast.Person {
 		p.Insertions = append(p.Insertions, forecast.OwnInsertion{Insertion: insertion, Known: own.Known, Hidden: own.Hidden, Execute: own.Rating, Time: timeOf(own.Time)})
 	}
 	return p
+}
+
+// turning is how fast the person turns, which every estimate of turning is
+// multiplied by, and with which hands: both, right or left.
+func turning(r Records) (speed float64, hands string) {
+	speed, hands = 1, "both"
+	if chosen, err := strconv.ParseFloat(r.preference("speed"), 64); err == nil {
+		speed = chosen
+	}
+	if chosen := r.preference("hands"); chosen != "" {
+		hands = chosen
+	}
+	return speed, hands
 }
 
 // timeOf is nil for none.

@@ -70,13 +70,24 @@ func (s *site) api(h handler) http.HandlerFunc {
 	}
 }
 
+// told is the problem that an error tells of, nil where a person cannot mend it.
+func told(err error) *problem {
+	if p := (*problem)(nil); errors.As(err, &p) {
+		return p
+	}
+	if full := (*FullError)(nil); errors.As(err, &full) {
+		return &problem{Status: http.StatusUnprocessableEntity, Title: "No room", Detail: "nothing was changed: " + full.Error()}
+	}
+	return nil
+}
+
 // problemOf is what the person is told about an error, all words filled in, and
 // logs the error. What is no problem is a fault of the program: it is told
 // without its insides.
 func (s *site) problemOf(r *http.Request, err error) *problem {
 	p := problem{Status: http.StatusInternalServerError}
-	if told := (*problem)(nil); errors.As(err, &told) {
-		p = *told
+	if wrong := told(err); wrong != nil {
+		p = *wrong
 	}
 	if p.Title == "" {
 		p.Title = http.StatusText(p.Status)

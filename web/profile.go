@@ -21,8 +21,13 @@ type profileView struct {
 	// Exists says that something was saved.
 	Exists bool
 	// Kept says in words what is in the profile.
-	Kept   string
-	Scale  []scaleRowView
+	Kept  string
+	Scale []scaleRowView
+	// Preferences are what can be chosen, and Measured the field for one's speed.
+	Preferences []preferenceView
+	Measured    measuredView
+	// Sample is a position in the puzzle's colours.
+	Sample string
 	Shares []shareView
 	Link   *deviceLinkView
 	Wrong  map[string]fieldError
@@ -59,31 +64,27 @@ func (s *site) profileView(r *http.Request) (profileView, error) {
 	if err != nil {
 		return v, err
 	}
+	v.Preferences, v.Measured = preferenceViews(visitor.Records)
+	example, err := readQuery(url.Values{"scramble": {exampleScramble}, "solution": {exampleSolution}})
+	if err != nil {
+		return v, err
+	}
+	v.Sample = positionOf(example.Case).picture().SVG()
 	v.Scale = scaleRows(scaleOf(visitor.Records.Scale))
 	if visitor.Profile == nil {
 		return v, nil
 	}
 	v.Exists = true
 	k := visitor.Records
-	v.Kept = fmt.Sprintf("%s, %s, %s, %s.", counted(len(k.Ratings), "rating"), counted(len(k.Names), "name"), counted(len(k.Sequences), "sequence"), counted(len(k.Insertions), "insertion"))
+	v.Kept = fmt.Sprintf("%s, %s, %s, %s, %s.", counted(len(k.Ratings), "rating"), counted(len(k.Names), "name"), counted(len(k.Sequences), "sequence"), counted(len(k.Insertions), "insertion"), counted(len(k.Kept), "kept case"))
 	shares, err := s.Store.Shares(r.Context(), visitor.Profile.ID)
 	if err != nil {
 		return v, fmt.Errorf("read the shares: %w", err)
 	}
-	example, err := exampleCode()
-	if err != nil {
-		return v, err
-	}
 	for _, id := range shares {
-		v.Shares = append(v.Shares, shareView{string(id), s.shareAddress(r, "/case/"+example, id)})
+		v.Shares = append(v.Shares, shareView{string(id), s.shareAddress(r, "/case/"+example.Case.Code(), id)})
 	}
 	return v, nil
-}
-
-// exampleCode is the code of the case that is shown to those who ask for none.
-func exampleCode() (string, error) {
-	q, err := readQuery(url.Values{"scramble": {exampleScramble}, "solution": {exampleSolution}})
-	return q.Case.Code(), err
 }
 
 func counted(n int, noun string) string {
@@ -119,8 +120,8 @@ func scaleRows(scale forecast.Scale) (rows []scaleRowView) {
 // again answers with the profile page and what is wrong on it; any other error is
 // passed on.
 func (s *site) again(w http.ResponseWriter, r *http.Request, values url.Values, err error) error {
-	wrong := (*problem)(nil)
-	if !errors.As(err, &wrong) {
+	wrong := told(err)
+	if wrong == nil {
 		return err
 	}
 	view, err := s.profileView(r)
@@ -164,15 +165,8 @@ func (s *site) changeScale(w http.ResponseWriter, r *http.Request) error {
 	if put.empty() && remove.empty() {
 		return saved(w, r, "/profile")
 	}
-	owner, err := s.owner(w, r)
-	if err != nil {
+	if err := s.keep(w, r, put, remove); err != nil {
 		return err
-	}
-	if err := s.Store.Put(r.Context(), owner, put); err != nil {
-		return fmt.Errorf("keep the scale: %w", err)
-	}
-	if err := s.Store.Remove(r.Context(), owner, remove); err != nil {
-		return fmt.Errorf("reset the scale: %w", err)
 	}
 	return saved(w, r, "/profile")
 }
@@ -323,12 +317,12 @@ func (s *site) importFile(w http.ResponseWriter, r *http.Request) error {
 		// What is left of a large upload is not read.
 		return s.again(w, r, url.Values{}, err)
 	}
-	owner, err := s.owner(w, r)
-	if err != nil {
-		return err
-	}
-	if err := s.Store.Put(r.Context(), owner, records); err != nil {
-		return fmt.Errorf("import a file: %w", err)
+	if err := s.keep(w, r, records, Records{}); err != nil {
+		if wrong := told(err); wrong != nil {
+			wrong.Field = "file"
+			err = wrong
+		}
+		return s.again(w, r, url.Values{}, err)
 	}
 	return saved(w, r, "/profile")
 }

@@ -263,25 +263,14 @@ func (s *site) saveRating(w http.ResponseWriter, r *http.Request) error {
 	if put.empty() && remove.empty() {
 		return saved(w, r, localPath(values.Get("back"), "/ratings"))
 	}
-	owner, err := s.owner(w, r)
-	if err != nil {
+	if err := s.keep(w, r, put, remove); err != nil {
 		return err
-	}
-	if !put.empty() {
-		if err := s.Store.Put(r.Context(), owner, put); err != nil {
-			return fmt.Errorf("keep a rating: %w", err)
-		}
-	}
-	if !remove.empty() {
-		if err := s.Store.Remove(r.Context(), owner, remove); err != nil {
-			return fmt.Errorf("remove a rating: %w", err)
-		}
 	}
 	return saved(w, r, localPath(values.Get("back"), "/ratings"))
 }
 
 func (r Records) empty() bool {
-	return len(r.Scale)+len(r.Ratings)+len(r.Names)+len(r.Sequences)+len(r.Insertions) == 0
+	return len(r.Scale)+len(r.Ratings)+len(r.Names)+len(r.Sequences)+len(r.Insertions)+len(r.Preferences)+len(r.Kept)+len(r.Recent) == 0
 }
 
 // patternOf reads which pattern an address is about.

@@ -1,20 +1,12 @@
 package web
 
 import (
-	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
 
 	"slotcast/cube"
 	"slotcast/forecast"
-)
-
-// maxOwn bounds how many sequences a person keeps for a pattern, and how many
-// insertions in all: each is weighed in every forecast.
-const (
-	maxOwnSequences  = 20
-	maxOwnInsertions = 2000
 )
 
 // sequencesView is a pattern's own page.
@@ -82,23 +74,16 @@ func (s *site) addSequence(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	own, err := checkedSequence(values, pattern)
-	if kept := len(s.sequencesView(visitor.Records, pattern).Own); err == nil && kept >= maxOwnSequences {
-		err = &problem{Status: http.StatusUnprocessableEntity, Detail: fmt.Sprintf("%d sequences are kept for a pattern; remove one first", maxOwnSequences), Field: "turns"}
+	if err == nil {
+		err = s.keep(w, r, Records{Sequences: []OwnSequence{own}}, Records{})
 	}
-	if wrong := (*problem)(nil); errors.As(err, &wrong) {
+	if wrong := told(err); wrong != nil {
 		view := s.sequencesView(visitor.Records, pattern)
-		view.Typed, view.Wrong = values.Get("turns"), wrongIn(wrong, values)
+		view.Typed, view.Wrong = values.Get("turns"), wrongAt("turns", wrong, values)
 		return render(w, r, wrong.Status, sequencesPage(view))
 	}
 	if err != nil {
 		return err
-	}
-	owner, err := s.owner(w, r)
-	if err != nil {
-		return err
-	}
-	if err := s.Store.Put(r.Context(), owner, Records{Sequences: []OwnSequence{own}}); err != nil {
-		return fmt.Errorf("keep a sequence: %w", err)
 	}
 	return saved(w, r, fmt.Sprintf("/patterns/%d", pattern))
 }
@@ -108,6 +93,15 @@ func (s *site) addSequence(w http.ResponseWriter, r *http.Request) error {
 func checkedSequence(values url.Values, p forecast.Pattern) (OwnSequence, error) {
 	oll := int(p)
 	return ownSequence{&oll, values.Get("turns")}.record()
+}
+
+// wrongAt is [wrongIn], at a field where the problem names none.
+func wrongAt(field string, p *problem, values url.Values) map[string]fieldError {
+	at := *p
+	if at.Field == "" {
+		at.Field = field
+	}
+	return wrongIn(&at, values)
 }
 
 // wrongIn tells what is wrong beside its field, and marks the place.

@@ -75,9 +75,9 @@ func sequencesPage(v sequencesView) templ.Component {
 						return templ_7745c5c3_Err
 					}
 					var templ_7745c5c3_Var4 string
-					templ_7745c5c3_Var4, templ_7745c5c3_Err = templ.JoinStringErrs(v.Usual)
+					templ_7745c5c3_Var4, templ_7745c5c3_Err = templ.JoinStringErrs(notated(ctx, v.Usual))
 					if templ_7745c5c3_Err != nil {
-						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/sequences.templ`, Line: 16, Col: 62}
+						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/sequences.templ`, Line: 16, Col: 76}
 					}
 					_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var4))
 					if templ_7745c5c3_Err != nil {
@@ -98,9 +98,9 @@ func sequencesPage(v sequencesView) templ.Component {
 							return templ_7745c5c3_Err
 						}
 						var templ_7745c5c3_Var5 string
-						templ_7745c5c3_Var5, templ_7745c5c3_Err = templ.JoinStringErrs(s.Turns)
+						templ_7745c5c3_Var5, templ_7745c5c3_Err = templ.JoinStringErrs(notated(ctx, s.Turns))
 						if templ_7745c5c3_Err != nil {
-							return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/sequences.templ`, Line: 22, Col: 41}
+							return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/sequences.templ`, Line: 22, Col: 55}
 						}
 						_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var5))
 						if templ_7745c5c3_Err != nil {
@@ -113,7 +113,7 @@ func sequencesPage(v sequencesView) templ.Component {
 						var templ_7745c5c3_Var6 string
 						templ_7745c5c3_Var6, templ_7745c5c3_Err = templ.JoinStringErrs(s.Seconds)
 						if templ_7745c5c3_Err != nil {
-							return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/sequences.templ`, Line: 22, Col: 75}
+							return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/sequences.templ`, Line: 22, Col: 89}
 						}
 						_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var6))
 						if templ_7745c5c3_Err != nil {
@@ -150,9 +150,9 @@ func sequencesPage(v sequencesView) templ.Component {
 							return templ_7745c5c3_Err
 						}
 						var templ_7745c5c3_Var9 string
-						templ_7745c5c3_Var9, templ_7745c5c3_Err = templruntime.NewAttributeExpression("Remove " + s.Turns).Resolve(ctx)
+						templ_7745c5c3_Var9, templ_7745c5c3_Err = templruntime.NewAttributeExpression("Remove " + notated(ctx, s.Turns)).Resolve(ctx)
 						if templ_7745c5c3_Err != nil {
-							return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/sequences.templ`, Line: 25, Col: 78}
+							return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/sequences.templ`, Line: 25, Col: 92}
 						}
 						_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var9)
 						if templ_7745c5c3_Err != nil {

@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"errors"
+	"fmt"
 	"time"
 
 	"slotcast/forecast"
@@ -23,17 +24,23 @@ type Store interface {
 	// Records are all of the profile's, as they were at one moment.
 	Records(context.Context, ProfileID) (Profile, Records, error)
 	// Put adds the records, each in place of the one with the same key; others
-	// stay. Of a record that is given twice the later one counts.
+	// stay. Of a record that is given twice the later one counts. Where the profile
+	// would have more of a kind than it may, it is a [*FullError].
 	Put(context.Context, ProfileID, Records) error
 	// Remove removes the records with these keys, whatever else they say.
 	Remove(context.Context, ProfileID, Records) error
+
+	// Look puts a case first among those looked up lately. No forecast depends on
+	// these, so that the revision stays as it is.
+	Look(ctx context.Context, id ProfileID, code string, at time.Time) error
 
 	// NewDeviceLink makes a link that gives another key to the profile, once.
 	NewDeviceLink(ctx context.Context, id ProfileID, token KeyHash, expires time.Time) error
 	// UseDeviceLink uses the link up, and makes the key open its profile too.
 	UseDeviceLink(ctx context.Context, token, key KeyHash) error
 
-	// NewShare lets whoever has the share's id see how the profile ranks.
+	// NewShare lets whoever has the share's id see how the profile ranks. It is a
+	// [*FullError] where the profile has MaxShares.
 	NewShare(context.Context, ProfileID, ShareID) error
 	Shares(context.Context, ProfileID) ([]ShareID, error)
 	// Shared is the profile that has the share.
@@ -44,6 +51,30 @@ type Store interface {
 // ErrNotFound says that what was asked for is not in the store: it never was,
 // was deleted, was used up, or has expired.
 var ErrNotFound = errors.New("not in the store")
+
+// The most records that a profile has of a kind. Those of the other kinds are
+// bounded by their keys.
+const (
+	// MaxSequences is for each pattern, and each is weighed in every forecast; so are
+	// insertions.
+	MaxSequences  = 20
+	MaxInsertions = 2000
+	MaxKept       = 1000
+	// MaxRecent is how many cases looked up lately are known; the oldest go.
+	MaxRecent = 50
+	MaxShares = 100
+)
+
+// FullError says that a profile has as many of a kind as it may have.
+type FullError struct {
+	// Kind is what there would be too many of, as in “20 sequences for a pattern”.
+	Kind string
+	Max  int
+}
+
+func (e *FullError) Error() string {
+	return fmt.Sprintf("a profile keeps at most %d %s; remove some first", e.Max, e.Kind)
+}
 
 // KeyHash is the SHA-256 of a secret, which itself is never stored. A secret has
 // 128 random bits, so nobody can try them all, and a slow hash would only cost
@@ -72,12 +103,29 @@ type Records struct {
 	Sequences   []OwnSequence
 	Insertions  []OwnInsertion
 	Preferences []Preference
+	// Kept are the cases that the person wants to find again, the last kept first.
+	Kept []KeptCase
+	// Recent are the cases looked up lately, the last one first: at most MaxRecent.
+	Recent []RecentCase
 }
 
 // Preference is how a person wants a matter to be, where not as is usual.
 type Preference struct {
 	Name  string // key
 	Value string
+}
+
+// KeptCase is a case that a person wants to find again.
+type KeptCase struct {
+	Code  string    // key
+	Note  string    // "" for none
+	Since time.Time // to the second; that of the first time stays
+}
+
+// RecentCase is a case and when it was last looked up, to the millisecond.
+type RecentCase struct {
+	Code   string // key
+	Looked time.Time
 }
 
 // Step is a part of the time for a pattern that a person rates.

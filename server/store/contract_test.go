@@ -5,6 +5,7 @@ import (
 	"crypto/rand"
 	"fmt"
 	"path/filepath"
+	"reflect"
 	"sync"
 	"testing"
 	"time"
@@ -37,6 +38,8 @@ func TestStores(t *testing.T) {
 			}{
 				{"profiles", testProfiles},
 				{"records", testRecords},
+				{"cases looked up", testLook},
+				{"limits", testLimits},
 				{"deleting", testDeleting},
 				{"device links", testDeviceLinks},
 				{"shares", testShares},
@@ -102,6 +105,15 @@ var someRecords = web.Records{
 		{Slot: forecast.FR, Turns: "R U R'", Known: true, Rating: 4},
 		{Slot: forecast.FR, Turns: "R U2 R'", Own: true, Known: true, Time: 700 * time.Millisecond},
 	},
+	Preferences: []web.Preference{{Name: "speed", Value: "0.8"}, {Name: "theme", Value: "dark"}},
+	Kept: []web.KeptCase{
+		{Code: "25YYY", Note: "zuerst “links” schauen; Ё", Since: time.Date(2026, 3, 1, 12, 0, 1, 0, time.UTC)},
+		{Code: "22222", Since: time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)},
+	},
+	Recent: []web.RecentCase{
+		{Code: "33333", Looked: time.Date(2026, 3, 2, 12, 0, 0, 2e6, time.UTC)},
+		{Code: "25YYY", Looked: time.Date(2026, 3, 2, 12, 0, 0, 1e6, time.UTC)},
+	},
 }
 
 func testProfiles(t *testing.T, address string) {
@@ -137,10 +149,13 @@ func testRecords(t *testing.T, address string) {
 
 	// A record replaces the one with its key, and no other.
 	require.NoError(t, s.Put(t.Context(), id, web.Records{
-		Scale:      []web.ScaleStep{{Step: web.Execute, Rating: 1, Time: second}},
-		Ratings:    []web.Rating{{Pattern: 27, Step: web.Execute, Rating: 2}, {Pattern: 27, Step: web.Execute, Rating: 5}},
-		Names:      []web.Name{{Pattern: 0, Name: "done"}},
-		Insertions: []web.OwnInsertion{{Slot: forecast.FR, Turns: "R U2 R'"}},
+		Scale:       []web.ScaleStep{{Step: web.Execute, Rating: 1, Time: second}},
+		Ratings:     []web.Rating{{Pattern: 27, Step: web.Execute, Rating: 2}, {Pattern: 27, Step: web.Execute, Rating: 5}},
+		Names:       []web.Name{{Pattern: 0, Name: "done"}},
+		Insertions:  []web.OwnInsertion{{Slot: forecast.FR, Turns: "R U2 R'"}},
+		Preferences: []web.Preference{{Name: "theme", Value: "light"}},
+		Kept:        []web.KeptCase{{Code: "22222", Note: "new", Since: time.Now()}},
+		Recent:      []web.RecentCase{{Code: "25YYY", Looked: someRecords.Recent[0].Looked.Add(-time.Hour)}},
 	}))
 	got := recordsOf(t, s, id)
 	assert.Equal(t, []web.ScaleStep{{Step: web.Execute, Rating: 1, Time: second}, someRecords.Scale[1]}, got.Scale)
@@ -149,25 +164,143 @@ func testRecords(t *testing.T, address string) {
 	assert.Equal(t, someRecords.Sequences, got.Sequences)
 	assert.Equal(t, []web.OwnInsertion{someRecords.Insertions[0], someRecords.Insertions[1], {Slot: forecast.FR, Turns: "R U2 R'"}}, got.Insertions)
 
+	assert.Equal(t, []web.Preference{someRecords.Preferences[0], {Name: "theme", Value: "light"}}, got.Preferences)
+	assert.Equal(t, []web.KeptCase{someRecords.Kept[0], {Code: "22222", Note: "new", Since: someRecords.Kept[1].Since}}, got.Kept, "kept since the first time")
+	assert.Equal(t, someRecords.Recent, got.Recent, "looked up before that, too")
+
 	// Only the key says what is removed; what is not there is no error.
 	require.NoError(t, s.Remove(t.Context(), other, someRecords))
 	assert.Equal(t, got, recordsOf(t, s, id), "removed from another profile")
 	require.NoError(t, s.Remove(t.Context(), id, web.Records{
-		Scale:      someRecords.Scale[:1],
-		Ratings:    []web.Rating{{Pattern: 27, Step: web.Recognise, Rating: 1}, {Pattern: 3, Step: web.Execute}},
-		Names:      someRecords.Names[:1],
-		Sequences:  someRecords.Sequences[1:2],
-		Insertions: someRecords.Insertions[1:],
+		Scale:       someRecords.Scale[:1],
+		Ratings:     []web.Rating{{Pattern: 27, Step: web.Recognise, Rating: 1}, {Pattern: 3, Step: web.Execute}},
+		Names:       someRecords.Names[:1],
+		Sequences:   someRecords.Sequences[1:2],
+		Insertions:  someRecords.Insertions[1:],
+		Preferences: []web.Preference{{Name: "speed"}, {Name: "hands"}},
+		Kept:        []web.KeptCase{{Code: "25YYY"}},
+		Recent:      []web.RecentCase{{Code: "33333"}},
 	}))
 	assert.Equal(t, web.Records{
-		Scale:      someRecords.Scale[1:],
-		Ratings:    []web.Rating{got.Ratings[0], got.Ratings[1], got.Ratings[3]},
-		Names:      someRecords.Names[1:],
-		Sequences:  []web.OwnSequence{someRecords.Sequences[0], someRecords.Sequences[2]},
-		Insertions: someRecords.Insertions[:1],
+		Scale:       someRecords.Scale[1:],
+		Ratings:     []web.Rating{got.Ratings[0], got.Ratings[1], got.Ratings[3]},
+		Names:       someRecords.Names[1:],
+		Sequences:   []web.OwnSequence{someRecords.Sequences[0], someRecords.Sequences[2]},
+		Insertions:  someRecords.Insertions[:1],
+		Preferences: got.Preferences[1:],
+		Kept:        got.Kept[1:],
+		Recent:      got.Recent[1:],
 	}, recordsOf(t, s, id))
 	require.NoError(t, s.Remove(t.Context(), id, someRecords))
 	assert.Zero(t, recordsOf(t, s, id))
+}
+
+// The last one looked up is the first, whatever the clock says; 50 are known, and
+// the revision says nothing of them.
+func testLook(t *testing.T, address string) {
+	s := opened(t, address)
+	ctx := t.Context()
+	key, id := newProfile(t, s)
+	_, other := newProfile(t, s)
+	now := time.Date(2026, 3, 2, 12, 0, 0, 0, time.UTC)
+	codes := func(id web.ProfileID) (all []string) {
+		for _, c := range recordsOf(t, s, id).Recent {
+			all = append(all, c.Code)
+		}
+		return all
+	}
+	for _, looked := range []struct {
+		code string
+		at   time.Time
+	}{{"A", now}, {"B", now}, {"C", now.Add(-time.Hour)}, {"A", now.Add(time.Hour)}} {
+		require.NoError(t, s.Look(ctx, id, looked.code, looked.at))
+	}
+	assert.Equal(t, []string{"A", "C", "B"}, codes(id))
+	assert.Equal(t, now.Add(time.Hour), recordsOf(t, s, id).Recent[0].Looked)
+	for n := range 60 {
+		require.NoError(t, s.Look(ctx, id, fmt.Sprintf("N%02d", n), now.Add(2*time.Hour)))
+	}
+	found := codes(id)
+	require.Len(t, found, web.MaxRecent)
+	assert.Equal(t, "N59", found[0])
+	assert.Equal(t, "N10", found[49])
+	// So it is with those put in: the oldest go, and equal times keep their order.
+	require.NoError(t, s.Put(ctx, id, web.Records{Recent: []web.RecentCase{{Code: "P", Looked: now.Add(3 * time.Hour)}, {Code: "Q", Looked: now.Add(3 * time.Hour)}, {Code: "old", Looked: now.Add(-time.Hour)}}}))
+	found = codes(id)
+	require.Len(t, found, web.MaxRecent)
+	assert.Equal(t, []string{"P", "Q", "N59"}, found[:3])
+	assert.NotContains(t, found, "old")
+
+	assert.Empty(t, codes(other))
+	require.NoError(t, s.Look(ctx, other, "A", now))
+	assert.Equal(t, []string{"A"}, codes(other))
+	p, err := s.Profile(ctx, key)
+	require.NoError(t, err)
+	assert.EqualValues(t, 1, p.Revision, "only of what was put in")
+	require.ErrorIs(t, s.Look(ctx, 12345, "A", now), web.ErrNotFound)
+
+	// Of many at once none is lost.
+	var all sync.WaitGroup
+	for n := range 16 {
+		all.Go(func() { assert.NoError(t, s.Look(ctx, other, fmt.Sprint(n), now)) })
+	}
+	all.Wait()
+	assert.Len(t, codes(other), 17)
+}
+
+// A profile has no more of a kind than it may; what does not fit changes nothing.
+func testLimits(t *testing.T, address string) {
+	s := opened(t, address)
+	ctx := t.Context()
+	_, id := newProfile(t, s)
+	most := web.Records{}
+	for n := range web.MaxInsertions {
+		most.Insertions = append(most.Insertions, web.OwnInsertion{Turns: fmt.Sprint(n)})
+	}
+	for n := range web.MaxKept {
+		most.Kept = append(most.Kept, web.KeptCase{Code: fmt.Sprint(n)})
+	}
+	for n := range web.MaxSequences {
+		most.Sequences = append(most.Sequences, web.OwnSequence{Pattern: 1, Turns: fmt.Sprint(n)}, web.OwnSequence{Pattern: 2, Turns: fmt.Sprint(n)})
+	}
+	require.NoError(t, s.Put(ctx, id, most))
+	require.NoError(t, s.Put(ctx, id, web.Records{Insertions: most.Insertions[:1], Kept: most.Kept[:1], Sequences: most.Sequences[:1]}), "those it has can change")
+	before := recordsOf(t, s, id)
+	for _, tt := range []struct {
+		more web.Records
+		max  int
+	}{
+		{web.Records{Insertions: []web.OwnInsertion{{Turns: "more"}}}, web.MaxInsertions},
+		{web.Records{Kept: []web.KeptCase{{Code: "more"}}}, web.MaxKept},
+		{web.Records{Sequences: []web.OwnSequence{{Pattern: 2, Turns: "more"}}}, web.MaxSequences},
+	} {
+		tt.more.Names = []web.Name{{Pattern: 1, Name: "not kept either"}}
+		var full *web.FullError
+		require.ErrorAs(t, s.Put(ctx, id, tt.more), &full)
+		assert.Equal(t, tt.max, full.Max)
+	}
+	after := recordsOf(t, s, id)
+	assert.Empty(t, after.Names)
+	assert.True(t, reflect.DeepEqual(before, after), "nothing changed")
+	require.NoError(t, s.Put(ctx, id, web.Records{Sequences: []web.OwnSequence{{Pattern: 3, Turns: "more"}}}), "for another pattern there is room")
+	require.NoError(t, s.Remove(ctx, id, web.Records{Kept: most.Kept[:1]}))
+	require.NoError(t, s.Put(ctx, id, web.Records{Kept: []web.KeptCase{{Code: "more"}}}))
+
+	// What was kept before there was a limit can be changed and made less.
+	_, old := newProfile(t, s)
+	for n := range web.MaxSequences + 3 {
+		_, err := s.write.ExecContext(ctx, "INSERT INTO sequences (profile, pattern, turns) VALUES ($1, 1, $2)", old, fmt.Sprint(n))
+		require.NoError(t, err)
+	}
+	require.NoError(t, s.Put(ctx, old, web.Records{Sequences: []web.OwnSequence{{Pattern: 1, Turns: "0"}}}))
+	require.NoError(t, s.Remove(ctx, old, web.Records{Sequences: []web.OwnSequence{{Pattern: 1, Turns: "0"}}}))
+
+	for n := range web.MaxShares {
+		require.NoError(t, s.NewShare(ctx, id, web.ShareID(fmt.Sprint(n))))
+	}
+	var full *web.FullError
+	require.ErrorAs(t, s.NewShare(ctx, id, "more"), &full)
+	assert.Equal(t, web.MaxShares, full.Max)
 }
 
 func testDeleting(t *testing.T, address string) {
@@ -195,13 +328,14 @@ func testDeleting(t *testing.T, address string) {
 	require.ErrorIs(t, s.DeleteProfile(ctx, id), web.ErrNotFound)
 	require.ErrorIs(t, s.Put(ctx, id, someRecords), web.ErrNotFound)
 	require.ErrorIs(t, s.Remove(ctx, id, someRecords), web.ErrNotFound)
+	require.ErrorIs(t, s.Look(ctx, id, "25YYY", time.Now()), web.ErrNotFound)
 	require.ErrorIs(t, s.NewDeviceLink(ctx, id, token, time.Now().Add(time.Minute)), web.ErrNotFound)
 	require.ErrorIs(t, s.NewShare(ctx, id, share), web.ErrNotFound)
 	require.ErrorIs(t, s.RevokeShare(ctx, id, share), web.ErrNotFound)
 	assert.Equal(t, someRecords, recordsOf(t, s, other))
 
 	// Not a row of it is left.
-	for _, table := range []string{"keys", "device_links", "shares", "scale", "ratings", "names", "sequences", "insertions"} {
+	for _, table := range []string{"keys", "device_links", "shares", "scale", "ratings", "names", "sequences", "insertions", "preferences", "kept_cases", "recent_cases"} {
 		var rows int
 		require.NoError(t, s.read.QueryRowContext(ctx, "SELECT COUNT(*) FROM "+table+" WHERE profile = $1", id).Scan(&rows))
 		assert.Zero(t, rows, table)
@@ -439,7 +573,7 @@ func testLaterTables(t *testing.T, address string) {
 	require.NoError(t, err)
 	require.NoError(t, s.Close())
 	_, err = Open(t.Context(), address)
-	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 2")
+	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 3")
 }
 
 // A backup is made while somebody writes, and restored: it has all that was

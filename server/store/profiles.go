@@ -114,6 +114,13 @@ func (s *Store) NewShare(ctx context.Context, id web.ProfileID, share web.ShareI
 		if err := lock(ctx, tx, id); err != nil {
 			return err
 		}
+		var shares int
+		if err := tx.QueryRowContext(ctx, "SELECT COUNT(*) FROM shares WHERE profile = $1", id).Scan(&shares); err != nil {
+			return err
+		}
+		if shares >= web.MaxShares {
+			return &web.FullError{Kind: "shares", Max: web.MaxShares}
+		}
 		_, err := tx.ExecContext(ctx, "INSERT INTO shares (id, profile) VALUES ($1, $2)", share, id)
 		return err
 	})

@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"slotcast/forecast"
@@ -36,8 +37,8 @@ func profileWith(ctx context.Context, tx *sql.Tx, id web.ProfileID) (web.Profile
 	return p, found(err)
 }
 
-// Records are all of the profile's, as they were at one moment, each kind in the
-// order of its keys.
+// Records are all of the profile's, as they were at one moment: cases with the
+// last one first, each other kind in the order of its keys.
 func (s *Store) Records(ctx context.Context, id web.ProfileID) (p web.Profile, r web.Records, err error) {
 	err = s.reading(ctx, func(tx *sql.Tx) (err error) {
 		if p, err = profileWith(ctx, tx, id); err != nil {
@@ -75,6 +76,31 @@ func (s *Store) Records(ctx context.Context, id web.ProfileID) (p web.Profile, r
 			err = scan((*slotName)(&i.Slot), &i.Turns, &i.Own, &i.Known, &i.Hidden, &i.Rating, (*milliseconds)(&i.Time))
 			return i, err
 		})
+		if err != nil {
+			return err
+		}
+		r.Preferences, err = rows(ctx, tx, id, "SELECT name, value FROM preferences WHERE profile = $1 ORDER BY name", func(scan scanner) (p web.Preference, err error) {
+			err = scan(&p.Name, &p.Value)
+			return p, err
+		})
+		if err != nil {
+			return err
+		}
+		r.Kept, err = rows(ctx, tx, id, "SELECT code, note, since FROM kept_cases WHERE profile = $1 ORDER BY since DESC, code", func(scan scanner) (k web.KeptCase, err error) {
+			var since int64
+			err = scan(&k.Code, &k.Note, &since)
+			k.Since = time.Unix(since, 0).UTC()
+			return k, err
+		})
+		if err != nil {
+			return err
+		}
+		r.Recent, err = rows(ctx, tx, id, "SELECT code, looked FROM recent_cases WHERE profile = $1 ORDER BY looked DESC", func(scan scanner) (c web.RecentCase, err error) {
+			var looked int64
+			err = scan(&c.Code, &looked)
+			c.Looked = time.UnixMilli(looked).UTC()
+			return c, err
+		})
 		return err
 	})
 	return p, r, err
@@ -83,27 +109,32 @@ func (s *Store) Records(ctx context.Context, id web.ProfileID) (p web.Profile, r
 // Put adds the records, each in place of the one with the same key; others stay.
 func (s *Store) Put(ctx context.Context, id web.ProfileID, r web.Records) error {
 	return s.changing(ctx, id, r, records{
-		scale:      `INSERT INTO scale (profile, step, rating, seconds) VALUES ($1, $2, $3, $4) ON CONFLICT (profile, step, rating) DO UPDATE SET seconds = excluded.seconds`,
-		ratings:    `INSERT INTO ratings (profile, pattern, step, rating, seconds) VALUES ($1, $2, $3, $4, $5) ON CONFLICT (profile, pattern, step) DO UPDATE SET rating = excluded.rating, seconds = excluded.seconds`,
-		names:      `INSERT INTO names (profile, pattern, name) VALUES ($1, $2, $3) ON CONFLICT (profile, pattern) DO UPDATE SET name = excluded.name`,
-		sequences:  `INSERT INTO sequences (profile, pattern, turns) VALUES ($1, $2, $3) ON CONFLICT (profile, pattern, turns) DO NOTHING`,
-		insertions: `INSERT INTO insertions (profile, slot, turns, own, known, hidden, rating, seconds) VALUES ($1, $2, $3, $4, $5, $6, $7, $8) ON CONFLICT (profile, slot, turns) DO UPDATE SET own = excluded.own, known = excluded.known, hidden = excluded.hidden, rating = excluded.rating, seconds = excluded.seconds`,
+		scale:       `INSERT INTO scale (profile, step, rating, seconds) VALUES ($1, $2, $3, $4) ON CONFLICT (profile, step, rating) DO UPDATE SET seconds = excluded.seconds`,
+		ratings:     `INSERT INTO ratings (profile, pattern, step, rating, seconds) VALUES ($1, $2, $3, $4, $5) ON CONFLICT (profile, pattern, step) DO UPDATE SET rating = excluded.rating, seconds = excluded.seconds`,
+		names:       `INSERT INTO names (profile, pattern, name) VALUES ($1, $2, $3) ON CONFLICT (profile, pattern) DO UPDATE SET name = excluded.name`,
+		sequences:   `INSERT INTO sequences (profile, pattern, turns) VALUES ($1, $2, $3) ON CONFLICT (profile, pattern, turns) DO NOTHING`,
+		insertions:  `INSERT INTO insertions (profile, slot, turns, own, known, hidden, rating, seconds) VALUES ($1, $2, $3, $4, $5, $6, $7, $8) ON CONFLICT (profile, slot, turns) DO UPDATE SET own = excluded.own, known = excluded.known, hidden = excluded.hidden, rating = excluded.rating, seconds = excluded.seconds`,
+		preferences: `INSERT INTO preferences (profile, name, value) VALUES ($1, $2, $3) ON CONFLICT (profile, name) DO UPDATE SET value = excluded.value`,
+		kept:        `INSERT INTO kept_cases (profile, code, note, since) VALUES ($1, $2, $3, $4) ON CONFLICT (profile, code) DO UPDATE SET note = excluded.note`,
 	}, true)
 }
 
 // Remove removes the records with these keys, whatever else they say.
 func (s *Store) Remove(ctx context.Context, id web.ProfileID, r web.Records) error {
 	return s.changing(ctx, id, r, records{
-		scale:      `DELETE FROM scale WHERE profile = $1 AND step = $2 AND rating = $3`,
-		ratings:    `DELETE FROM ratings WHERE profile = $1 AND pattern = $2 AND step = $3`,
-		names:      `DELETE FROM names WHERE profile = $1 AND pattern = $2`,
-		sequences:  `DELETE FROM sequences WHERE profile = $1 AND pattern = $2 AND turns = $3`,
-		insertions: `DELETE FROM insertions WHERE profile = $1 AND slot = $2 AND turns = $3`,
+		scale:       `DELETE FROM scale WHERE profile = $1 AND step = $2 AND rating = $3`,
+		ratings:     `DELETE FROM ratings WHERE profile = $1 AND pattern = $2 AND step = $3`,
+		names:       `DELETE FROM names WHERE profile = $1 AND pattern = $2`,
+		sequences:   `DELETE FROM sequences WHERE profile = $1 AND pattern = $2 AND turns = $3`,
+		insertions:  `DELETE FROM insertions WHERE profile = $1 AND slot = $2 AND turns = $3`,
+		preferences: `DELETE FROM preferences WHERE profile = $1 AND name = $2`,
+		kept:        `DELETE FROM kept_cases WHERE profile = $1 AND code = $2`,
+		recent:      `DELETE FROM recent_cases WHERE profile = $1 AND code = $2`,
 	}, false)
 }
 
 // records has a statement for each kind of record.
-type records struct{ scale, ratings, names, sequences, insertions string }
+type records struct{ scale, ratings, names, sequences, insertions, preferences, kept, recent string }
 
 // changing runs the statements with the records' keys, and with the rest of what
 // they say if wanted.
@@ -111,6 +142,13 @@ func (s *Store) changing(ctx context.Context, id web.ProfileID, r web.Records, w
 	return s.writing(ctx, func(tx *sql.Tx) error {
 		if err := lock(ctx, tx, id); err != nil {
 			return err
+		}
+		var before counts
+		var err error
+		if rest {
+			if before, err = count(ctx, tx, id, r); err != nil {
+				return err
+			}
 		}
 		run := func(query string, key []any, others ...any) error {
 			values := append([]any{id}, key...)
@@ -145,8 +183,114 @@ func (s *Store) changing(ctx context.Context, id web.ProfileID, r web.Records, w
 				return err
 			}
 		}
+		for _, p := range r.Preferences {
+			if err := run(with.preferences, []any{p.Name}, p.Value); err != nil {
+				return err
+			}
+		}
+		for _, k := range r.Kept {
+			if err := run(with.kept, []any{k.Code}, k.Note, k.Since.Unix()); err != nil {
+				return err
+			}
+		}
+		// In the order in which they were looked up.
+		for _, c := range slices.Backward(r.Recent) {
+			if rest {
+				err = look(ctx, tx, id, c)
+			} else {
+				err = run(with.recent, []any{c.Code})
+			}
+			if err != nil {
+				return err
+			}
+		}
+		if rest {
+			return before.room(ctx, tx, id, r)
+		}
 		return nil
 	})
+}
+
+// limits are the most rows of a kind that a profile has, and the query that
+// counts them.
+var limits = [...]struct {
+	put   func(web.Records) bool
+	query string
+	full  web.FullError
+}{
+	{func(r web.Records) bool { return len(r.Sequences) > 0 }, "SELECT COUNT(*) AS n FROM sequences WHERE profile = $1 GROUP BY pattern ORDER BY n DESC LIMIT 1", web.FullError{Kind: "sequences for a pattern", Max: web.MaxSequences}},
+	{func(r web.Records) bool { return len(r.Insertions) > 0 }, "SELECT COUNT(*) FROM insertions WHERE profile = $1", web.FullError{Kind: "insertions", Max: web.MaxInsertions}},
+	{func(r web.Records) bool { return len(r.Kept) > 0 }, "SELECT COUNT(*) FROM kept_cases WHERE profile = $1", web.FullError{Kind: "cases", Max: web.MaxKept}},
+}
+
+// counts are the rows of each kind that has a limit.
+type counts [len(limits)]int
+
+// count counts the kinds that the records have.
+func count(ctx context.Context, tx *sql.Tx, id web.ProfileID, r web.Records) (n counts, err error) {
+	for i, limit := range limits {
+		if !limit.put(r) {
+			continue
+		}
+		// Where there is nothing, there is nothing to group.
+		if err := tx.QueryRowContext(ctx, limit.query, id).Scan(&n[i]); err != nil && !errors.Is(err, sql.ErrNoRows) {
+			return n, err
+		}
+	}
+	return n, nil
+}
+
+// room checks that a change left no more than a profile may have. One that had
+// more before, as there was no limit once, can still change what it has.
+func (before counts) room(ctx context.Context, tx *sql.Tx, id web.ProfileID, r web.Records) error {
+	after, err := count(ctx, tx, id, r)
+	if err != nil {
+		return err
+	}
+	for i, limit := range limits {
+		if after[i] > limit.full.Max && after[i] > before[i] {
+			return &limit.full
+		}
+	}
+	return nil
+}
+
+// Look puts a case first among those looked up lately.
+func (s *Store) Look(ctx context.Context, id web.ProfileID, code string, at time.Time) error {
+	return s.writing(ctx, func(tx *sql.Tx) error {
+		// It waits its turn as every change does, but counts as none.
+		if err := changed(tx.ExecContext(ctx, "UPDATE profiles SET revision = revision WHERE id = $1", id)); err != nil {
+			return err
+		}
+		var last int64
+		if err := tx.QueryRowContext(ctx, "SELECT COALESCE(MAX(looked), 0) FROM recent_cases WHERE profile = $1", id).Scan(&last); err != nil {
+			return err
+		}
+		// Whatever the clock says, this one is the last.
+		return look(ctx, tx, id, web.RecentCase{Code: code, Looked: time.UnixMilli(max(at.UnixMilli(), last+1))})
+	})
+}
+
+// look keeps when a case was looked up, and forgets the oldest beyond those that
+// are known. A time that another case has becomes the next free one.
+func look(ctx context.Context, tx *sql.Tx, id web.ProfileID, c web.RecentCase) error {
+	looked := c.Looked.UnixMilli()
+	for {
+		var other string
+		err := tx.QueryRowContext(ctx, "SELECT code FROM recent_cases WHERE profile = $1 AND looked = $2 AND code <> $3", id, looked, c.Code).Scan(&other)
+		if errors.Is(err, sql.ErrNoRows) {
+			break
+		}
+		if err != nil {
+			return err
+		}
+		looked++
+	}
+	if _, err := tx.ExecContext(ctx, "INSERT INTO recent_cases (profile, code, looked) VALUES ($1, $2, $3) ON CONFLICT (profile, code) DO UPDATE SET looked = CASE WHEN excluded.looked > recent_cases.looked THEN excluded.looked ELSE recent_cases.looked END", id, c.Code, looked); err != nil {
+		return err
+	}
+	_, err := tx.ExecContext(ctx, "DELETE FROM recent_cases WHERE profile = $1 AND looked < (SELECT MIN(looked) FROM (SELECT looked FROM recent_cases WHERE profile = $1 ORDER BY looked DESC LIMIT $2) AS known)", id, web.MaxRecent)
+	return err
 }
 
 // milliseconds reads a duration from a column of them.

@@ -1,0 +1,47 @@
+package web
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+func TestTurning(t *testing.T) {
+	for _, tt := range []struct {
+		preferences []Preference
+		speed       float64
+		hands       string
+	}{
+		{nil, 1, "both"},
+		{[]Preference{{"hands", "left"}}, 1, "left"},
+		{[]Preference{{"theme", "dark"}, {"hands", "right"}, {"speed", "0.25"}}, 0.25, "right"},
+		{[]Preference{{"speed", "4"}}, 4, "both"},
+	} {
+		speed, hands := turning(Records{Preferences: tt.preferences})
+		assert.Equal(t, tt.speed, speed)
+		assert.Equal(t, tt.hands, hands)
+	}
+}
+
+// Every value that can be chosen is one that is kept, and shows in the attributes
+// that the style sheet reads or in the turns.
+func TestEveryPreferenceIsKept(t *testing.T) {
+	for _, p := range preferences {
+		usual := 0
+		for _, v := range p.Values {
+			if v.Value == "" {
+				usual++
+				continue
+			}
+			kept, err := checkPreference(p.Name, v.Value)
+			assert.NoError(t, err)
+			assert.Equal(t, Preference{p.Name, v.Value}, kept)
+			r := Records{Preferences: []Preference{kept}}
+			l := r.look()
+			speed, hands := turning(r)
+			changes := len(l.attributes()) > 0 || l.notated("r") == "Rw" || speed != 1 || hands != "both"
+			assert.True(t, changes, "%s %s", p.Name, v.Value)
+		}
+		assert.Equal(t, 1, usual, p.Name)
+	}
+}
