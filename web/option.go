@@ -123,6 +123,7 @@ func (s *site) answerOption(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	s.remember(r, q.Case)
 	return render(w, r, http.StatusOK, optionPage(view))
 }
 

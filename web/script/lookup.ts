@@ -108,8 +108,9 @@ function take(page: Document, steps: boolean): void {
 }
 
 // ask answers whether there is a forecast now. steps says that the step, too, is to
-// be the one that comes.
-async function ask(address: URL, steps: boolean): Promise<boolean> {
+// be the one that comes; submitted that this is what a person looks up, not a tap
+// on the way.
+async function ask(address: URL, steps: boolean, submitted = false): Promise<boolean> {
   asked?.abort();
   const request = new AbortController();
   asked = request;
@@ -117,7 +118,7 @@ async function ask(address: URL, steps: boolean): Promise<boolean> {
   part.hash = "";
   part.searchParams.set("part", "answer");
   try {
-    const response = await fetch(part, { signal: request.signal });
+    const response = await fetch(part, { signal: request.signal, headers: submitted ? { "Slotcast-Submitted": "yes" } : {} });
     const type = response.headers.get("Content-Type") ?? "";
     const text = await response.text();
     if (request.signal.aborted) return false;
@@ -257,7 +258,7 @@ export function lookUp(ready: () => void): void {
   for (const plain of all<HTMLFormElement>(document, "#tap, #paste, #by-code")) {
     plain.addEventListener("submit", async (event) => {
       event.preventDefault();
-      if (await ask(addressOf(plain), true)) {
+      if (await ask(addressOf(plain), true, true)) {
         statusLine?.scrollIntoView({ block: "start" });
         return;
       }
