@@ -27,7 +27,11 @@ func (v Violation) String() string {
 func (b *Browser) Violations() []Violation {
 	b.t.Helper()
 	// The tools run it, so the page's own policy stays as it is.
-	b.Do(chromedp.Evaluate[chromedp.Void](axe))
+	loaded, err := chromedp.Run(b.Context, chromedp.Evaluate[bool](`"axe" in window`))
+	require.NoError(b.t, err)
+	if !loaded {
+		b.Do(chromedp.Evaluate[chromedp.Void](axe))
+	}
 	found, err := chromedp.Run(b.Context, chromedp.Evaluate[[]Violation](`axe.run(document, {
 		resultTypes: ["violations"],
 		rules: {"target-size": {enabled: true}},

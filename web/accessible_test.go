@@ -1,0 +1,98 @@
+package web_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"slotcast/web/webtest"
+)
+
+// No page breaks a rule of axe-core, for a visitor without and with a profile, on
+// a phone and on a desk, in light and in dark.
+func TestBrowserNoAxeViolation(t *testing.T) {
+	s, home := serve(t)
+	for _, visitor := range visitors {
+		t.Run(visitor.name, func(t *testing.T) {
+			t.Parallel()
+			b := visit(t, s, home, visitor.full)
+			for _, p := range samplePages(t, s) {
+				p.open(b)
+				for _, screen := range screens {
+					for _, dark := range []bool{false, true} {
+						b.Show(screen.width, screen.height, dark)
+						for _, v := range b.Violations() {
+							assert.Fail(t, fmt.Sprintf("%s on a %s, dark %t", p.Name, screen.name, dark), "%s", v)
+						}
+					}
+				}
+			}
+		})
+	}
+}
+
+// screens are the sizes that pages are looked at, in CSS pixels.
+var screens = []struct {
+	name          string
+	width, height int64
+}{{"phone", 390, 844}, {"desktop", 1280, 800}}
+
+// At 320 px and with text twice as large nothing is cut, hidden by something
+// else or scrolls sideways (WCAG 2.2, 1.4.4 and 1.4.10).
+func TestBrowserNothingIsCut(t *testing.T) {
+	s, home := serve(t)
+	for _, visitor := range visitors {
+		t.Run(visitor.name, func(t *testing.T) {
+			t.Parallel()
+			b := visit(t, s, home, visitor.full)
+			for _, p := range samplePages(t, s) {
+				p.open(b)
+				for _, size := range []struct{ width, text int64 }{{320, 100}, {320, 200}, {390, 200}, {1280, 200}} {
+					b.Show(size.width, 800, false)
+					b.TextSize(size.text)
+					for _, what := range b.Cut() {
+						assert.Fail(t, fmt.Sprintf("%s at %d px, text at %d %%", p.Name, size.width, size.text), "%s", what)
+					}
+				}
+				b.TextSize(100)
+			}
+		})
+	}
+}
+
+// Checks that find nothing are to find what is wrong where something is.
+func TestBrowserChecksFindWhatIsWrong(t *testing.T) {
+	_, home := serve(t)
+	b := webtest.Browse(t, home)
+	b.Do(chromedp.Navigate(home + "/profile"))
+	require.Empty(t, b.Violations())
+	b.Show(320, 800, true)
+	require.True(t, script[bool](t, b, `matchMedia("(prefers-color-scheme: dark)").matches`))
+	require.Empty(t, b.Cut())
+	b.TextSize(200)
+	require.Equal(t, "32px", script[string](t, b, `getComputedStyle(document.documentElement).fontSize`))
+	b.TextSize(100)
+	b.Do(chromedp.Evaluate[chromedp.Void](`
+		document.querySelector("h1").insertAdjacentHTML("afterend", "<p id=faint>Faint</p><button id=mute></button><p id=wide>Widewidewidewidewidewidewidewidewide</p>");
+		document.querySelector("#faint").style.color = "#203030";
+		document.querySelector("#wide").style.cssText = "width: 40px; overflow: hidden";
+		document.querySelector("#mute").style.cssText = "display: block; width: 400px; height: 44px";
+		const over = document.createElement("div");
+		over.id = "over";
+		over.style.cssText = "position: fixed; inset: 0";
+		document.body.append(over);
+	`))
+	var rules []string
+	for _, v := range b.Violations() {
+		rules = append(rules, v.Rule)
+	}
+	assert.Subset(t, rules, []string{"button-name", "color-contrast"})
+	found := strings.Join(b.Cut(), "\n")
+	for _, what := range []string{"the page scrolls sideways", "beyond the screen (16 to 416): <button id=mute>", "cut at its side", "under <div id=over>"} {
+		assert.Contains(t, found, what)
+	}
+}
