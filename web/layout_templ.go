@@ -263,7 +263,7 @@ func pages() templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = sign(moreSign).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = barSign(moreSign).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -351,7 +351,7 @@ func signpostLink(p signpost) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		if p.inBar() {
-			templ_7745c5c3_Err = sign(p.Sign).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = barSign(p.Sign).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -377,7 +377,7 @@ func signpostLink(p signpost) templ.Component {
 	})
 }
 
-func sign(path string) templ.Component {
+func barSign(path string) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
