@@ -64,6 +64,26 @@ func TestBrowserNothingIsCut(t *testing.T) {
 	}
 }
 
+// smallTargets is what a thumb misses: less than 44 CSS pixels high or wide (WCAG
+// 2.2, 2.5.5, which leaves out links within sentences).
+const smallTargets = `[...document.querySelectorAll("a[href], button, input, select, textarea, summary")].filter(e => {
+	if (!e.checkVisibility({visibilityProperty: true}) || e.closest(".skip") || getComputedStyle(e).display === "inline" || getComputedStyle(e).pointerEvents === "none") return false;
+	const target = e.matches("input[type=radio], input[type=checkbox]") ? e.closest("label") ?? e : e;
+	return target.offsetHeight < 44 || target.offsetWidth < 44;
+}).map(e => e.outerHTML.slice(0, 120) + " " + e.offsetWidth + " by " + e.offsetHeight)`
+
+func TestBrowserTargetsAreForThumbs(t *testing.T) {
+	s, home := serve(t)
+	b := visit(t, s, home, true)
+	for _, width := range []int64{320, 390} {
+		b.Show(width, 844, false)
+		for _, p := range samplePages(t, s) {
+			p.open(b)
+			assert.Empty(t, script[[]string](t, b, smallTargets), "%s at %d px", p.Name, width)
+		}
+	}
+}
+
 // Checks that find nothing are to find what is wrong where something is.
 func TestBrowserChecksFindWhatIsWrong(t *testing.T) {
 	_, home := serve(t)
@@ -79,7 +99,7 @@ func TestBrowserChecksFindWhatIsWrong(t *testing.T) {
 	b.Do(chromedp.Evaluate[chromedp.Void](`
 		document.querySelector("h1").insertAdjacentHTML("afterend", "<p id=faint>Faint</p><button id=mute></button><p id=wide>Widewidewidewidewidewidewidewidewide</p>");
 		document.querySelector("#faint").style.color = "#203030";
-		document.querySelector("#wide").style.cssText = "width: 40px; overflow: hidden";
+		document.querySelector("#wide").style.cssText = "width: 40px; overflow: hidden; white-space: nowrap";
 		document.querySelector("#mute").style.cssText = "display: block; width: 400px; height: 44px";
 		const over = document.createElement("div");
 		over.id = "over";
@@ -91,6 +111,9 @@ func TestBrowserChecksFindWhatIsWrong(t *testing.T) {
 		rules = append(rules, v.Rule)
 	}
 	assert.Subset(t, rules, []string{"button-name", "color-contrast"})
+	assert.Empty(t, script[[]string](t, b, smallTargets))
+	b.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector("#mute").style.cssText = "min-height: 43px; height: 43px; display: block; width: 400px"`))
+	assert.Len(t, script[[]string](t, b, smallTargets), 1)
 	found := strings.Join(b.Cut(), "\n")
 	for _, what := range []string{"the page scrolls sideways", "beyond the screen (16 to 416): <button id=mute>", "cut at its side", "under <div id=over>"} {
 		assert.Contains(t, found, what)

@@ -27,7 +27,7 @@ var signposts = []signpost{
 }
 
 // moreSign is that of More.
-const moreSign = "M6 12h.01 M12 12h.01 M18 12h.01"
+const moreSign = "M5 11h2v2h-2z M11 11h2v2h-2z M17 11h2v2h-2z"
 
 // inBar says whether it is in a phone's bar.
 func (p signpost) inBar() bool { return p.Sign != "" }

@@ -80,6 +80,7 @@ func samplePages(t testing.TB, s service) []samplePage {
 		{Name: "insertion", Route: "/insertions/one", Address: "/insertions/one?insertion=" + url.QueryEscape("FR R U R'")},
 		{Name: "profile", Route: "/profile", Address: "/profile"},
 		{Name: "device", Route: "/device/{token}", Address: "/device/" + token},
+		{Name: "help", Route: "/help", Address: "/help"},
 		{Name: "not-found", Address: "/nowhere"},
 		// The last, as it makes a profile for who has none.
 		{Name: "profile-links", Route: "/profile", Address: "/profile", Then: func(b *webtest.Browser) {

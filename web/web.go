@@ -56,6 +56,7 @@ func New(c Config) http.Handler {
 	r.Get("/", s.page(s.lookup))
 	r.Get("/case/{code}", s.page(s.sharedCase))
 	r.Get("/compare", s.page(s.compareCase))
+	r.Get("/help", s.page(s.help))
 
 	r.Get("/ratings", s.personal(s.ratings))
 	r.Post("/ratings/{oll}", s.change(s.saveRating))
