@@ -5,7 +5,6 @@ import (
 	"net/http/httptest"
 	"testing"
 
-	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -101,8 +100,7 @@ func tapIn(b *webtest.Browser) {
 // Everything is a plain form where scripts do not run.
 func TestBrowserWithoutScript(t *testing.T) {
 	b := browse(t)
-	_, err := chromedp.Call(b.Context, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
-	require.NoError(t, err)
+	b.WithoutScript()
 	b.Do(chromedp.Navigate(b.Home + "/"))
 	b.WaitFor("#status", "An example. Case")
 	b.Click("#tap-summary")

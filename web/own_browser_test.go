@@ -6,7 +6,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/assert"
@@ -106,8 +105,7 @@ func TestBrowserRatesWithTaps(t *testing.T) {
 func TestBrowserRatesWithoutScript(t *testing.T) {
 	_, home := serve(t)
 	b := webtest.Browse(t, home)
-	_, err := chromedp.Call(b.Context, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
-	require.NoError(t, err)
+	b.WithoutScript()
 	b.Do(chromedp.Navigate(home + "/ratings"))
 	b.WaitFor("#rated", "0 of 58")
 	b.Click(`#oll-1 [name="recognise"][value="3"]`)

@@ -173,6 +173,13 @@ func (b *Browser) Show(width, height int64, dark bool) {
 	require.NoError(b.t, err)
 }
 
+// WithoutScript lets no page run a script; tests still can.
+func (b *Browser) WithoutScript() {
+	b.t.Helper()
+	_, err := chromedp.Call(b.Context, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
+	require.NoError(b.t, err)
+}
+
 // Write types the text into a field, in place of what is there.
 func (b *Browser) Write(selector, text string) {
 	b.t.Helper()
