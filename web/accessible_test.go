@@ -23,11 +23,14 @@ func TestBrowserNoAxeViolation(t *testing.T) {
 			for _, p := range samplePages(t, s) {
 				p.open(b)
 				for _, screen := range screens {
-					for _, dark := range []bool{false, true} {
-						b.Show(screen.width, screen.height, dark)
-						for _, v := range b.Violations() {
-							assert.Fail(t, fmt.Sprintf("%s on a %s, dark %t", p.Name, screen.name, dark), "%s", v)
-						}
+					b.Show(screen.width, screen.height, false)
+					for _, v := range b.Violations() {
+						assert.Fail(t, p.Name+" on a "+screen.name, "%s", v)
+					}
+					// In the dark nothing but the colours is different.
+					b.Show(screen.width, screen.height, true)
+					for _, v := range b.ColourViolations() {
+						assert.Fail(t, p.Name+" on a "+screen.name+" in the dark", "%s", v)
 					}
 				}
 			}
@@ -106,11 +109,14 @@ func TestBrowserChecksFindWhatIsWrong(t *testing.T) {
 		over.style.cssText = "position: fixed; inset: 0";
 		document.body.append(over);
 	`))
-	var rules []string
-	for _, v := range b.Violations() {
-		rules = append(rules, v.Rule)
+	rules := func(violations []webtest.Violation) (names []string) {
+		for _, v := range violations {
+			names = append(names, v.Rule)
+		}
+		return names
 	}
-	assert.Subset(t, rules, []string{"button-name", "color-contrast"})
+	assert.Subset(t, rules(b.Violations()), []string{"button-name", "color-contrast"})
+	assert.Equal(t, []string{"color-contrast"}, rules(b.ColourViolations()))
 	assert.Empty(t, script[[]string](t, b, smallTargets))
 	b.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector("#mute").style.cssText = "min-height: 43px; height: 43px; display: block; width: 400px"`))
 	assert.Len(t, script[[]string](t, b, smallTargets), 1)

@@ -58,6 +58,7 @@ func TestBrowserJobsByKeyboard(t *testing.T) {
 	code := s.sampleCode(t)
 	b := webtest.Browse(t, home)
 	b.Show(1280, 800, false)
+	enter := func() { b.Follow(func() { b.Press(kb.Enter) }) }
 
 	// Look a case up by its code, and open its page.
 	b.Do(chromedp.Navigate(home + "/"))
@@ -67,7 +68,7 @@ func TestBrowserJobsByKeyboard(t *testing.T) {
 	b.Press(code, kb.Enter)
 	b.WaitFor("#status", "Case "+code)
 	b.TabTo("link", code)
-	b.Press(kb.Enter)
+	enter()
 	b.WaitFor("h1", "Last slot front right")
 
 	// Share it, and mark an insertion as known.
@@ -83,7 +84,7 @@ func TestBrowserJobsByKeyboard(t *testing.T) {
 	b.TabTo("link", "Change this case")
 	b.Do(chromedp.Navigate(home + "/"))
 	b.TabTo("link", "Ratings")
-	b.Press(kb.Enter)
+	enter()
 	b.WaitFor("h1", "How well do you know")
 	b.TabTo("radio", "OLL 1 recognise")
 	b.Press("4", "2")
@@ -93,18 +94,18 @@ func TestBrowserJobsByKeyboard(t *testing.T) {
 	// Change a setting.
 	b.Do(chromedp.Navigate(home + "/ratings"))
 	b.TabTo("link", "Profile")
-	b.Press(kb.Enter)
+	enter()
 	b.WaitFor("h1", "My profile")
 	b.TabTo("textbox", "3")
 	b.Do(chromedp.Evaluate[chromedp.Void](`document.activeElement.select()`))
 	b.Press("0.61")
 	b.TabTo("button", "Save the seconds")
-	b.Press(" ")
-	b.WaitUntil(`document.querySelector('[name="recognise-3"]')?.value === "0.61" && document.readyState === "complete"`)
+	b.Follow(func() { b.Press(" ") })
+	assert.Equal(t, "0.61", script[string](t, b, `document.querySelector('[name="recognise-3"]').value`))
 
 	// Read the help.
 	b.TabTo("link", "Help")
-	b.Press(kb.Enter)
+	enter()
 	b.WaitFor("h1", "How to read it")
 	b.Quiet()
 }

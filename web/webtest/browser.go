@@ -147,6 +147,15 @@ func (b *Browser) WaitUntil(expression string) {
 	b.t.Fatalf("never true: %s (%v)", expression, err)
 }
 
+// Follow does what leads to another page, or to this one anew, and waits until
+// that is there.
+func (b *Browser) Follow(step func()) {
+	b.t.Helper()
+	b.Do(chromedp.Evaluate[chromedp.Void](`window.isLeft = true`))
+	step()
+	b.WaitUntil(`!window.isLeft && document.readyState === "complete"`)
+}
+
 // Click brings the element to the middle of the screen, away from what is fixed
 // at its edges, and clicks it with the mouse, so that what lies above it would
 // be hit instead.

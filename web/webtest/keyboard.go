@@ -2,7 +2,9 @@ package webtest
 
 import (
 	"encoding/json"
+	"errors"
 	"strings"
+	"time"
 
 	"github.com/chromedp/cdproto/accessibility"
 	"github.com/chromedp/cdproto/runtime"
@@ -52,18 +54,38 @@ const focusScript = `(() => {
 // Focused is where the keyboard is now.
 func (b *Browser) Focused() Focus {
 	b.t.Helper()
-	f, err := chromedp.Run(b.Context, chromedp.Evaluate[Focus](focusScript))
-	require.NoError(b.t, err)
-	element, err := chromedp.Run(b.Context, chromedp.Evaluate[*runtime.RemoteObject](`document.activeElement`))
-	require.NoError(b.t, err)
-	relatives := false
-	told, err := chromedp.Call(b.Context, accessibility.GetPartialAXTree, accessibility.GetPartialAXTreeParams{ObjectID: element.ObjectID, FetchRelatives: &relatives})
-	require.NoError(b.t, err)
-	require.NotEmpty(b.t, told.Nodes)
-	f.Role, f.Name = said(told.Nodes[0].Role), said(told.Nodes[0].Name)
-	_, err = chromedp.Call(b.Context, runtime.ReleaseObject, runtime.ReleaseObjectParams{ObjectID: element.ObjectID})
+	var f Focus
+	var err error
+	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		// While another page takes the place of this one there is no focus.
+		if f, err = b.focused(); err == nil {
+			return f
+		}
+	}
 	require.NoError(b.t, err)
 	return f
+}
+
+func (b *Browser) focused() (Focus, error) {
+	f, err := chromedp.Run(b.Context, chromedp.Evaluate[Focus](focusScript))
+	if err != nil {
+		return f, err
+	}
+	element, err := chromedp.Run(b.Context, chromedp.Evaluate[*runtime.RemoteObject](`document.activeElement`))
+	if err != nil {
+		return f, err
+	}
+	relatives := false
+	told, err := chromedp.Call(b.Context, accessibility.GetPartialAXTree, accessibility.GetPartialAXTreeParams{ObjectID: element.ObjectID, FetchRelatives: &relatives})
+	if err != nil {
+		return f, err
+	}
+	if len(told.Nodes) == 0 {
+		return f, errors.New("nothing is told of what has the focus")
+	}
+	f.Role, f.Name = said(told.Nodes[0].Role), said(told.Nodes[0].Name)
+	_, err = chromedp.Call(b.Context, runtime.ReleaseObject, runtime.ReleaseObjectParams{ObjectID: element.ObjectID})
+	return f, err
 }
 
 func said(v *accessibility.Value) string {
