@@ -44,8 +44,9 @@ var screens = []struct {
 	width, height int64
 }{{"phone", 390, 844}, {"desktop", 1280, 800}}
 
-// At 320 px and with text twice as large nothing is cut, hidden by something
-// else or scrolls sideways (WCAG 2.2, 1.4.4 and 1.4.10).
+// At 320 px and with text twice as large, or as big as the pages make it, nothing
+// is cut, hidden by something else or scrolls sideways (WCAG 2.2, 1.4.4 and
+// 1.4.10).
 func TestBrowserNothingIsCut(t *testing.T) {
 	s, home := serve(t)
 	for _, visitor := range visitors {
@@ -54,11 +55,15 @@ func TestBrowserNothingIsCut(t *testing.T) {
 			b := visit(t, s, home, visitor.full)
 			for _, p := range samplePages(t, s) {
 				p.open(b)
-				for _, size := range []struct{ width, text int64 }{{320, 100}, {320, 200}, {390, 200}, {1280, 200}} {
+				for _, size := range []struct {
+					width, text int64
+					chosen      string // on the page
+				}{{320, 100, ""}, {320, 100, "big"}, {320, 200, ""}, {390, 200, ""}, {1280, 200, ""}} {
 					b.Show(size.width, 800, false)
 					b.TextSize(size.text)
+					b.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`document.documentElement.dataset.text = %q`, size.chosen)))
 					for _, what := range b.Cut() {
-						assert.Fail(t, fmt.Sprintf("%s at %d px, text at %d %%", p.Name, size.width, size.text), "%s", what)
+						assert.Fail(t, fmt.Sprintf("%s at %d px, text at %d %% %s", p.Name, size.width, size.text, size.chosen), "%s", what)
 					}
 				}
 				b.TextSize(100)
