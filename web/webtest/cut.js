@@ -12,9 +12,15 @@
   const shown = (e) => e.checkVisibility({ opacityProperty: true, visibilityProperty: true, contentVisibilityAuto: true });
   // What is there for screen readers alone, or comes into view with the focus.
   const aside = (e) => e.closest(".skip, .aside, [hidden]") !== null;
+  // A table of data may scroll in a box of its own (WCAG 2.2, 1.4.10).
+  const tables = [...document.querySelectorAll("table")].flatMap((table) => {
+    let box = table.parentElement;
+    while (box && !["auto", "scroll"].includes(getComputedStyle(box).overflowX)) box = box.parentElement;
+    return box ? [box] : [];
+  });
   for (const e of document.body.querySelectorAll("*")) {
     if (e instanceof SVGElement && e.localName !== "svg") continue;
-    if (!shown(e) || aside(e)) continue;
+    if (!shown(e) || aside(e) || tables.some((box) => box.contains(e))) continue;
     const box = e.getBoundingClientRect();
     if (box.width === 0 || box.height === 0) continue;
     if (box.left < -1 || box.right > width + 1) found.push(`beyond the screen (${Math.round(box.left)} to ${Math.round(box.right)}): ${name(e)}`);
