@@ -126,8 +126,7 @@ func tapIn(b *webtest.Browser) (taps int) {
 // Everything is a plain form where scripts do not run.
 func TestBrowserWithoutScript(t *testing.T) {
 	b := browse(t)
-	_, err := chromedp.Call(b.Context, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
-	require.NoError(t, err)
+	b.WithoutScript()
 	b.Do(chromedp.Navigate(b.Home + "/"))
 	b.WaitFor("#status", "An example. Case")
 	b.Click(`#fresh a`)

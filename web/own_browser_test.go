@@ -5,9 +5,7 @@ import (
 	"net/http/httptest"
 	"strings"
 	"testing"
-	"time"
 
-	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/assert"
@@ -50,9 +48,7 @@ func TestBrowserRatesWithKeys(t *testing.T) {
 		b.Do(chromedp.KeyEvent(fmt.Sprint(i%5 + 1)))
 	}
 	b.WaitFor("#rated", "58 of 58 patterns rated")
-	require.Eventually(t, func() bool {
-		return script[int](t, b, `[...document.querySelectorAll(".said")].filter(s => s.textContent === "saved").length`) == 58
-	}, 20*time.Second, 50*time.Millisecond, "each says that it is saved")
+	b.WaitUntil(`[...document.querySelectorAll(".said")].filter(s => s.textContent === "saved").length === 58`)
 	b.Do(chromedp.Reload())
 	b.WaitFor("#rated", "58 of 58 patterns rated")
 
@@ -109,8 +105,7 @@ func TestBrowserRatesWithTaps(t *testing.T) {
 func TestBrowserRatesWithoutScript(t *testing.T) {
 	_, home := serve(t)
 	b := webtest.Browse(t, home)
-	_, err := chromedp.Call(b.Context, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
-	require.NoError(t, err)
+	b.WithoutScript()
 	b.Do(chromedp.Navigate(home + "/ratings"))
 	b.WaitFor("#rated", "0 of 58")
 	b.Click(`#oll-1 [name="recognise"][value="3"]`)
@@ -176,7 +171,7 @@ func TestBrowserDeviceAndShare(t *testing.T) {
 	third.WaitFor("#comparison-summary", turns)
 	third.Click(`.compared li:first-child .marks button`)
 	third.WaitFor("#comparison-summary", turns)
-	require.Eventually(t, func() bool { return !script[bool](t, third, `!!document.querySelector(".compared .marks")`) }, 5*time.Second, 50*time.Millisecond)
+	third.WaitUntil(`document.querySelector(".compared") && !document.querySelector(".compared .marks")`)
 	third.Do(chromedp.Navigate(home + "/insertions"))
 	third.WaitFor(".own-cards", "known")
 	assert.Contains(t, strings.Join(strings.Fields(turns), " "), third.Text(".own-cards .turns"))

@@ -38,7 +38,7 @@ func ratingsPage(v ratingsView) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own\" id=\"answer\"><h1>How well do you know each pattern?</h1><p>Rate how well you recognise it and how well you execute its sequence: 1 is weak, 5 is strong. Your forecasts are ranked by it at once.</p><p class=\"status\" id=\"rated\"")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own\" id=\"answer\"><h1>How well do you know each pattern?</h1><p>How well you recognise it, and execute its sequence: 1 is weak, 5 strong. Forecasts follow at once.</p><p class=\"status\" id=\"rated\"")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

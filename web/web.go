@@ -52,7 +52,7 @@ func New(c Config) http.Handler {
 	r := chi.NewRouter()
 	// HEAD is answered wherever GET is. Pages are ten times smaller packed, and the
 	// quickest packing is enough for that.
-	r.Use(middleware.GetHead, s.recovered, secured, s.shortURL, s.sameOrigin(), middleware.Compress(1, "text/html", "application/json"))
+	r.Use(middleware.GetHead, s.recovered, secured, s.shortURL, s.sameOrigin(), middleware.Compress(1, "text/html", "application/json", "text/css", "text/javascript", "image/svg+xml"))
 
 	r.Get("/", s.page(s.lookup))
 	r.Get("/case/{code}", s.page(s.sharedCase))
@@ -60,6 +60,7 @@ func New(c Config) http.Handler {
 	r.Get("/case/{code}/patterns", s.page(s.casePatterns))
 	r.Get("/case/{code}/patterns/{oll}", s.page(s.casePattern))
 	r.Get("/compare", s.page(s.compareCase))
+	r.Get("/help", s.page(s.help))
 
 	r.Get("/ratings", s.personal(s.ratings))
 	r.Post("/ratings/{oll}", s.change(s.saveRating))

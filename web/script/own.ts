@@ -8,9 +8,9 @@ let line: Promise<unknown> = Promise.resolve();
 // inTurn lets changes wait for each other, in all tabs: two first ones at once
 // would make a profile each.
 function inTurn<T>(work: () => Promise<T>): Promise<T> {
-  const next = line.then(() => (navigator.locks ? navigator.locks.request("slotcast-save", work) : work()));
+  const next = line.then(() => (navigator.locks ? (navigator.locks.request("slotcast-save", work) as Promise<T>) : work()));
   line = next.catch(() => undefined);
-  return next as Promise<T>;
+  return next;
 }
 
 // post sends a form's fields; it answers what is wrong, "" for nothing.

@@ -11,6 +11,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/emulation"
 	cdplog "github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
@@ -29,6 +30,10 @@ type Browser struct {
 	mu       sync.Mutex
 	troubles []string
 }
+
+// patience is how long a test waits for what a page is to do; a machine with much
+// else to do needs some.
+const patience = 30 * time.Second
 
 // Browse starts a browser of its own, with no cookies, for the site at the
 // address.
@@ -51,6 +56,7 @@ func Browse(t *testing.T, home string) *Browser {
 	options := []chromedp.ExecAllocatorOption{
 		chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Headless, chromedp.NoFirstRun,
 		chromedp.UserDataDir(data),
+		chromedp.WSURLReadTimeout(2 * patience),
 		chromedp.Flag("disable-quic", true),
 		chromedp.Flag("disable-component-update", true),
 		chromedp.Flag("disable-background-networking", true),
@@ -66,7 +72,7 @@ func Browse(t *testing.T, home string) *Browser {
 	// The browser starts with the first steps, whose context must not end it.
 	require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(390, 844)))
 	require.NoError(t, chromedp.Listen(ctx, b.hear))
-	limited, cancel := context.WithTimeout(ctx, time.Minute)
+	limited, cancel := context.WithTimeout(ctx, 10*patience)
 	t.Cleanup(cancel)
 	b.Context = limited
 	return b
@@ -112,24 +118,75 @@ func (b *Browser) Text(selector string) string {
 // WaitFor waits until the element has the words.
 func (b *Browser) WaitFor(selector, words string) {
 	b.t.Helper()
-	var text string
+	var text *string
 	var err error
-	for range 100 {
+	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
 		// While another page takes the place of this one there is nothing to read.
-		text, err = chromedp.Run(b.Context, chromedp.TextContent(chromedp.CSS(selector)))
-		if err == nil && strings.Contains(text, words) {
+		text, err = chromedp.Run(b.Context, chromedp.Evaluate[*string](fmt.Sprintf(`document.querySelector(%q)?.textContent`, selector)))
+		if err == nil && text != nil && strings.Contains(*text, words) {
 			return
 		}
-		time.Sleep(50 * time.Millisecond)
 	}
-	b.t.Fatalf("%s never said %q, but %q (%v)", selector, words, text, err)
+	if text == nil {
+		b.t.Fatalf("%s never said %q: there is no such element (%v)", selector, words, err)
+	}
+	b.t.Fatalf("%s never said %q, but %q (%v)", selector, words, *text, err)
 }
 
-// Click brings the element into view and clicks its middle with the mouse, so
-// that what lies above it would be hit instead.
+// WaitUntil waits until the script's expression is true, on this page or on the
+// one that takes its place.
+func (b *Browser) WaitUntil(expression string) {
+	b.t.Helper()
+	var err error
+	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		var holds bool
+		if holds, err = chromedp.Run(b.Context, chromedp.Evaluate[bool]("!!("+expression+")")); err == nil && holds {
+			return
+		}
+	}
+	b.t.Fatalf("never true: %s (%v)", expression, err)
+}
+
+// Follow does what leads to another page, or to this one anew, and waits until
+// that is there.
+func (b *Browser) Follow(step func()) {
+	b.t.Helper()
+	b.Do(chromedp.Evaluate[chromedp.Void](`window.isLeft = true`))
+	step()
+	b.WaitUntil(`!window.isLeft && document.readyState === "complete"`)
+}
+
+// Click brings the element to the middle of the screen, away from what is fixed
+// at its edges, and clicks it with the mouse, so that what lies above it would
+// be hit instead.
 func (b *Browser) Click(selector string) {
 	b.t.Helper()
-	b.Do(chromedp.ScrollIntoView(chromedp.CSS(selector)), chromedp.Click(chromedp.CSS(selector)))
+	element := fmt.Sprintf(`document.querySelector(%q)`, selector)
+	b.WaitUntil(element)
+	b.Do(chromedp.Evaluate[chromedp.Void](element+`?.scrollIntoView({block: "center", behavior: "instant"})`), chromedp.Click(chromedp.CSS(selector)))
+}
+
+// Show sets the screen's size in CSS pixels, and whether the device is set to
+// dark.
+func (b *Browser) Show(width, height int64, dark bool) {
+	b.t.Helper()
+	scheme := "light"
+	if dark {
+		scheme = "dark"
+	}
+	b.Do(chromedp.EmulateViewport(width, height))
+	_, err := chromedp.Call(b.Context, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+		// A colour on its way to another one would be measured half-way.
+		Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}, {Name: "prefers-reduced-motion", Value: "reduce"}},
+	})
+	require.NoError(b.t, err)
+}
+
+// WithoutScript lets no page run a script; tests still can.
+func (b *Browser) WithoutScript() {
+	b.t.Helper()
+	_, err := chromedp.Call(b.Context, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
+	require.NoError(b.t, err)
 }
 
 // Write types the text into a field, in place of what is there.

@@ -1,0 +1,162 @@
+package web_test
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/go-chi/chi/v5"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"slotcast/forecast"
+	"slotcast/web/webtest"
+)
+
+// samplePage is a page as tests show it.
+type samplePage struct {
+	// Name is its own in the list.
+	Name string
+	// Route is the page's, "" for an address that has none.
+	Route, Address string
+	// Then goes on to what the page shows only after something was done there.
+	Then func(*webtest.Browser)
+}
+
+// A name as long as may be, without a place to break it.
+var longName = strings.Repeat("Wandering", 6) + "Corner"
+
+// fillAll gives a profile something of each kind and a rating for each pattern.
+func (s service) fillAll(t testing.TB, key string) {
+	t.Helper()
+	for p := range forecast.Patterns {
+		s.ask("PUT", fmt.Sprintf("/api/v1/ratings/%d", p), key, fmt.Sprintf(`{"recognise": %d, "execute": %d}`, p%5+1, p%4+1)).must(t)
+	}
+	s.fill(t, key)
+	s.ask("PUT", "/api/v1/names/26", key, `{"name": "`+longName+`"}`).must(t)
+	s.ask("PUT", "/api/v1/own-insertions", key, `{"turns": "`+strings.Repeat("R U R' U' ", 12)+`R U R'", "own": true}`).must(t)
+}
+
+// sampleCode is the code of a case that an insertion of [service.fill] is for.
+func (s service) sampleCode(t testing.TB) string {
+	t.Helper()
+	return s.ask("GET", "/api/v1/forecast?scramble="+url.QueryEscape("R U' R'"), "", "").must(t)["case"].(string)
+}
+
+// samplePages are all pages that a visitor can see, with what they show when
+// something is wrong. TestEveryPageHasASample says whether one is missing.
+func samplePages(t testing.TB, s service) []samplePage {
+	t.Helper()
+	sharer := s.newKey(t)
+	s.fill(t, sharer)
+	share := s.ask("POST", "/api/v1/shares", sharer, "").must(t)["share"].(string)
+	token := s.ask("POST", "/api/v1/device-links", sharer, "").must(t)["token"].(string)
+	code := s.sampleCode(t)
+	return []samplePage{
+		{Name: "lookup", Route: "/", Address: "/"},
+		{Name: "lookup-wrong", Route: "/", Address: "/?scramble=" + url.QueryEscape("R U Q2 R'")},
+		{Name: "lookup-no-last-slot", Route: "/", Address: "/?scramble=" + url.QueryEscape("R U R' F")},
+		{Name: "case", Route: "/case/{code}", Address: "/case/" + code + "?view=all"},
+		{Name: "case-back-left", Route: "/case/{code}", Address: "/case/" + forecast.CaseAt(forecast.Cases-8).Code() + "?view=all"},
+		{Name: "comparison", Route: "/compare", Address: "/compare?case=" + code + "&with=" + share},
+		{Name: "ratings", Route: "/ratings", Address: "/ratings"},
+		{Name: "ratings-mine", Route: "/ratings", Address: "/ratings?show=mine"},
+		{Name: "pattern", Route: "/patterns/{oll}", Address: "/patterns/27"},
+		{Name: "pattern-0", Route: "/patterns/{oll}", Address: "/patterns/0"},
+		{Name: "pattern-wrong", Route: "/patterns/{oll}", Address: "/patterns/26", Then: func(b *webtest.Browser) {
+			b.Write("#turns", orients27)
+			b.Click(`form[action="/patterns/26/sequences"] button`)
+			b.WaitFor("#turns-problem", "orients pattern 27")
+		}},
+		{Name: "insertions", Route: "/insertions", Address: "/insertions"},
+		{Name: "insertions-wrong", Route: "/insertions", Address: "/insertions", Then: func(b *webtest.Browser) {
+			b.Write("#turns", "R U Q")
+			b.Click(`form[action="/insertions"] button`)
+			b.WaitFor("#turns-problem", "Q")
+		}},
+		{Name: "insertion", Route: "/insertions/one", Address: "/insertions/one?insertion=" + url.QueryEscape("FR R U R'")},
+		{Name: "profile", Route: "/profile", Address: "/profile"},
+		{Name: "device", Route: "/device/{token}", Address: "/device/" + token},
+		{Name: "help", Route: "/help", Address: "/help"},
+		{Name: "not-found", Address: "/nowhere"},
+		// The last, as it makes a profile for who has none.
+		{Name: "profile-links", Route: "/profile", Address: "/profile", Then: func(b *webtest.Browser) {
+			b.Click(`form[action="/profile/shares"] button`)
+			b.WaitUntil(`document.querySelector('[aria-label="Share link"]')`)
+			b.Click(`form[action="/profile/device-link"] button`)
+			b.WaitUntil(`document.querySelector("#device-link")`)
+		}},
+	}
+}
+
+// notPages are the routes that answer a file.
+var notPages = []string{"/static/{name}", "/profile/export"}
+
+// Whoever adds a page adds a sample of it, so that all that is tested of pages is
+// tested of it.
+func TestEveryPageHasASample(t *testing.T) {
+	s := newService(t)
+	var routes []string
+	require.NoError(t, chi.Walk(s.Handler.(chi.Routes), func(method, route string, _ http.Handler, _ ...func(http.Handler) http.Handler) error {
+		if method == http.MethodGet && !strings.HasPrefix(route, "/api/") && route != "/healthz" {
+			routes = append(routes, route)
+		}
+		return nil
+	}))
+	sampled := map[string]bool{}
+	names := map[string]bool{}
+	for _, p := range samplePages(t, s) {
+		assert.False(t, names[p.Name], "two samples named %s", p.Name)
+		names[p.Name] = true
+		if p.Route == "" {
+			continue
+		}
+		sampled[p.Route] = true
+		context := chi.NewRouteContext()
+		path, _, _ := strings.Cut(p.Address, "?")
+		require.True(t, s.Handler.(chi.Routes).Match(context, http.MethodGet, path), p.Address)
+		assert.Equal(t, p.Route, context.RoutePattern(), p.Address)
+	}
+	for _, route := range notPages {
+		sampled[route] = true
+	}
+	for _, route := range routes {
+		assert.True(t, sampled[route], "%s has no sample in samplePages", route)
+	}
+	assert.Len(t, sampled, len(routes), "a sample is of a route that is gone")
+}
+
+// visitors are those for whom pages are shown.
+var visitors = []struct {
+	name string
+	full bool
+}{{"new", false}, {"full", true}}
+
+// visit starts a browser for a visitor without profile, or for one whose profile
+// has something of each kind.
+func visit(t *testing.T, s service, home string, full bool) *webtest.Browser {
+	t.Helper()
+	b := webtest.Browse(t, home)
+	if full {
+		key := s.newKey(t)
+		s.fillAll(t, key)
+		token := s.ask("POST", "/api/v1/device-links", key, "").must(t)["token"].(string)
+		b.Do(chromedp.Navigate(home + "/device/" + token))
+		b.Click("#answer form button")
+		b.WaitFor("#rated", "58")
+	}
+	return b
+}
+
+// open shows the sample.
+func (p samplePage) open(b *webtest.Browser) {
+	b.Do(chromedp.Navigate(b.Home + p.Address))
+	b.WaitUntil(`document.readyState === "complete"`)
+	if p.Then != nil {
+		p.Then(b)
+		b.WaitUntil(`document.readyState === "complete"`)
+	}
+}

@@ -1,0 +1,54 @@
+package web_test
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/require"
+)
+
+var screenshots = flag.String("screenshots", "", "`folder` for pictures of every page; none are taken without")
+
+// tallest is the most of a page that a picture has, in CSS pixels.
+const tallest = 3000
+
+// Pictures of every page, to be looked at: as the screen shows it at first, and
+// all of it, on a phone and on a desk, in light and in dark.
+//
+//	go test ./web -run Screenshots -args -screenshots "$PWD/build/screenshots"
+func TestScreenshots(t *testing.T) {
+	if *screenshots == "" {
+		t.Skip("pictures are taken with -args -screenshots FOLDER")
+	}
+	require.NoError(t, os.MkdirAll(*screenshots, 0o755))
+	s, home := serve(t)
+	for _, visitor := range visitors {
+		b := visit(t, s, home, visitor.full)
+		for _, p := range samplePages(t, s) {
+			p.open(b)
+			for _, screen := range screens {
+				for _, dark := range []bool{false, true} {
+					scheme := "light"
+					if dark {
+						scheme = "dark"
+					}
+					take := func(part string, height int64) {
+						b.Show(screen.width, height, dark)
+						picture, err := chromedp.Run(b.Context, chromedp.CaptureScreenshot())
+						require.NoError(t, err)
+						name := fmt.Sprintf("%s-%s-%s-%s%s.png", p.Name, visitor.name, screen.name, scheme, part)
+						require.NoError(t, os.WriteFile(filepath.Join(*screenshots, name), picture, 0o644))
+					}
+					take("", screen.height)
+					if whole := script[int64](t, b, `document.documentElement.scrollHeight`); whole > screen.height {
+						take("-whole", min(whole, tallest))
+					}
+				}
+			}
+		}
+	}
+}
