@@ -13,9 +13,9 @@ type caseView struct {
 	Answer answerView
 	// Change is where the case can be changed.
 	Change string
-	// WithMe is the address that compares its reader with the visitor, "" where the
-	// visitor shares nothing.
-	WithMe string
+	// Links are those that the page is handed on by: the case's own, and one that
+	// compares its reader with the visitor where the visitor shares anything.
+	Links []sharingView
 	// Comparison is with somebody whose share the address carries.
 	Comparison *comparisonView
 }
@@ -48,14 +48,29 @@ func (s *site) sharedCase(w http.ResponseWriter, r *http.Request) error {
 		Answer:   answer,
 		Change:   "/?case=" + answer.Code,
 	}
+	link, err := sharingOf("link", "Link to this case", view.Title, view.URL)
+	if err != nil {
+		return err
+	}
+	view.Links = []sharingView{link}
 	if share := values.Get("with"); share != "" {
 		comparison, err := s.comparison(r, q, ShareID(share))
 		if err != nil {
 			return err
 		}
 		view.Comparison = &comparison
-	} else if view.WithMe, err = s.caseShare(r, answer.Path); err != nil {
+		return render(w, r, http.StatusOK, casePage(view))
+	}
+	withMe, err := s.caseShare(r, answer.Path)
+	if err != nil {
 		return err
+	}
+	if withMe != "" {
+		link, err := sharingOf("with-me", "Link that compares its reader with me", view.Title, withMe)
+		if err != nil {
+			return err
+		}
+		view.Links = append(view.Links, link)
 	}
 	return render(w, r, http.StatusOK, casePage(view))
 }

@@ -2,6 +2,7 @@
 // this script too: it asks for the same addresses and takes the same HTML.
 
 import { keepOwn } from "./own";
+import { offerSharing } from "./share";
 
 const statusLine = document.getElementById("status");
 let asked: AbortController | undefined;
@@ -110,4 +111,5 @@ document.addEventListener("click", async (event) => {
 });
 
 offerCopies();
+offerSharing();
 keepOwn(offerCopies);
