@@ -79,6 +79,11 @@ func New(c Config) http.Handler {
 	r.Post("/profile/import", s.change(s.importFile))
 	r.Post("/profile/delete", s.change(s.deleteProfile))
 
+	r.Get("/print/patterns", s.personal(s.printPatterns))
+	r.Get("/print/place", s.personal(s.placeByStickers))
+	r.Get("/print/place/{code}", s.personal(s.printPlace))
+	r.Get("/print/case/{code}", s.personal(s.printCase))
+
 	r.Get("/static/{name}", s.page(s.staticFile))
 
 	r.Get("/healthz", s.api(s.healthz))

@@ -2,6 +2,7 @@
 // this script too: it asks for the same addresses and takes the same HTML.
 
 import { keepOwn } from "./own";
+import { offerPrinting } from "./print";
 import { offerSharing } from "./share";
 
 const statusLine = document.getElementById("status");
@@ -112,4 +113,5 @@ document.addEventListener("click", async (event) => {
 
 offerCopies();
 offerSharing();
+offerPrinting();
 keepOwn(offerCopies);
