@@ -5,6 +5,7 @@ import (
 	"image/color"
 	"image/draw"
 	"math"
+	"slices"
 	"strings"
 	"sync"
 
@@ -25,32 +26,76 @@ type canvas struct {
 
 func newCanvas(width, height int, ground color.Color) *canvas {
 	c := &canvas{RGBA: image.NewRGBA(image.Rect(0, 0, width, height))}
-	draw.Draw(c, c.Bounds(), image.NewUniform(ground), image.Point{}, draw.Src)
+	draw.Draw(c.RGBA, c.Bounds(), image.NewUniform(ground), image.Point{}, draw.Src)
 	return c
 }
 
 // point is one of an outline's.
 type point struct{ X, Y float64 }
 
-// fill fills an outline, which is closed from its last point to its first. Only
-// the outline's own part of the picture is worked on.
-func (c *canvas) fill(outline []point, with color.Color) {
+// fill fills outlines, each closed from its last point to its first; where one
+// goes round the other way it is cut out of the rest. Only the outlines' own part
+// of the picture is worked on.
+func (c *canvas) fill(with color.Color, outlines ...[]point) {
 	box := image.Rectangle{Min: image.Pt(math.MaxInt, math.MaxInt), Max: image.Pt(math.MinInt, math.MinInt)}
-	for _, p := range outline {
-		box.Min.X, box.Min.Y = min(box.Min.X, int(math.Floor(p.X))), min(box.Min.Y, int(math.Floor(p.Y)))
-		box.Max.X, box.Max.Y = max(box.Max.X, int(math.Ceil(p.X))), max(box.Max.Y, int(math.Ceil(p.Y)))
-	}
-	c.raster.Reset(box.Dx(), box.Dy())
-	for i, p := range outline {
-		x, y := float32(p.X-float64(box.Min.X)), float32(p.Y-float64(box.Min.Y))
-		if i == 0 {
-			c.raster.MoveTo(x, y)
-		} else {
-			c.raster.LineTo(x, y)
+	for _, outline := range outlines {
+		for _, p := range outline {
+			box.Min.X, box.Min.Y = min(box.Min.X, int(math.Floor(p.X))), min(box.Min.Y, int(math.Floor(p.Y)))
+			box.Max.X, box.Max.Y = max(box.Max.X, int(math.Ceil(p.X))), max(box.Max.Y, int(math.Ceil(p.Y)))
 		}
 	}
-	c.raster.ClosePath()
-	c.raster.Draw(c, box, image.NewUniform(with), image.Point{})
+	c.raster.Reset(box.Dx(), box.Dy())
+	for _, outline := range outlines {
+		for i, p := range outline {
+			x, y := float32(p.X-float64(box.Min.X)), float32(p.Y-float64(box.Min.Y))
+			if i == 0 {
+				c.raster.MoveTo(x, y)
+			} else {
+				c.raster.LineTo(x, y)
+			}
+		}
+		c.raster.ClosePath()
+	}
+	c.raster.Draw(c.RGBA, box, image.NewUniform(with), image.Point{})
+}
+
+// stroke draws a line along an outline, half of its width on either side.
+func (c *canvas) stroke(with color.Color, outline []point, width float64) {
+	inner := widened(outline, -width/2)
+	slices.Reverse(inner)
+	c.fill(with, widened(outline, width/2), inner)
+}
+
+// widened is the outline moved outwards by a distance, or inwards by a negative
+// one. Its points go along the middle of the angle between the sides that meet
+// there.
+func widened(outline []point, by float64) []point {
+	// Between the arcs of a circle a side has no length, and so no direction.
+	same := func(a, b point) bool { return math.Hypot(a.X-b.X, a.Y-b.Y) < 1e-6 }
+	outline = slices.CompactFunc(slices.Clone(outline), same)
+	if n := len(outline); same(outline[0], outline[n-1]) {
+		outline = outline[:n-1]
+	}
+	n := len(outline)
+	area := 0.0
+	for i, p := range outline {
+		q := outline[(i+1)%n]
+		area += p.X*q.Y - q.X*p.Y
+	}
+	by = math.Copysign(by, by*area)
+	// normal is the side's direction, turned by a quarter.
+	normal := func(p, q point) point {
+		dx, dy := q.X-p.X, q.Y-p.Y
+		length := math.Hypot(dx, dy)
+		return point{dy / length, -dx / length}
+	}
+	moved := make([]point, n)
+	for i, p := range outline {
+		a, b := normal(outline[(i+n-1)%n], p), normal(p, outline[(i+1)%n])
+		along := 1 + a.X*b.X + a.Y*b.Y
+		moved[i] = point{p.X + by*(a.X+b.X)/along, p.Y + by*(a.Y+b.Y)/along}
+	}
+	return moved
 }
 
 // roundedCorner is how many straight pieces a rounded corner is drawn with.
@@ -104,7 +149,7 @@ func (l lettering) width(text string) float64 { return float64(font.MeasureStrin
 
 // write writes a line that begins at x and stands on y; it returns where it ends.
 func (c *canvas) write(l lettering, x, y float64, text string, with color.Color) float64 {
-	d := font.Drawer{Dst: c, Src: image.NewUniform(with), Face: l.face, Dot: fixed.Point26_6{X: fixed.Int26_6(x * 64), Y: fixed.Int26_6(y * 64)}}
+	d := font.Drawer{Dst: c.RGBA, Src: image.NewUniform(with), Face: l.face, Dot: fixed.Point26_6{X: fixed.Int26_6(x * 64), Y: fixed.Int26_6(y * 64)}}
 	d.DrawString(text)
 	return float64(d.Dot.X) / 64
 }

@@ -13,6 +13,8 @@ type caseView struct {
 	Answer answerView
 	// Change is where the case can be changed.
 	Change string
+	// PrintCase and PrintPlace are sheets of the case and of where its pair stands.
+	PrintCase, PrintPlace string
 	// Links are those that the page is handed on by: the case's own, and one that
 	// compares its reader with the visitor where the visitor shares anything.
 	Links []sharingView
@@ -47,7 +49,10 @@ func (s *site) sharedCase(w http.ResponseWriter, r *http.Request) error {
 		pageView: s.pageView("Case "+answer.Code+": last slot "+words.Slot+" – Slotcast", words.String(), s.publicURL(r)+answer.Path),
 		Answer:   answer,
 		Change:   "/?case=" + answer.Code,
+
+		PrintCase: "/print/case/" + answer.Code, PrintPlace: "/print/place/" + answer.Code,
 	}
+	view.Picture = s.pictureOf(r, q.Case)
 	link, err := sharingOf("link", "Link to this case", view.Title, view.URL)
 	if err != nil {
 		return err

@@ -55,6 +55,7 @@ func New(c Config) http.Handler {
 
 	r.Get("/", s.page(s.lookup))
 	r.Get("/case/{code}", s.page(s.sharedCase))
+	r.Get("/case/{code}/picture.png", s.page(s.casePicture))
 	r.Get("/compare", s.page(s.compareCase))
 
 	r.Get("/ratings", s.personal(s.ratings))
