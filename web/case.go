@@ -53,7 +53,7 @@ func (s *site) sharedCase(w http.ResponseWriter, r *http.Request) error {
 		PrintCase: "/print/case/" + answer.Code, PrintPlace: "/print/place/" + answer.Code,
 	}
 	view.Picture = s.pictureOf(r, q.Case)
-	link, err := sharingOf("link", "Link to this case", view.Title, view.URL)
+	link, err := sharingOf("link", "Link and QR code", view.Title, view.URL)
 	if err != nil {
 		return err
 	}
@@ -71,7 +71,7 @@ func (s *site) sharedCase(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if withMe != "" {
-		link, err := sharingOf("with-me", "Link that compares its reader with me", view.Title, withMe)
+		link, err := sharingOf("with-me", "Link that compares its reader with me, and QR code", view.Title, withMe)
 		if err != nil {
 			return err
 		}

@@ -2,6 +2,7 @@ package web_test
 
 import (
 	"fmt"
+	"net/http"
 	"regexp"
 	"strconv"
 	"strings"
@@ -13,6 +14,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"slotcast/cube"
+	"slotcast/forecast"
 	"slotcast/web/webtest"
 )
 
@@ -41,6 +44,13 @@ const cut = `(() => {
 		if (!e.closest(".sheet") && !e.querySelector(".sheet") && e.checkVisibility()) cut.push("not of the sheet: " + e.tagName + "." + e.className);
 	}
 	return cut.join("\n");
+})()`
+
+// overEdge lists what of a sheet or of a way to share reaches over the right edge of the screen,
+// with the size of the text.
+const overEdge = `(() => {
+	document.documentElement.style.fontSize = %q;
+	return [...document.querySelectorAll(".sheet-choices *, .sheet *, .share *")].filter(e => e.checkVisibility() && e.getBoundingClientRect().right > 320.5).map(e => e.outerHTML.slice(0, 80)).join("\n");
 })()`
 
 func TestSheetsOnPaper(t *testing.T) {
@@ -85,6 +95,17 @@ func TestSheetsOnPaper(t *testing.T) {
 			require.NoError(t, err)
 		}
 	}
+
+	// On the screen of a small phone, with text at 200 %, nothing goes sideways.
+	b.Do(chromedp.EmulateViewport(320, 640))
+	for _, address := range []string{"/print/patterns", "/print/place/00000", "/print/case/00000", "/case/00000"} {
+		b.Do(chromedp.Navigate(home + address))
+		for _, size := range []string{"100%", "200%"} {
+			over := script[string](t, b, fmt.Sprintf(overEdge, size))
+			assert.Empty(t, over, "%s at %s", address, size)
+		}
+	}
+
 	b.Do(chromedp.Navigate(home + "/print/patterns?show=mine"))
 	assert.Contains(t, b.Text(".sheet-patterns"), own)
 	assert.Contains(t, b.Text(".sheet-times"), "recognise 4")
@@ -116,4 +137,32 @@ func printed(t *testing.T, b *webtest.Browser) (pages []paperSize) {
 	}
 	require.NotEmpty(t, pages, "no page in the PDF")
 	return pages
+}
+
+// Whoever has marked insertions prints those; for a place where none is known,
+// everything, and the sheet says so.
+func TestPlaceSheetOfWhatIsKnown(t *testing.T) {
+	s := &surfer{service: newService(t)}
+	// shows says whether the sheet has the words; all of it would be too much to
+	// print.
+	shows := func(address, words string) bool {
+		page := s.get(address)
+		require.Equal(t, http.StatusOK, page.Code, address)
+		return strings.Contains(page.Body.String(), words)
+	}
+	const none = "/print/place/00000"
+	assert.False(t, shows(none, "What I know"))
+	require.Equal(t, http.StatusNoContent, s.save("/insertions/marks", "know", "FR R U R'").Code)
+	assert.True(t, shows(none, "None of the insertions that you know is for this place: here is everything."))
+	assert.True(t, shows(none, "The 20 easiest of "))
+	assert.True(t, shows(none+"?view=known", "0 insertions, the easiest first"))
+
+	turns, err := cube.Parse("R U R'")
+	require.NoError(t, err)
+	insertion, err := forecast.NewInsertion(forecast.FR, turns)
+	require.NoError(t, err)
+	known := "/print/place/" + insertion.Case().Code()
+	assert.True(t, shows(known, "1 insertion, the easiest first"))
+	assert.True(t, shows(known, "<b>known</b>"))
+	assert.True(t, shows(known+"?view=all", "The 20 easiest of "))
 }

@@ -5,7 +5,7 @@ import "fmt"
 // sharingView is how a page is handed on: by what the device shares with, by
 // copying its link, or by a camera that reads the link as a picture.
 type sharingView struct {
-	// ID is that of the field with the link; Label says where the link leads.
+	// ID is that of the field with the link; Label says what is unfolded.
 	ID, Label string
 	// Title is what the device may send beside the link.
 	Title, Address string
