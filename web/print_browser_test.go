@@ -91,6 +91,7 @@ func TestSheetsOnPaper(t *testing.T) {
 			wide, high := int64((paper.width-2*margin)/72*96), int64((paper.height-2*margin)/72*96)
 			b.Do(chromedp.EmulateViewport(wide, high))
 			assert.Empty(t, script[string](t, b, fmt.Sprintf(cut, wide, high)), address)
+			assert.Equal(t, "light", script[string](t, b, `document.documentElement.dataset.theme = "dark", getComputedStyle(document.documentElement).colorScheme`), "paper is white")
 			_, err = chromedp.Call(b.Context, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
 			require.NoError(t, err)
 		}

@@ -124,6 +124,18 @@ func TestPlaceSheet(t *testing.T) {
 	assert.NotContains(t, get(t, h, "/print/case/"+code).byID(t, "answer"), "Put the cube down", "that is no drill")
 }
 
+// Where the pair is solved, doing nothing is the first way, and has no strip.
+func TestPlaceSheetOfTheSolvedPair(t *testing.T) {
+	solved := forecast.Case{Corner: forecast.InSlot, Edge: forecast.InSlot}
+	p := get(t, newHandler(t), "/print/place/"+solved.Code())
+	require.Equal(t, http.StatusOK, p.status)
+	rows := p.find(func(n *html.Node) bool { return n.Data == "li" && classed("sheet-places")(n.Parent) })
+	require.Len(t, rows, placeRows)
+	assert.Equal(t, "Do nothing 0 turns, about 0.00 s leaves All oriented", strings.TrimSuffix(words(rows[0]), " all oriented"))
+	assert.Empty(t, page{root: rows[0]}.find(classed("sheet-strip")))
+	assert.Len(t, p.find(classed("sheet-strip")), placeRows-1)
+}
+
 // A place that is told by stickers is a case with all else oriented, as far as a
 // puzzle can be: every place of the pair is one.
 func TestPlaceByStickers(t *testing.T) {
