@@ -30,13 +30,13 @@ func newCanvas(width, height int, ground color.Color) *canvas {
 	return c
 }
 
-// point is one of an outline's.
-type point struct{ X, Y float64 }
+// vertex is a corner of an outline.
+type vertex struct{ X, Y float64 }
 
-// fill fills outlines, each closed from its last point to its first; where one
+// fill fills outlines, each closed from its last vertex to its first; where one
 // goes round the other way it is cut out of the rest. Only the outlines' own part
 // of the picture is worked on.
-func (c *canvas) fill(with color.Color, outlines ...[]point) {
+func (c *canvas) fill(with color.Color, outlines ...[]vertex) {
 	box := image.Rectangle{Min: image.Pt(math.MaxInt, math.MaxInt), Max: image.Pt(math.MinInt, math.MinInt)}
 	for _, outline := range outlines {
 		for _, p := range outline {
@@ -60,7 +60,7 @@ func (c *canvas) fill(with color.Color, outlines ...[]point) {
 }
 
 // stroke draws a line along an outline, half of its width on either side.
-func (c *canvas) stroke(with color.Color, outline []point, width float64) {
+func (c *canvas) stroke(with color.Color, outline []vertex, width float64) {
 	inner := widened(outline, -width/2)
 	slices.Reverse(inner)
 	c.fill(with, widened(outline, width/2), inner)
@@ -69,9 +69,9 @@ func (c *canvas) stroke(with color.Color, outline []point, width float64) {
 // widened is the outline moved outwards by a distance, or inwards by a negative
 // one. Its points go along the middle of the angle between the sides that meet
 // there.
-func widened(outline []point, by float64) []point {
+func widened(outline []vertex, by float64) []vertex {
 	// Between the arcs of a circle a side has no length, and so no direction.
-	same := func(a, b point) bool { return math.Hypot(a.X-b.X, a.Y-b.Y) < 1e-6 }
+	same := func(a, b vertex) bool { return math.Hypot(a.X-b.X, a.Y-b.Y) < 1e-6 }
 	outline = slices.CompactFunc(slices.Clone(outline), same)
 	if n := len(outline); same(outline[0], outline[n-1]) {
 		outline = outline[:n-1]
@@ -84,16 +84,16 @@ func widened(outline []point, by float64) []point {
 	}
 	by = math.Copysign(by, by*area)
 	// normal is the side's direction, turned by a quarter.
-	normal := func(p, q point) point {
+	normal := func(p, q vertex) vertex {
 		dx, dy := q.X-p.X, q.Y-p.Y
 		length := math.Hypot(dx, dy)
-		return point{dy / length, -dx / length}
+		return vertex{dy / length, -dx / length}
 	}
-	moved := make([]point, n)
+	moved := make([]vertex, n)
 	for i, p := range outline {
 		a, b := normal(outline[(i+n-1)%n], p), normal(p, outline[(i+1)%n])
 		along := 1 + a.X*b.X + a.Y*b.Y
-		moved[i] = point{p.X + by*(a.X+b.X)/along, p.Y + by*(a.Y+b.Y)/along}
+		moved[i] = vertex{p.X + by*(a.X+b.X)/along, p.Y + by*(a.Y+b.Y)/along}
 	}
 	return moved
 }
@@ -102,19 +102,19 @@ func widened(outline []point, by float64) []point {
 const roundedCorner = 12
 
 // rounded is the outline of a rectangle whose corners are rounded.
-func rounded(x, y, width, height, radius float64) []point {
+func rounded(x, y, width, height, radius float64) []vertex {
 	radius = min(radius, width/2, height/2)
 	if radius <= 0 {
-		return []point{{x, y}, {x + width, y}, {x + width, y + height}, {x, y + height}}
+		return []vertex{{x, y}, {x + width, y}, {x + width, y + height}, {x, y + height}}
 	}
-	outline := make([]point, 0, 4*(roundedCorner+1))
-	for corner, middle := range [4]point{
+	outline := make([]vertex, 0, 4*(roundedCorner+1))
+	for corner, middle := range [4]vertex{
 		{x + width - radius, y + height - radius}, {x + radius, y + height - radius},
 		{x + radius, y + radius}, {x + width - radius, y + radius},
 	} {
 		for i := range roundedCorner + 1 {
 			sin, cos := math.Sincos(math.Pi / 2 * (float64(corner) + float64(i)/roundedCorner))
-			outline = append(outline, point{middle.X + radius*cos, middle.Y + radius*sin})
+			outline = append(outline, vertex{middle.X + radius*cos, middle.Y + radius*sin})
 		}
 	}
 	return outline

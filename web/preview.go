@@ -146,12 +146,12 @@ func (p preview) turns() (l lettering, size float64, lines []string) {
 // net draws a picture of the net with its top left at x and y.
 func (c *canvas) net(picture netPicture, x, y, scale float64) {
 	for _, s := range picture.Shapes {
-		var outline []point
+		var outline []vertex
 		if len(s.Points) == 0 {
 			outline = rounded(x+float64(s.X)*scale, y+float64(s.Y)*scale, float64(s.W)*scale, float64(s.H)*scale, float64(s.R)*scale)
 		}
 		for _, p := range s.Points {
-			outline = append(outline, point{x + float64(p.X)*scale, y + float64(p.Y)*scale})
+			outline = append(outline, vertex{x + float64(p.X)*scale, y + float64(p.Y)*scale})
 		}
 		switch s.Class {
 		case netMoved:

@@ -188,8 +188,8 @@ func TestCanvasFills(t *testing.T) {
 	}
 	square := rounded(30, 30, 40, 40, 0)
 	circle := rounded(30, 30, 40, 40, 20)
-	diamond := []point{{50, 30}, {70, 50}, {50, 70}, {30, 50}}
-	notched := []point{{20, 20}, {80, 20}, {80, 50}, {50, 50}, {50, 80}, {20, 80}}
+	diamond := []vertex{{50, 30}, {70, 50}, {50, 70}, {30, 50}}
+	notched := []vertex{{20, 20}, {80, 20}, {80, 50}, {50, 50}, {50, 80}, {20, 80}}
 	for name, shape := range map[string]struct {
 		draw func(*canvas)
 		area float64

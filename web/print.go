@@ -156,7 +156,7 @@ func (s *site) patternRow(records Records, p forecast.Pattern) patternSheetRow {
 		row.Sequences = append(row.Sequences, sheetSequence{aufTo(first, sequence).String(), sequence.String()})
 	}
 	for _, step := range ratedSteps(p) {
-		row.Times = append(row.Times, sheetTime{string(step), ratingWords(records.rating(p, step))})
+		row.Times = append(row.Times, sheetTime{string(step), ratedAs(records.rating(p, step))})
 	}
 	return row
 }
@@ -184,7 +184,7 @@ func aufTo(position cube.Cube, sequence cube.Sequence) cube.Sequence {
 	panic("web: a sequence that is for another pattern")
 }
 
-func ratingWords(r Rating) string {
+func ratedAs(r Rating) string {
 	switch {
 	case r.Time != 0:
 		return inSeconds(r.Time) + " s"
@@ -215,11 +215,11 @@ type placeRow struct {
 	Turns, Count, Seconds string
 	Known                 bool
 	Leaves, Picture       string
-	Frames                []frameView
+	Frames                []stripFrame
 }
 
-// frameView is the position after a turn.
-type frameView struct{ Turn, Picture string }
+// stripFrame is the position after a turn.
+type stripFrame struct{ Turn, Picture string }
 
 // placeByStickers answers GET /print/place: it leads to the sheet of the place
 // that the stickers tell, as tapped in.
@@ -348,7 +348,7 @@ func (s *site) printPlace(w http.ResponseWriter, r *http.Request) error {
 		position := start
 		for _, t := range o.Turns {
 			position = position.turned(t)
-			row.Frames = append(row.Frames, frameView{l.notated(t.String()), position.picture().SVG()})
+			row.Frames = append(row.Frames, stripFrame{l.notated(t.String()), position.picture().SVG()})
 		}
 		view.Rows = append(view.Rows, row)
 	}

@@ -28,9 +28,9 @@ var paperSizes = map[string]paperSize{"a4": {210 / 25.4 * 72, 297 / 25.4 * 72}, 
 // margin is that of the sheets, in points.
 const margin = 12 / 25.4 * 72
 
-// cut lists what of a sheet reaches over the paper's edge, or hides a part of
+// overPaper lists what of a sheet reaches over the paper's edge, or hides a part of
 // what is in it, with the paper's printable size in CSS pixels.
-const cut = `(() => {
+const overPaper = `(() => {
 	const wide = %d, high = %d, cut = [];
 	for (const e of document.querySelectorAll(".sheet, .sheet *")) {
 		const box = e.getBoundingClientRect();
@@ -90,7 +90,7 @@ func TestSheetsOnPaper(t *testing.T) {
 			require.NoError(t, err)
 			wide, high := int64((paper.width-2*margin)/72*96), int64((paper.height-2*margin)/72*96)
 			b.Do(chromedp.EmulateViewport(wide, high))
-			assert.Empty(t, script[string](t, b, fmt.Sprintf(cut, wide, high)), address)
+			assert.Empty(t, script[string](t, b, fmt.Sprintf(overPaper, wide, high)), address)
 			assert.Equal(t, "light", script[string](t, b, `document.documentElement.dataset.theme = "dark", getComputedStyle(document.documentElement).colorScheme`), "paper is white")
 			_, err = chromedp.Call(b.Context, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
 			require.NoError(t, err)
@@ -112,7 +112,7 @@ func TestSheetsOnPaper(t *testing.T) {
 	assert.Contains(t, b.Text(".sheet-times"), "recognise 4")
 	assert.Contains(t, b.Text(".sheet-times"), "execute 1.25 s")
 	script[bool](t, b, `document.querySelector(".sheet h1").style.width = "250mm"; true`)
-	assert.Contains(t, script[string](t, b, fmt.Sprintf(cut, 700, 1000)), "over the edge: H1", "the check finds what is cut")
+	assert.Contains(t, script[string](t, b, fmt.Sprintf(overPaper, 700, 1000)), "over the edge: H1", "the check finds what is cut")
 
 	// The button asks for the browser's own way to print.
 	script[bool](t, b, `window.print = () => { window.asked = true }; true`)
