@@ -215,7 +215,9 @@ type placeRow struct {
 	Turns, Count, Seconds string
 	Known                 bool
 	Leaves, Picture       string
-	Frames                []stripFrame
+	// Seeing is the map from this place, nil where nothing is done.
+	Seeing *seeingView
+	Frames []stripFrame
 }
 
 // stripFrame is the position after a turn.
@@ -344,6 +346,14 @@ func (s *site) printPlace(w http.ResponseWriter, r *http.Request) error {
 		row := placeRow{
 			Turns: o.Turns.String(), Count: counted(o.Count, "turn"), Seconds: inSeconds(o.Seconds.Insert()), Known: o.Known && len(o.Turns) > 0,
 			Leaves: patternName(o.Leaves.Pattern()), Picture: patternPictures[o.Leaves],
+		}
+		if len(o.Turns) > 0 {
+			// With its rotation and AUF it is an insertion too, from where the pair stands.
+			whole, err := forecast.NewInsertion(q.Case.Slot, o.Turns)
+			if err != nil {
+				return fmt.Errorf("the map of %s: %w", o.Turns, err)
+			}
+			row.Seeing = new(seeingOf(whole))
 		}
 		position := start
 		for _, t := range o.Turns {

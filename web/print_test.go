@@ -118,10 +118,35 @@ func TestPlaceSheet(t *testing.T) {
 		assert.Equal(t, turns, strings.Join(written, " "), "a frame for each turn")
 		last := page{root: frames[len(frames)-1]}.find(func(n *html.Node) bool { return n.Data == "svg" })
 		require.Len(t, last, 1)
+		require.Len(t, within.find(classed("map")), 2, "corners and edges")
 		assert.Contains(t, attribute(last[0], "aria-label"), "pair’s corner in the slot, its bottom colour facing down; pair’s edge in the slot, its front colour facing front")
 	}
 	assert.Contains(t, p.byID(t, "answer"), "Put the cube down now and then")
 	assert.NotContains(t, get(t, h, "/print/case/"+code).byID(t, "answer"), "Put the cube down", "that is no drill")
+}
+
+// The maps are of all turns, rotation and AUF included: they tell what is left of
+// the case itself.
+func TestSheetsMapsAreFromThePlace(t *testing.T) {
+	book, err := loadedBook()
+	require.NoError(t, err)
+	anyone := book.For(forecast.Anyone())
+	rotated := 0
+	for index := 0; index < forecast.Cases; index += 9973 {
+		c := forecast.CaseAt(index)
+		for _, o := range anyone.Forecast(forecast.Request{Case: c}) {
+			if len(o.Turns) == 0 {
+				continue
+			}
+			if o.Turns[0].Layer() == cube.Y {
+				rotated++
+			}
+			whole, err := forecast.NewInsertion(c.Slot, o.Turns)
+			require.NoError(t, err)
+			require.Equal(t, o.Leaves, whole.Seeing().Leaves(c), "%s %s", c.Code(), o.Turns)
+		}
+	}
+	assert.NotZero(t, rotated)
 }
 
 // Where the pair is solved, doing nothing is the first way, and has no strip.
