@@ -1,11 +1,11 @@
 package web
 
 import (
-	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
 	"slices"
+	"strings"
 
 	"github.com/go-chi/chi/v5"
 
@@ -224,20 +224,27 @@ type placeRow struct {
 type stripFrame struct{ Turn, Picture string }
 
 // placeByStickers answers GET /print/place: it leads to the sheet of the place
-// that the stickers tell, as tapped in.
+// that the stickers tell, by the names that they are tapped in by.
 func (s *site) placeByStickers(w http.ResponseWriter, r *http.Request) error {
 	values := r.URL.Query()
-	told := url.Values{}
-	for _, name := range []string{"slot", "corner", "edge"} {
-		told.Set(name, values.Get(name))
-		values.Del(name)
-	}
-	c, err := readTapped(told)
-	if wrong := (*problem)(nil); errors.As(err, &wrong) && wrong.Status == http.StatusUnprocessableEntity {
-		c, err = forecast.NewCase(orientedBut(c))
-	}
+	slot, err := forecast.ParseSlot(values.Get("slot"))
 	if err != nil {
+		return unclear("slot", fmt.Sprintf("no slot “%s”: a slot is FR, FL, BL or BR", shortened(values.Get("slot"))))
+	}
+	c := forecast.Case{Slot: slot}
+	var twist, flip int
+	if c.Corner, twist, err = pairSticker(values, "corner", cornerSpots, cornerFaces); err != nil {
 		return err
+	}
+	if c.Edge, flip, err = pairSticker(values, "edge", edgeSpots, func(spot int) []string { return edgeFaces(slot, spot) }); err != nil {
+		return err
+	}
+	c.Twists[c.Corner], c.Flips[c.Edge] = twist, flip
+	if c, err = forecast.NewCase(orientedBut(c)); err != nil {
+		return fmt.Errorf("a case with the pair in that place: %w", err)
+	}
+	for _, name := range []string{"slot", "corner", "edge"} {
+		values.Del(name)
 	}
 	address := "/print/place/" + c.Code()
 	if len(values) > 0 {
@@ -245,6 +252,18 @@ func (s *site) placeByStickers(w http.ResponseWriter, r *http.Request) error {
 	}
 	http.Redirect(w, r, address, http.StatusSeeOther)
 	return nil
+}
+
+// pairSticker reads where a piece of the pair has the sticker that it is told by:
+// a place, a point and a face, such as UFR.R.
+func pairSticker(values url.Values, name string, spots [forecast.Spots]string, faces func(spot int) []string) (spot, turned int, err error) {
+	place, face, _ := strings.Cut(values.Get(name), ".")
+	if spot = slices.Index(spots[:], place); spot >= 0 {
+		if turned = slices.Index(faces(spot), face); turned >= 0 {
+			return spot, turned, nil
+		}
+	}
+	return 0, 0, unclear(name, fmt.Sprintf("“%s” is no sticker of the pair’s %s: give a place, a point and a face, such as %s.%s", shortened(values.Get(name)), name, spots[0], faces(0)[0]))
 }
 
 // orientedBut turns one corner and one edge that are not the pair's, so that the
@@ -396,8 +415,9 @@ type caseSheetView struct {
 
 // caseSheetRow is the best way to a pattern.
 type caseSheetRow struct {
-	Name, Picture string
-	Way           wayView
+	Name, Picture, Total  string
+	Turns, Then, Sequence string
+	Known                 bool
 }
 
 // printCase answers GET /print/case/{code}.
@@ -420,7 +440,10 @@ func (s *site) printCase(w http.ResponseWriter, r *http.Request) error {
 		Summary: counted(len(options), "pattern") + " to choose from, the fastest first",
 	}
 	for _, o := range options {
-		view.Rows = append(view.Rows, caseSheetRow{visitor.Records.patternName(o.Leaves.Pattern()), patternPictures[o.Leaves], wayOf(o, q.Case.Slot)})
+		view.Rows = append(view.Rows, caseSheetRow{
+			Name: visitor.Records.patternName(o.Leaves.Pattern()), Picture: patternPictures[o.Leaves], Total: inSeconds(o.Seconds.Total()),
+			Turns: o.Turns.String(), Then: o.Then.String(), Sequence: o.Sequence.String(), Known: o.Known && len(o.Turns) > 0,
+		})
 	}
 	return render(w, r, http.StatusOK, caseSheet(view))
 }

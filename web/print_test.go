@@ -199,7 +199,7 @@ func TestSheetsSayWhatIsWrong(t *testing.T) {
 		"/print/patterns?show=none":                   "“none” is unknown",
 		"/print/place/ABC":                            "in no code",
 		"/print/case/" + tappedCode(t) + "?view=some": "it can be all or known",
-		"/print/place?slot=FR&corner=UFR.R":           "Tap where the pair’s edge is",
+		"/print/place?slot=FR&corner=UFR.R":           "“” is no sticker of the pair’s edge: give a place, a point and a face, such as UB.U",
 		"/print/place?slot=XX&corner=UFR.R&edge=UF.U": "no slot",
 		"/print/place?slot=FR&corner=UFR.L&edge=UF.U": "UFR.L",
 	} {
