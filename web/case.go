@@ -14,9 +14,11 @@ type caseView struct {
 	// Change is where the case can be changed.
 	Change string
 	Keep   keepView
-	// WithMe is the address that compares its reader with the visitor, "" where the
-	// visitor shares nothing.
-	WithMe string
+	// PrintCase and PrintPlace are sheets of the case and of where its pair stands.
+	PrintCase, PrintPlace string
+	// Links are those that the page is handed on by: the case's own, and one that
+	// compares its reader with the visitor where the visitor shares anything.
+	Links []sharingView
 	// Comparison is with somebody whose share the address carries.
 	Comparison *comparisonView
 }
@@ -48,6 +50,8 @@ func (s *site) sharedCase(w http.ResponseWriter, r *http.Request) error {
 		pageView: s.pageView("Case "+answer.Code+": last slot "+words.Slot+" – Slotcast", words.String(), s.publicURL(r)+answer.Path),
 		Answer:   answer,
 		Change:   "/?case=" + answer.Code,
+
+		PrintCase: "/print/case/" + answer.Code, PrintPlace: "/print/place/" + answer.Code,
 	}
 	s.remember(r, q.Case)
 	visitor, err := s.visitor(r)
@@ -55,14 +59,30 @@ func (s *site) sharedCase(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	view.Keep = keepOf(visitor.Records, q.Case, answer.Back)
+	view.Picture = s.pictureOf(r, q.Case)
+	link, err := sharingOf("link", "Link and QR code", view.Title, view.URL)
+	if err != nil {
+		return err
+	}
+	view.Links = []sharingView{link}
 	if share := values.Get("with"); share != "" {
 		comparison, err := s.comparison(r, q, ShareID(share))
 		if err != nil {
 			return err
 		}
 		view.Comparison = &comparison
-	} else if view.WithMe, err = s.caseShare(r, answer.Path); err != nil {
+		return render(w, r, http.StatusOK, casePage(view))
+	}
+	withMe, err := s.caseShare(r, answer.Path)
+	if err != nil {
 		return err
+	}
+	if withMe != "" {
+		link, err := sharingOf("with-me", "Link that compares its reader with me, and QR code", view.Title, withMe)
+		if err != nil {
+			return err
+		}
+		view.Links = append(view.Links, link)
 	}
 	return render(w, r, http.StatusOK, casePage(view))
 }

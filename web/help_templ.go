@@ -200,14 +200,14 @@ func helpPage(v helpView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 17, " s</strong></p></div><div><h2 id=\"help-seconds\">Seconds and ratings</h2><p><span class=\"part insert\">Insert</span>: rotation, AUF, insertion. <span class=\"part recognise\">Recognise</span>. <span class=\"part execute\">Execute</span>: AUF, sequence. Estimates, until you <a href=\"/ratings\">rate</a> (recognising ")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 17, " s</strong></p></div><div><h2 id=\"help-seconds\">Seconds and ratings</h2><p><span class=\"part rotation\">Rotation and AUF</span>, <span class=\"part insertion\">insertion</span>, <span class=\"part recognise\">recognise</span>, <span class=\"part execute\">execute</span>, its AUF included. Estimates, until you <a href=\"/ratings\">rate</a> (recognising ")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var11 string
 			templ_7745c5c3_Var11, templ_7745c5c3_Err = templ.JoinStringErrs(v.Recognise)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/help.templ`, Line: 58, Col: 256}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/help.templ`, Line: 58, Col: 292}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var11))
 			if templ_7745c5c3_Err != nil {
@@ -220,7 +220,7 @@ func helpPage(v helpView) templ.Component {
 			var templ_7745c5c3_Var12 string
 			templ_7745c5c3_Var12, templ_7745c5c3_Err = templ.JoinStringErrs(v.Execute)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/help.templ`, Line: 58, Col: 281}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/help.templ`, Line: 58, Col: 317}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var12))
 			if templ_7745c5c3_Err != nil {

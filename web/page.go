@@ -13,9 +13,14 @@ type pageView struct {
 	Title, Description string
 	// URL is the page's own address, for those who share it; "" where it has none
 	// of its own.
-	URL                 string
+	URL string
+	// Picture is what the page is shown by where it is shared, nil for nothing.
+	Picture             *pagePicture
 	Style, Script, Icon string
 }
+
+// pagePicture is a picture with its whole address, and what it shows in words.
+type pagePicture struct{ URL, Words string }
 
 func (s *site) pageView(title, description, url string) pageView {
 	return pageView{

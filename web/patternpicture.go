@@ -63,42 +63,58 @@ const (
 	tabWide   = 9
 )
 
-// patternPicture draws the top layer seen from above, the front side below: an
+// patternSide is the picture's width and height.
+const patternSide = 3*tileSide + 2*tileGap + 2*tileStart
+
+// patternShape is a rectangle with round corners: a tile, a hollow one or a tab.
+type patternShape struct {
+	Class         string
+	X, Y, W, H, R float64
+}
+
+// patternShapes draws the top layer seen from above, the front side below: an
 // oriented place is a filled tile; another is hollow, and its tab sticks out of
 // the side that its top colour faces. It is read by shape alone.
-func patternPicture(o forecast.Outcome) string {
-	const side = 3*tileSide + 2*tileGap + 2*tileStart
-	var b strings.Builder
-	words := outcomeWords(o)
-	fmt.Fprintf(&b, `<svg class="pattern" viewBox="0 0 %d %d" role="img" aria-label="%s"><title>%s</title>`, side, side, words, words)
+func patternShapes(o forecast.Outcome) []patternShape {
 	const centre = tileStart + tileSide + tileGap
-	fmt.Fprintf(&b, `<rect class="tile" x="%d" y="%d" width="%d" height="%d" rx="13"/>`, centre, centre, tileSide, tileSide)
+	shapes := []patternShape{{"tile", centre, centre, tileSide, tileSide, 13}}
 	facing := o.Facing()
 	for i, place := range topPlaces {
-		x, y := tileStart+place.column*(tileSide+tileGap), tileStart+place.row*(tileSide+tileGap)
+		x, y := float64(tileStart+place.column*(tileSide+tileGap)), float64(tileStart+place.row*(tileSide+tileGap))
 		if facing[i] == 'U' {
-			fmt.Fprintf(&b, `<rect class="tile" x="%d" y="%d" width="%d" height="%d" rx="7"/>`, x, y, tileSide, tileSide)
+			shapes = append(shapes, patternShape{"tile", x, y, tileSide, tileSide, 7})
 			continue
 		}
 		// The outline is drawn inside the tile's bounds, so that both kinds of tile
 		// are equally large.
-		fmt.Fprintf(&b, `<rect class="hollow" x="%d.5" y="%d.5" width="%d" height="%d" rx="6"/>`, x+1, y+1, tileSide-3, tileSide-3)
-		tabX, tabY, w, h := x, y, tabWide, tabWide
+		shapes = append(shapes, patternShape{"hollow", x + 1.5, y + 1.5, tileSide - 3, tileSide - 3, 6})
+		tab := patternShape{"tab", x, y, tabWide, tabWide, 4}
 		switch facing[i] {
 		case 'L', 'R':
-			tabY, h = y+(tileSide-tabLong)/2, tabLong
-			tabX = x - tabWide + 3
+			tab.Y, tab.H = y+(tileSide-tabLong)/2, tabLong
+			tab.X = x - tabWide + 3
 			if facing[i] == 'R' {
-				tabX = x + tileSide - 3
+				tab.X = x + tileSide - 3
 			}
 		default:
-			tabX, w = x+(tileSide-tabLong)/2, tabLong
-			tabY = y - tabWide + 3
+			tab.X, tab.W = x+(tileSide-tabLong)/2, tabLong
+			tab.Y = y - tabWide + 3
 			if facing[i] == 'F' {
-				tabY = y + tileSide - 3
+				tab.Y = y + tileSide - 3
 			}
 		}
-		fmt.Fprintf(&b, `<rect class="tab" x="%d" y="%d" width="%d" height="%d" rx="4"/>`, tabX, tabY, w, h)
+		shapes = append(shapes, tab)
+	}
+	return shapes
+}
+
+// patternPicture is the picture of [patternShapes] for a page, with its words.
+func patternPicture(o forecast.Outcome) string {
+	var b strings.Builder
+	words := outcomeWords(o)
+	fmt.Fprintf(&b, `<svg class="pattern" viewBox="0 0 %d %d" role="img" aria-label="%s"><title>%s</title>`, patternSide, patternSide, words, words)
+	for _, s := range patternShapes(o) {
+		fmt.Fprintf(&b, `<rect class="%s" x="%g" y="%g" width="%g" height="%g" rx="%g"/>`, s.Class, s.X, s.Y, s.W, s.H, s.R)
 	}
 	b.WriteString("</svg>")
 	return b.String()

@@ -59,6 +59,7 @@ func New(c Config) http.Handler {
 	r.Get("/case/{code}/way", s.page(s.openedOption))
 	r.Get("/case/{code}/patterns", s.page(s.casePatterns))
 	r.Get("/case/{code}/patterns/{oll}", s.page(s.casePattern))
+	r.Get("/case/{code}/picture.png", s.page(s.casePicture))
 	r.Get("/compare", s.page(s.compareCase))
 	r.Get("/help", s.page(s.help))
 
@@ -91,6 +92,11 @@ func New(c Config) http.Handler {
 	r.Get("/profile/export", s.personal(s.export))
 	r.Post("/profile/import", s.change(s.importFile))
 	r.Post("/profile/delete", s.change(s.deleteProfile))
+
+	r.Get("/print/patterns", s.personal(s.printPatterns))
+	r.Get("/print/place", s.personal(s.placeByStickers))
+	r.Get("/print/place/{code}", s.personal(s.printPlace))
+	r.Get("/print/case/{code}", s.personal(s.printCase))
 
 	r.Get("/static/{name}", s.page(s.staticFile))
 

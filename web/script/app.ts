@@ -4,6 +4,8 @@ import { copyTurns } from "./option";
 import { lookUp } from "./lookup";
 import { showLook } from "./look";
 import { keepOwn } from "./own";
+import { offerPrinting } from "./print";
+import { offerSharing } from "./share";
 
 // Copying needs a script, so its buttons show only where there is one that may.
 function offerCopies(): void {
@@ -27,5 +29,7 @@ document.addEventListener("click", async (event) => {
 offerCopies();
 copyTurns();
 lookUp(offerCopies);
+offerSharing();
+offerPrinting();
 keepOwn(offerCopies);
 showLook();
