@@ -109,31 +109,39 @@ func (s Seeing) Clauses() []string {
 	edges, edgesTurn := s.told(false)
 	corners, cornersTurn := s.told(true)
 	clauses := append(edges, corners...)
-	var rest string
-	switch {
-	case cornersTurn == 0 && edgesTurn == 0:
+	if cornersTurn+edgesTurn == 0 {
 		return clauses
-	case len(clauses) == 0:
-		rest = "everything "
-	case len(s.Corners) == 0 && edgesTurn == 0:
-		rest = "corners "
-	case len(s.Edges) == 0 && cornersTurn == 0:
-		rest = "edges "
-	default:
-		rest = "the rest "
 	}
-	several := rest == "corners " || rest == "edges "
+	rest, several := "the rest", false
+	switch {
+	case len(clauses) == 0:
+		rest = "everything"
+	case len(s.Corners) == 0:
+		rest, several = "all corners"+andOthers("edge", edgesTurn), true
+	case len(s.Edges) == 0:
+		rest, several = "all edges"+andOthers("corner", cornersTurn), true
+	}
 	switch {
 	case s.U > 0 && several:
-		rest += "only turn with " + auf[s.U].String()
+		rest += " only turn with " + auf[s.U].String()
 	case s.U > 0:
-		rest += "only turns with " + auf[s.U].String()
+		rest += " only turns with " + auf[s.U].String()
 	case several:
-		rest += "stay as they are"
+		rest += " stay as they are"
 	default:
-		rest += "stays as it is"
+		rest += " stays as it is"
 	}
 	return append(clauses, rest)
+}
+
+func andOthers(name string, n int) string {
+	switch n {
+	case 0:
+		return ""
+	case 1:
+		return " and the other " + name
+	}
+	return " and the other " + name + "s"
 }
 
 // told words the facts about corners or edges, and counts the pieces that none is

@@ -170,7 +170,7 @@ func readOptionTurns(values url.Values) (cube.Sequence, error) {
 
 func (s *site) optionView(r *http.Request, q query, o forecast.Option, records Records, values url.Values) (optionView, error) {
 	c := q.Case
-	look := records.look()
+	l := records.look()
 	turns := o.Turns.String()
 	path := optionPath(c, o.Turns, values)
 	v := optionView{
@@ -183,7 +183,7 @@ func (s *site) optionView(r *http.Request, q query, o forecast.Option, records R
 	v.Seconds.draw(o.Seconds, o.Seconds.Total())
 	pattern := o.Leaves.Pattern()
 	v.Pattern = leftView{records.patternName(pattern), outcomeWords(o.Leaves), patternPictures[o.Leaves], fmt.Sprintf("/patterns/%d", pattern)}
-	v.pageView = s.pageView(fmt.Sprintf("%s in case %s – Slotcast", orNothing(look.notated(turns)), v.Code),
+	v.pageView = s.pageView(fmt.Sprintf("%s in case %s – Slotcast", orNothing(l.notated(turns)), v.Code),
 		fmt.Sprintf("%s It leaves %s: %s.", v.Words, v.Pattern.Name, v.Pattern.Words), s.publicURL(r)+path)
 	if q.Puzzle != nil {
 		v.Back = "/?" + positionValues(values).Encode()
@@ -192,9 +192,9 @@ func (s *site) optionView(r *http.Request, q query, o forecast.Option, records R
 
 	rotation, before, insertion := o.Split()
 	var filled netPosition
-	v.Strip, filled = strip("Turn by turn until the slot is filled", positionOf(c), look, stripPart{"rotation", rotation}, stripPart{"AUF", before}, stripPart{"", insertion})
+	v.Strip, filled = strip("Turn by turn until the slot is filled", positionOf(c), l, stripPart{"rotation", rotation}, stripPart{"AUF", before}, stripPart{"", insertion})
 	if len(o.Then)+len(o.Sequence) > 0 {
-		next, _ := strip("Turn by turn until the top is oriented", filled, look, stripPart{"AUF", o.Then}, stripPart{"", o.Sequence})
+		next, _ := strip("Turn by turn until the top is oriented", filled, l, stripPart{"AUF", o.Then}, stripPart{"", o.Sequence})
 		v.Next = &next
 	}
 
@@ -207,10 +207,11 @@ func (s *site) optionView(r *http.Request, q query, o forecast.Option, records R
 		v.Seeing = &coming
 		v.Pieces = piecesOf(i.Seeing(), o.Begins(c))
 		v.Here = hereWords(v.Pieces, v.Pattern.Name)
-		v.ID = insertionID(slot, insertion.String())
-		v.Page = insertionPage(v.ID)
-		if kept, err := readInsertionID("insertion", v.ID); err == nil {
+		// A rotation alone is no insertion that can be kept.
+		if kept, err := readInsertion(&slot, insertion); err == nil {
 			own := s.recordOf(records, kept)
+			v.ID = insertionID(kept.Slot, kept.Turns.String())
+			v.Page = insertionPage(v.ID)
 			v.Known, v.Hidden = o.Known || own.Known, own.Hidden
 		}
 		mirrored := o.Turns.Mirror(cube.MirrorLR)

@@ -36,6 +36,6 @@ func TestInsertionPageSaysHowToSeeItComing(t *testing.T) {
 	s := &surfer{service: newService(t)}
 	page := s.get("/insertions/one?insertion=" + url.QueryEscape("FR L E' L' U L E L'")).Body.String()
 	assert.Contains(t, page, "The edge in the slot goes to the back, up if its top colour faces right now.")
-	assert.Contains(t, page, "The rest only turns with U.")
+	assert.Contains(t, page, "All corners and the other edges only turn with U.")
 	assert.Equal(t, 2, strings.Count(page, `class="map `))
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"net/http"
+	"net/http/httptest"
 	"net/url"
 	"strings"
 	"testing"
@@ -143,6 +144,11 @@ func TestOpenedNothing(t *testing.T) {
 	assert.Contains(t, said, "A solved puzzle shows this case")
 	assert.NotContains(t, said, "How to see it coming")
 	assert.NotContains(t, said, "I know it")
+
+	// Whoever turns the puzzle all the same has done nothing that could be kept.
+	p = get(t, h, wayTo(c, "U y U'"))
+	require.Equal(t, http.StatusOK, p.status)
+	assert.NotContains(t, p.byID(t, "answer"), "I know it")
 }
 
 // Whoever came from a scramble is told the PLL: a puzzle that the insertion and
@@ -216,4 +222,17 @@ func TestOpenedOptionOfOnesOwn(t *testing.T) {
 	assert.NotContains(t, p.byID(t, "answer"), "recognise 0")
 	assert.Contains(t, p.body, "predicted=true")
 	assert.Contains(t, p.header.Get("Cache-Control"), "private")
+}
+
+// A whole page, everything but the network.
+func BenchmarkOptionPage(b *testing.B) {
+	h := newHandler(b)
+	address := wayTo(solvedBy(b, forecast.FR, "U F' d' L U2 L' U L"), "U F' d' L U2 L' U L")
+	var size int
+	for b.Loop() {
+		w := httptest.NewRecorder()
+		h.ServeHTTP(w, httptest.NewRequest(http.MethodGet, address, nil))
+		size = w.Body.Len()
+	}
+	b.ReportMetric(float64(size), "bytes/page")
 }
