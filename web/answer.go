@@ -6,7 +6,6 @@ import (
 	"net/url"
 	"slices"
 	"strconv"
-	"strings"
 	"time"
 
 	"slotcast/forecast"
@@ -77,12 +76,12 @@ type wayView struct {
 	Then, Sequence string
 	Count          int
 	Seconds        secondsView
-	// Page is where the option is opened.
-	Page string
-	// ID tells the insertion apart where it is marked, "" for doing nothing;
-	// Insertion is its own page.
-	ID, Insertion string
-	Known         bool
+	// Opened is where the option is shown turn by turn.
+	Opened string
+	// ID tells the insertion apart where it is marked, "" for doing nothing; Page is
+	// its own.
+	ID, Page string
+	Known    bool
 	// Gain says what knowing it would gain here, "" for nothing.
 	Gain string
 }
@@ -92,15 +91,15 @@ type secondsView struct {
 	Total string
 	Parts []partView
 	Words string
-	// Scale is the bar's view box: as wide as the slowest pattern of those listed.
+	// Scale is the bar's view box: as wide as the slowest of those beside it.
 	Scale string
 }
 
-// partView is a part of the seconds. From and Length are where it is on the bar,
-// in milliseconds.
+// partView is a part of the seconds: Name is for the style sheet. From and Length
+// are where it is on the bar, in milliseconds.
 type partView struct {
-	Class        string
-	From, Length string
+	Name, Words, Seconds string
+	From, Length         string
 }
 
 // all takes the limit from a query that names none: a page folds what the
@@ -159,12 +158,17 @@ func (s *site) answer(q query, f *forecast.Forecaster, records Records, asked ur
 			Number:  strconv.Itoa(int(p)),
 			Name:    records.patternName(p),
 			Picture: patternPictures[ways[0].Leaves],
-			Best:    wayOf(listed[0], q.Case, asked),
 			More:    len(ways) - len(listed),
 		}
-		view.Best.Seconds.draw(listed[0].Seconds, scale)
-		for _, o := range listed[1:] {
-			view.Others = append(view.Others, wayOf(o, q.Case, asked))
+		for i, o := range listed {
+			way := wayOf(o, q.Case.Slot)
+			way.Opened = v.openedPath(way.Turns, asked)
+			if i == 0 {
+				way.Seconds = way.Seconds.drawn(scale)
+				view.Best = way
+			} else {
+				view.Others = append(view.Others, way)
+			}
 		}
 		view.MoreWords = "More on " + view.Name
 		if n := len(view.Others); n > 0 {
@@ -182,27 +186,30 @@ func patternName(p forecast.Pattern) string {
 	return fmt.Sprintf("OLL %d", p)
 }
 
-// wayOf words one option of a case. Its page is told what was asked, so far as it
-// matters there.
-func wayOf(o forecast.Option, c forecast.Case, asked url.Values) wayView {
+// openedPath is where an option of a case is shown turn by turn: with all of the
+// position where it was told by a scramble.
+func (v *answerView) openedPath(turns string, asked url.Values) string {
+	values := url.Values{"turns": {turns}}
+	for _, name := range []string{"scramble", "solution", "predicted"} {
+		if value := asked.Get(name); value != "" {
+			values.Set(name, value)
+		}
+	}
+	return v.Path + "/way?" + values.Encode()
+}
+
+func wayOf(o forecast.Option, open forecast.Slot) wayView {
 	way := wayView{
 		Turns:    o.Turns.String(),
 		Then:     o.Then.String(),
 		Sequence: o.Sequence.String(),
 		Count:    o.Count,
-		Seconds:  secondsView{Total: inSeconds(o.Seconds.Total())},
+		Seconds:  secondsOf(o.Seconds),
 		Known:    o.Known,
 	}
-	page := url.Values{"turns": {way.Turns}}
-	for _, name := range []string{"scramble", "solution", "predicted"} {
-		if value := asked.Get(name); value != "" {
-			page.Set(name, value)
-		}
-	}
-	way.Page = "/case/" + c.Code() + "/way?" + page.Encode()
-	if slot, turns := o.Insertion(c.Slot); len(turns) > 0 {
+	if slot, turns := o.Insertion(open); len(turns) > 0 {
 		way.ID = insertionID(slot, turns.String())
-		way.Insertion = insertionPage(way.ID)
+		way.Page = insertionPage(way.ID)
 	}
 	if o.Gain > 0 {
 		way.Gain = "knowing it gains " + inSeconds(o.Gain) + " s here"
@@ -210,28 +217,39 @@ func wayOf(o forecast.Option, c forecast.Case, asked url.Values) wayView {
 	return way
 }
 
-// draw adds the bar, with its scale and its words.
-func (v *secondsView) draw(s forecast.Seconds, scale time.Duration) {
-	v.Scale = "0 0 " + inMilliseconds(scale) + " 10"
+func secondsOf(s forecast.Seconds) secondsView {
+	v := secondsView{Total: inSeconds(s.Total()), Parts: make([]partView, 0, 4)}
 	var from time.Duration
-	var words []string
 	for _, part := range []struct {
-		class, words string
-		length       time.Duration
+		name, words string
+		length      time.Duration
 	}{
 		{"rotation", "rotation and AUF", s.Rotation + s.AUF},
-		{"insertion", "insertion", s.Insertion},
+		{"insert", "insertion", s.Insertion},
 		{"recognise", "recognise", s.Recognise},
 		{"execute", "execute", s.Execute()},
 	} {
 		if part.length == 0 {
 			continue
 		}
-		v.Parts = append(v.Parts, partView{part.class, inMilliseconds(from), inMilliseconds(part.length)})
-		words = append(words, part.words+" "+inSeconds(part.length))
+		v.Parts = append(v.Parts, partView{part.name, part.words, inSeconds(part.length), inMilliseconds(from), inMilliseconds(part.length)})
 		from += part.length
 	}
-	v.Words = "seconds: " + cmp.Or(strings.Join(words, ", "), "none")
+	return v
+}
+
+// drawn adds what the bar needs: its scale and its words.
+func (v secondsView) drawn(scale time.Duration) secondsView {
+	v.Scale = "0 0 " + inMilliseconds(scale) + " 10"
+	v.Words = "About " + v.Total + " seconds"
+	for i, part := range v.Parts {
+		separator := ", "
+		if i == 0 {
+			separator = ": "
+		}
+		v.Words += separator + part.Words + " " + part.Seconds
+	}
+	return v
 }
 
 // maxCounts are the bounds of turns that are offered: no insertion takes less than

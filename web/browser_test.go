@@ -219,21 +219,56 @@ func TestBrowserLooksUpByKeys(t *testing.T) {
 	b.Quiet()
 }
 
-// With an option in focus a filter moves its line, and the focus and what is open
-// stay with it.
-func TestBrowserFilterKeepsPlace(t *testing.T) {
+// Neither a filter nor a tap moves anything but the lines of the answer: what is
+// in focus and what is open stay. Lines glide, but not where motion is unwanted.
+func TestBrowserNothingJumps(t *testing.T) {
 	b := browse(t)
 	b.Do(chromedp.Navigate(b.Home + "/?case=" + tappedCode(t)))
 	b.WaitFor("#status", "Case "+tappedCode(t))
-	b.Click("#bounds summary")
-	for _, choice := range []string{`[aria-label="Side"] a[href*="hand=right"]`, `[aria-label="Pattern"] a[href*="predicted"]`} {
-		b.Click("#bounds " + choice)
-		b.WaitFor("#bounds "+strings.Replace(choice, "a[", "a[aria-current][", 1), "")
-		focused, err := chromedp.Run(b.Context, chromedp.Evaluate[bool](`document.activeElement.matches("#bounds[open] a[aria-current]")`))
+	where := func() string {
+		places, err := chromedp.Run(b.Context, chromedp.Evaluate[string](`[...document.querySelectorAll("#tools, #bounds nav, .patterns")].map(e => e.getBoundingClientRect().top).join(" ")`))
 		require.NoError(t, err)
-		assert.True(t, focused, "the filter stays open, and its choice in focus")
+		return places
+	}
+	is := func(code string) bool {
+		yes, err := chromedp.Run(b.Context, chromedp.Evaluate[bool](code))
+		require.NoError(t, err)
+		return yes
+	}
+	gliding := func() bool {
+		b.Do(chromedp.Evaluate[chromedp.Void](`
+			Element.prototype.animate = ((animate) => function (...a) { window.glided = true; return animate.apply(this, a); })(Element.prototype.animate);
+			window.glided = false`))
+		b.Click(`#bounds [aria-label="Side"] a[href*="hand=right"]`)
+		b.WaitFor(`#bounds [aria-label="Side"] a[aria-current]`, "R, not L")
+		yes := is(`glided`)
+		b.Click(`#bounds [aria-label="Side"] a:first-child`)
+		b.WaitFor(`#bounds [aria-label="Side"] a[aria-current]`, "both")
+		return yes
+	}
+	b.Click("#bounds summary")
+	before := where()
+	for _, choice := range []struct{ bound, link, label string }{{"Side", `a[href*="hand=right"]`, "R, not L"}, {"Pattern", `a[href*="predicted"]`, "seen coming"}} {
+		b.Click(`#bounds [aria-label="` + choice.bound + `"] ` + choice.link)
+		b.WaitFor(`#bounds [aria-label="`+choice.bound+`"] a[aria-current]`, choice.label)
+		assert.True(t, is(`document.activeElement.matches("#bounds[open] a[aria-current]")`), "the filter stays open, and its choice in focus")
 	}
 	b.WaitFor("#bounds summary", "2 set")
+	b.Click(`#bounds [aria-label="Pattern"] a:first-child`)
+	b.WaitFor("#bounds summary", "1 set")
+	b.Click(`#bounds [aria-label="Side"] a:first-child`)
+	b.WaitFor(`#bounds [aria-label="Side"] a[aria-current]`, "both")
+	b.Do(chromedp.Evaluate[chromedp.Void](`scrollTo(0, 0)`))
+	assert.Equal(t, before, where())
+	b.Click(`input[name="UL"][value="L"]`)
+	b.WaitFor("#status", "Case "+codeOf(t, func(c *forecast.Case) { c.Flips[1], c.Flips[4] = 1, 1 }))
+	b.Do(chromedp.Evaluate[chromedp.Void](`scrollTo(0, 0)`))
+	assert.Equal(t, before, where())
+
+	assert.True(t, gliding())
+	_, err := chromedp.Call(b.Context, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-reduced-motion", Value: "reduce"}}})
+	require.NoError(t, err)
+	assert.False(t, gliding(), "no motion where it is not wanted")
 	b.Quiet()
 }
 

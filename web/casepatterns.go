@@ -8,6 +8,7 @@ import (
 	"net/url"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"github.com/go-chi/chi/v5"
@@ -260,13 +261,12 @@ func tileOf(c caseQuery, g got, slowest time.Duration) tileView {
 	best := g.Options[0]
 	t := tileView{
 		Name: strconv.Itoa(int(g.Pattern)), Path: c.path(fmt.Sprintf("/patterns/%d", g.Pattern), "edges", ""),
-		Picture: patternPictures[best.Leaves], Seconds: secondsView{Total: inSeconds(best.Seconds.Total())},
+		Picture: patternPictures[best.Leaves], Seconds: secondsOf(best.Seconds).drawn(slowest),
 	}
-	t.Seconds.draw(best.Seconds, slowest)
 	if g.Pattern == 0 {
 		t.Name = "done"
 	}
-	t.Words = fmt.Sprintf("%s: about %s s; %s; %s", c.visitor.Records.patternName(g.Pattern), t.Seconds.Total, t.Seconds.Words, counted(best.Count, "turn"))
+	t.Words = fmt.Sprintf("%s: %s; %s", c.visitor.Records.patternName(g.Pattern), strings.ToLower(t.Seconds.Words[:1])+t.Seconds.Words[1:], counted(best.Count, "turn"))
 	return t
 }
 
@@ -378,8 +378,8 @@ func (v *casePatternView) stand(c caseQuery, g got, out ...standingOut) {
 	}
 	others := slices.Clone(g.Options)
 	for _, o := range out {
-		way := wayOf(o.Option, c.Case, c.asked)
-		way.Seconds.draw(o.Seconds, slowest)
+		way := wayOf(o.Option, c.Case.Slot)
+		way.Seconds = way.Seconds.drawn(slowest)
 		v.Cards = append(v.Cards, wayCardView{o.title, o.note, way})
 		others = slices.DeleteFunc(others, func(other forecast.Option) bool { return slices.Equal(other.Turns, o.Turns) })
 	}
@@ -388,6 +388,6 @@ func (v *casePatternView) stand(c caseQuery, g got, out ...standingOut) {
 		v.MoreWords = fmt.Sprintf("The %d quickest of %d other ways", moreWays, len(others))
 	}
 	for _, o := range others[:min(len(others), moreWays)] {
-		v.More = append(v.More, wayOf(o, c.Case, c.asked))
+		v.More = append(v.More, wayOf(o, c.Case.Slot))
 	}
 }

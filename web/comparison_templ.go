@@ -239,7 +239,7 @@ func comparison(v comparisonView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 		}
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 22, "</ol><form method=\"get\" action=\"/compare\" class=\"panel stack\" data-plain><input type=\"hidden\" name=\"with\" value=\"")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 22, "</ol><form method=\"get\" action=\"/compare\" class=\"panel stack\"><input type=\"hidden\" name=\"with\" value=\"")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -58,11 +58,10 @@ func (s *site) help(w http.ResponseWriter, r *http.Request) error {
 		Adjusted:  patternPictures[forecast.OutcomeOf(left.Do(option.Then))],
 		AUF:       option.Then.String(),
 		Sequence:  option.Sequence.String(),
-		Seconds:   secondsView{Total: inSeconds(option.Seconds.Total())},
+		Seconds:   secondsOf(option.Seconds).drawn(option.Seconds.Total()),
 		Recognise: ratingWords(forecast.DefaultScale.Recognise),
 		Execute:   ratingWords(forecast.DefaultScale.Execute),
 	}
-	view.Seconds.draw(option.Seconds, option.Seconds.Total())
 	frame := positionOf(c)
 	view.Case = frame.picture().SVG()
 	for _, turn := range option.Turns {

@@ -177,10 +177,9 @@ func (s *site) optionView(r *http.Request, q query, o forecast.Option, records R
 		Code: c.Code(), Words: wordsOf(c), Back: "/case/" + c.Code(),
 		Hold: q.Hold.Turns().String(), Turns: turns,
 		Then: o.Then.String(), Sequence: o.Sequence.String(),
-		Seconds: secondsView{Total: inSeconds(o.Seconds.Total())}, Parts: optionParts(o.Seconds),
+		Seconds: secondsOf(o.Seconds).drawn(o.Seconds.Total()), Parts: optionParts(o.Seconds),
 		Address: path,
 	}
-	v.Seconds.draw(o.Seconds, o.Seconds.Total())
 	pattern := o.Leaves.Pattern()
 	v.Pattern = leftView{records.patternName(pattern), outcomeWords(o.Leaves), patternPictures[o.Leaves], fmt.Sprintf("/patterns/%d", pattern)}
 	v.pageView = s.pageView(fmt.Sprintf("%s in case %s – Slotcast", orNothing(l.notated(turns)), v.Code),
@@ -306,7 +305,7 @@ func optionParts(s forecast.Seconds) (parts []optionPart) {
 	}{
 		{"rotation", "rotation", s.Rotation},
 		{"rotation", "AUF", s.AUF},
-		{"insertion", "insertion", s.Insertion},
+		{"insert", "insertion", s.Insertion},
 		{"recognise", "recognise", s.Recognise},
 		{"execute", "next AUF", s.ThenAUF},
 		{"execute", "sequence", s.Sequence},

@@ -132,8 +132,8 @@ func tapOf(f figure, before figureHistory, how hiddenView, colours shownColours)
 		undo,
 		{"Clear", "Clear: nothing told", tapPath(emptyFigure(f.slot), history, how), "n"},
 		{"Mirror", "Mirror: the same for the other hand", tapPath(f.mirrored(), history, how), "m"},
-		{"Top U", "Turn the top: as after a turn of U", tapPath(f.topTurned(), history, how), "t"},
-		{"Hold y", "Turn the hold: as after y", tapPath(f.turnedRound(), history, how), "y"},
+		{"Top U", "Top U: as after a turn of the top", tapPath(f.topTurned(), history, how), "t"},
+		{"Hold y", "Hold y: as after turning the hold", tapPath(f.turnedRound(), history, how), "y"},
 	}
 	return v
 }

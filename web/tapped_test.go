@@ -332,7 +332,7 @@ func TestTappedIsThePastedCase(t *testing.T) {
 }
 
 func TestWhatIsNotTappedIsOriented(t *testing.T) {
-	c, err := sent(t, url.Values{"corner": {"slot.bottom"}, "edge": {"slot.left"}}).forecastCase()
+	c, err := readTapped(url.Values{"corner": {"slot.bottom"}, "edge": {"slot.left"}})
 	require.NoError(t, err)
 	assert.True(t, c.Solved())
 	assert.Equal(t, forecast.FR, c.Slot)
@@ -349,7 +349,7 @@ func TestWhatIsNotTappedIsOriented(t *testing.T) {
 	} {
 		values, err := url.ParseQuery(s.taps)
 		require.NoError(t, err)
-		c, err := sent(t, values).forecastCase()
+		c, err := readTapped(values)
 		require.NoError(t, err)
 		assert.Equal(t, s.want, c, s.taps)
 	}
@@ -399,6 +399,9 @@ func TestReadFigureGivesProblems(t *testing.T) {
 	var p *problem
 	require.True(t, errors.As(err, &p), "%v", err)
 	assert.Equal(t, "top", p.Field)
+	_, err = readTapped(url.Values{"corner": {"UFR.U"}})
+	require.True(t, errors.As(err, &p), "%v", err)
+	assert.Contains(t, p.Detail, "tap where the pair’s edge is")
 }
 
 // Hints name the reader's colours.

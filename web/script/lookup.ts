@@ -56,10 +56,8 @@ function signOf(element: Element): string {
   return [element.tagName, option, element.closest("nav")?.getAttribute("aria-label"), name].join("|");
 }
 
-const optionOf = (pattern: string | undefined): HTMLElement | null => document.querySelector<HTMLElement>(`#answer [data-pattern="${pattern}"]`);
-
-// take puts what came in place. Lines of the answer that stay are seen to move, and
-// the one that is looked at stays where it is.
+// take puts what came in place. Nothing above the answer's lines changes its height,
+// so nothing jumps; lines that stay are seen to move.
 function take(page: Document, steps: boolean): void {
   const focused = document.activeElement;
   const sign = focused?.closest("[data-fresh]") ? signOf(focused) : "";
@@ -67,11 +65,6 @@ function take(page: Document, steps: boolean): void {
   const before = new Map<string, number>();
   for (const option of all<HTMLElement>(document, "#answer [data-pattern]")) {
     before.set(option.dataset.pattern ?? "", option.getBoundingClientRect().top);
-  }
-  const list = document.querySelector("#answer .patterns");
-  let anchor = focused?.closest<HTMLElement>("[data-pattern]")?.dataset.pattern;
-  if (!anchor && list && list.getBoundingClientRect().top < 0) {
-    anchor = [...before].find(([, top]) => top >= 0)?.[0];
   }
 
   for (const part of all(document, "[data-fresh]")) {
@@ -94,8 +87,6 @@ function take(page: Document, steps: boolean): void {
     const again = all<HTMLElement>(document, "[data-fresh] a, [data-fresh] summary, [data-fresh] button").find((e) => signOf(e) === sign);
     again?.focus({ preventScroll: true });
   }
-  const kept = optionOf(anchor);
-  if (kept) scrollBy(0, kept.getBoundingClientRect().top - (before.get(anchor ?? "") ?? 0));
   if (!matchMedia("(prefers-reduced-motion: reduce)").matches) {
     for (const option of all<HTMLElement>(document, "#answer [data-pattern]")) {
       const top = before.get(option.dataset.pattern ?? "");
