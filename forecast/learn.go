@@ -417,21 +417,21 @@ func (l *learning) learnables() (known, others []*learnable) {
 			if len(byTurns) > 0 && byTurns[insertionKey(spelled.Slot, spelled.Turns)] != nil {
 				continue
 			}
-			rotation := round(p.Slot, spelled.Slot)
 			others = append(others, &learnable{inBook: spelled, bound: math.MaxUint64, Lesson: Lesson{
-				Rotation: roundHolds[rotation], Slot: spelled.Slot, Insertion: spelled.Turns, Insert: f.insertionCost(rotation, spelled),
+				Rotation: roundHolds[round(p.Slot, spelled.Slot)], Slot: spelled.Slot, Insertion: spelled.Turns, Insert: f.insertionCost(p.Slot, &w),
 			}})
 		}
 	}
 	return known, others
 }
 
-// aufCost is how long the person takes for a turn of U, and insertionCost for a
-// rotation and an insertion of the book.
+// aufCost is how long the person takes for a turn of U, and insertionCost for the
+// rotation and the insertion of a way of the book.
 func (f *Forecaster) aufCost(quarters int) time.Duration { return aufCosts[quarters] }
 
-func (f *Forecaster) insertionCost(rotation int, spelled *Insertion) time.Duration {
-	return Cost(roundHolds[rotation]) + spelled.Cost
+func (f *Forecaster) insertionCost(slot Slot, w *way) time.Duration {
+	s := w.seconds(w.of(f.book, slot))
+	return s.Rotation + s.Insertion
 }
 
 // quartersOf is how far an AUF turns.
