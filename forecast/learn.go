@@ -417,13 +417,21 @@ func (l *learning) learnables() (known, others []*learnable) {
 			if len(byTurns) > 0 && byTurns[insertionKey(spelled.Slot, spelled.Turns)] != nil {
 				continue
 			}
-			rotation := roundHolds[round(p.Slot, spelled.Slot)]
 			others = append(others, &learnable{inBook: spelled, bound: math.MaxUint64, Lesson: Lesson{
-				Rotation: rotation, Slot: spelled.Slot, Insertion: spelled.Turns, Insert: Cost(rotation) + spelled.Cost,
+				Rotation: roundHolds[round(p.Slot, spelled.Slot)], Slot: spelled.Slot, Insertion: spelled.Turns, Insert: f.insertionCost(p.Slot, &w),
 			}})
 		}
 	}
 	return known, others
+}
+
+// aufCost is how long the person takes for a turn of U, and insertionCost for the
+// rotation and the insertion of a way of the book.
+func (f *Forecaster) aufCost(quarters int) time.Duration { return aufCosts[quarters] }
+
+func (f *Forecaster) insertionCost(slot Slot, w *way) time.Duration {
+	s := w.seconds(w.of(f.book, slot))
+	return s.Rotation + s.Insertion
 }
 
 // quartersOf is how far an AUF turns.
@@ -438,7 +446,7 @@ func quartersOf(turns cube.Sequence) int {
 func (l *learning) add(one *learnable, corners, edges uint16, turned uint8, quarters int) {
 	added := fit{corners: corners, edges: edges, turned: turned}
 	for i, before := range l.aufs {
-		added.insert[i] = uint32((one.Insert + aufCosts[(quarters-before)&3]) / ms)
+		added.insert[i] = uint32((one.Insert + l.f.aufCost((quarters-before)&3)) / ms)
 	}
 	one.fits = append(one.fits, added)
 }
@@ -452,9 +460,9 @@ func insertionKey(slot Slot, turns cube.Sequence) string {
 // more than one that leaves the quickest where it would save most, and so on.
 func (l *learning) bound(all []*learnable) {
 	after := make([]uint32, 0, len(auf)*Outcomes)
-	for _, cost := range aufCosts {
+	for quarters := range auf {
 		for _, total := range l.after[0] {
-			after = append(after, uint32(cost/ms)+total)
+			after = append(after, uint32(l.f.aufCost(quarters)/ms)+total)
 		}
 	}
 	slices.Sort(after)

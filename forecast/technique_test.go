@@ -34,6 +34,10 @@ func TestTechniquesOfKnownSequences(t *testing.T) {
 		mirrored := insertion.Mirror()
 		assert.Equal(t, want, techniquesOf(FL, mirrored.Turns, false), "%s for the other hand", turns)
 	}
+	// Keyhole, with the slot at front left open too: the edge goes in over that slot.
+	for _, turns := range []string{"D R U R' D'", "D F' U' F D'"} {
+		assert.Equal(t, []Technique{EdgeOnly, OverAnotherSlot}, techniquesOf(FR, sequence(t, turns), false), turns)
+	}
 	for _, technique := range Techniques {
 		assert.NotEmpty(t, technique.Words(), technique)
 	}

@@ -209,7 +209,7 @@ func wayOf(o forecast.Option, open forecast.Slot) wayView {
 	}
 	if slot, turns := o.Insertion(open); len(turns) > 0 {
 		way.ID = insertionID(slot, turns.String())
-		way.Page = insertionPage(way.ID)
+		way.Page = "/insertions/one?insertion=" + url.QueryEscape(way.ID)
 	}
 	if o.Gain > 0 {
 		way.Gain = "knowing it gains " + inSeconds(o.Gain) + " s here"

@@ -175,6 +175,13 @@ func (c caseQuery) path(below string, changed ...string) string {
 	return path + "?" + values.Encode()
 }
 
+// wayOf words a way of the case.
+func (c caseQuery) wayOf(o forecast.Option) wayView {
+	way := wayOf(o, c.Case.Slot)
+	way.Opened = c.path("/way", "view", "", "edges", "", "turns", way.Turns)
+	return way
+}
+
 // views are what can be shown where something is marked as known.
 func (c caseQuery) views(below string) []filterView {
 	if !c.visitor.Records.knowsAny() && c.View != forecast.Known {
@@ -378,7 +385,7 @@ func (v *casePatternView) stand(c caseQuery, g got, out ...standingOut) {
 	}
 	others := slices.Clone(g.Options)
 	for _, o := range out {
-		way := wayOf(o.Option, c.Case.Slot)
+		way := c.wayOf(o.Option)
 		way.Seconds = way.Seconds.drawn(slowest)
 		v.Cards = append(v.Cards, wayCardView{o.title, o.note, way})
 		others = slices.DeleteFunc(others, func(other forecast.Option) bool { return slices.Equal(other.Turns, o.Turns) })
@@ -388,6 +395,6 @@ func (v *casePatternView) stand(c caseQuery, g got, out ...standingOut) {
 		v.MoreWords = fmt.Sprintf("The %d quickest of %d other ways", moreWays, len(others))
 	}
 	for _, o := range others[:min(len(others), moreWays)] {
-		v.More = append(v.More, wayOf(o, c.Case.Slot))
+		v.More = append(v.More, c.wayOf(o))
 	}
 }

@@ -64,7 +64,7 @@ func TestWhatCanIGetHere(t *testing.T) {
 				if want, ok := best[path]; ok {
 					assert.Equal(t, want, fmt.Sprintf("%.2f", seconds), path)
 				}
-				assert.Contains(t, attribute(a, "aria-label"), "insert ", "all that is shown is said")
+				assert.Contains(t, attribute(a, "aria-label"), "recognise ", "all that is shown is said")
 			}
 		}
 		assert.Equal(t, forecast.Patterns, len(seen))

@@ -325,7 +325,10 @@ func (s *site) learnPlace(w http.ResponseWriter, r *http.Request) error {
 		for _, l := range list.Lessons[from:upTo] {
 			saves += l.Saves
 		}
-		level.Words = fmt.Sprintf("up to %s", counted(upTo, "insertion"))
+		level.Words = counted(upTo, "insertion")
+		if from > 0 {
+			level.Words = "up to " + level.Words
+		}
 		if saves > 0 {
 			level.Words += fmt.Sprintf("; these save %s s", inSeconds(saves))
 		}
