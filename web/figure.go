@@ -76,25 +76,6 @@ func figureOf(c forecast.Case) figure {
 	return f
 }
 
-// taps is how many taps tell the figure, when it is empty at first.
-func (f figure) taps() int {
-	n := 0
-	for _, is := range []int{f.corner.spot, f.edge.spot} {
-		if is != untold {
-			n++
-		}
-	}
-	for spot := range forecast.Spots {
-		if f.corners[spot] != untold {
-			n++
-		}
-		if f.edges[spot] != untold {
-			n++
-		}
-	}
-	return n
-}
-
 // told says whether the pair was.
 func (f figure) told() bool { return f.corner.spot != untold && f.edge.spot != untold }
 
