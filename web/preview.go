@@ -210,20 +210,20 @@ func (c *canvas) seconds(s forecast.Seconds, x, y float64) {
 	l, bold := newLettering(typefaces().regular, 24), newLettering(typefaces().bold, 24)
 	from, at := x, x
 	for _, part := range []struct {
-		name   string
-		length time.Duration
+		name, colour string
+		length       time.Duration
 	}{
-		{"insert", s.Insert()}, {"recognise", s.Recognise}, {"execute", s.Execute()},
+		{"insert", "--insert", s.Insert()}, {"recognise", "--recognise", s.Recognise}, {"execute", "--execute", s.Execute()},
 	} {
 		if part.length == 0 {
 			continue
 		}
 		width := previewWide * float64(part.length) / float64(s.Total())
 		// A gap tells the parts apart without their colours.
-		c.fill(paint("--"+part.name), rounded(from, y, max(width-4, 2), 24, 6))
+		c.fill(paint(part.colour), rounded(from, y, max(width-4, 2), 24, 6))
 		from += width
-		at = c.write(l, at, y+54, part.name+" ", paint("--"+part.name+"-text"))
-		at = c.write(bold, at, y+54, inSeconds(part.length), paint("--"+part.name+"-text")) + 22
+		at = c.write(l, at, y+54, part.name+" ", paint(part.colour+"-text"))
+		at = c.write(bold, at, y+54, inSeconds(part.length), paint(part.colour+"-text")) + 22
 	}
 }
 
