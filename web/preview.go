@@ -8,6 +8,9 @@ import (
 	"image/color"
 	"image/png"
 	"net/http"
+	"regexp"
+	"strconv"
+	"sync"
 	"time"
 
 	"github.com/go-chi/chi/v5"
@@ -56,34 +59,49 @@ func (s *site) previewOf(c forecast.Case) preview {
 	return p
 }
 
-// The picture's colours are those of the style sheets in the light.
-var (
-	paintGround        = color.RGBA{0xea, 0xf0, 0xec, 0xff} // --ground
-	paintPanel         = color.RGBA{0xfb, 0xfd, 0xfb, 0xff} // --panel
-	paintLine          = color.RGBA{0xb9, 0xc8, 0xc0, 0xff} // --line
-	paintInk           = color.RGBA{0x13, 0x24, 0x1f, 0xff} // --ink
-	paintFaint         = color.RGBA{0x4d, 0x60, 0x5a, 0xff} // --faint
-	paintAccent        = color.RGBA{0x0b, 0x5d, 0x4a, 0xff} // --accent
-	paintTile          = color.RGBA{0x16, 0x4a, 0x5e, 0xff} // --tile
-	paintInsert        = color.RGBA{0x1f, 0x7a, 0x67, 0xff} // --insert
-	paintRecognise     = color.RGBA{0xb3, 0x64, 0x0a, 0xff} // --recognise
-	paintExecute       = color.RGBA{0x4a, 0x56, 0xa8, 0xff} // --execute
-	paintInsertText    = color.RGBA{0x14, 0x60, 0x4f, 0xff} // --insert-text
-	paintRecogniseText = color.RGBA{0x8a, 0x4a, 0x00, 0xff} // --recognise-text
-	paintExecuteText   = color.RGBA{0x3d, 0x48, 0x98, 0xff} // --execute-text
-	paintPuzzle        = color.RGBA{0x1c, 0x23, 0x21, 0xff} // --puzzle
-	paintPlain         = color.RGBA{0x8b, 0xa1, 0x97, 0xff} // --net-plain
-	paintMark          = color.RGBA{0x10, 0x20, 0x1a, 0xff} // of .net-solid and .net-hollow
-	paintMoved         = color.RGBA{0x12, 0xa3, 0x83, 0xff} // --net-moved
-	paintWhite         = color.RGBA{0xff, 0xff, 0xff, 0xff}
-	paintSides         = [cube.Faces]color.RGBA{
-		cube.FaceU: {0xf5, 0xd0, 0x00, 0xff}, // --yellow
-		cube.FaceD: {0xf7, 0xf7, 0xf2, 0xff}, // --white
-		cube.FaceF: {0x15, 0x94, 0x47, 0xff}, // --green
-		cube.FaceB: {0x1f, 0x5f, 0xc4, 0xff}, // --blue
-		cube.FaceR: {0xee, 0x7a, 0x12, 0xff}, // --orange
-		cube.FaceL: {0xc3, 0x20, 0x2f, 0xff}, // --red
+// paint is a colour of the pages' style sheet, in the light, by its name there.
+func paint(name string) color.RGBA {
+	c, ok := paints()[name]
+	if !ok {
+		panic("web: the style sheet has no colour " + name)
 	}
+	return c
+}
+
+// styleColour is where the style sheet gives a colour a name; of two, the first is
+// for the light.
+var styleColour = regexp.MustCompile(`(--[a-z-]+):\s*(?:light-dark\()?#([0-9a-f]{6})\b`)
+
+var paints = sync.OnceValue(func() map[string]color.RGBA {
+	style, err := staticFS.ReadFile("static/app.css")
+	if err != nil {
+		panic(err)
+	}
+	named := map[string]color.RGBA{}
+	for _, found := range styleColour.FindAllSubmatch(style, -1) {
+		name := string(found[1])
+		// A name that is given again is for readers who prefer other colours.
+		if _, ok := named[name]; ok {
+			continue
+		}
+		rgb, err := strconv.ParseUint(string(found[2]), 16, 32)
+		if err != nil {
+			panic(err)
+		}
+		named[name] = color.RGBA{uint8(rgb >> 16), uint8(rgb >> 8), uint8(rgb), 0xff}
+	}
+	return named
+})
+
+// sidePaints are the puzzle's colours as is usual, by the side where each belongs.
+var sidePaints = [cube.Faces]string{
+	cube.FaceU: "--yellow", cube.FaceD: "--white", cube.FaceF: "--green", cube.FaceB: "--blue", cube.FaceR: "--orange", cube.FaceL: "--red",
+}
+
+// The marks' colours are those of .net-solid and .net-hollow.
+var (
+	paintMark  = color.RGBA{0x10, 0x20, 0x1a, 0xff}
+	paintWhite = color.RGBA{0xff, 0xff, 0xff, 0xff}
 )
 
 // Where things are on the picture, in pixels.
@@ -98,37 +116,37 @@ const (
 // previewTurnSizes are tried one after the other until the turns fit in two lines.
 var previewTurnSizes = []float64{60, 52, 45, 38}
 
-// paint draws the preview. It is the same to the pixel for the same preview.
-func (p preview) paint() *canvas {
-	c := newCanvas(previewWidth, previewHeight, paintGround)
+// draw draws the preview. It is the same to the pixel for the same preview.
+func (p preview) draw() *canvas {
+	c := newCanvas(previewWidth, previewHeight, paint("--ground"))
 	faces := typefaces()
 	const inset = 24
 	frame := rounded(previewNetAt-inset, previewNetAt-inset, previewNet+2*inset, previewNet+2*inset, 30)
-	c.fill(paintPanel, frame)
-	c.stroke(paintLine, frame, 2)
+	c.fill(paint("--panel"), frame)
+	c.stroke(paint("--line"), frame, 2)
 	c.net(p.Net, previewNetAt, previewNetAt, float64(previewNet)/netSide)
 
-	c.write(newLettering(faces.bold, 46), previewLeft, 92, p.Title, paintInk)
-	c.write(newLettering(faces.regular, 26), previewLeft, 138, p.Lead, paintFaint)
+	c.write(newLettering(faces.bold, 46), previewLeft, 92, p.Title, paint("--ink"))
+	c.write(newLettering(faces.regular, 26), previewLeft, 138, p.Lead, paint("--faint"))
 	turns, size, lines := p.turns()
 	for i, line := range lines {
-		c.write(turns, previewLeft, previewTurnsY+float64(i)*size*1.2, line, paintInk)
+		c.write(turns, previewLeft, previewTurnsY+float64(i)*size*1.2, line, paint("--ink"))
 	}
 
 	const top, side = 322, 150
 	c.pattern(p.Outcome, previewLeft-8, top, side)
-	c.write(newLettering(faces.regular, 26), previewLeft+side+20, top+40, "leaves", paintFaint)
-	c.write(newLettering(faces.bold, 44), previewLeft+side+20, top+88, p.Leaves, paintInk)
-	c.write(newLettering(faces.regular, 30), previewLeft+side+20, top+130, p.Total, paintInk)
+	c.write(newLettering(faces.regular, 26), previewLeft+side+20, top+40, "leaves", paint("--faint"))
+	c.write(newLettering(faces.bold, 44), previewLeft+side+20, top+88, p.Leaves, paint("--ink"))
+	c.write(newLettering(faces.regular, 30), previewLeft+side+20, top+130, p.Total, paint("--ink"))
 
 	c.seconds(p.Seconds, previewLeft, 498)
 
-	c.fill(paintAccent, rounded(previewLeft, 580, 22, 22, 6))
-	c.stroke(paintRecognise, rounded(previewLeft+29.5, 581.5, 19, 19, 5), 3)
-	c.write(newLettering(faces.bold, 28), previewLeft+62, 601, "Slotcast", paintInk)
+	c.fill(paint("--accent"), rounded(previewLeft, 580, 22, 22, 6))
+	c.stroke(paint("--recognise"), rounded(previewLeft+29.5, 581.5, 19, 19, 5), 3)
+	c.write(newLettering(faces.bold, 28), previewLeft+62, 601, "Slotcast", paint("--ink"))
 	code := newLettering(faces.mono, 26)
 	words := "Case " + p.Code
-	c.write(code, previewLeft+previewWide-code.width(words), 601, words, paintFaint)
+	c.write(code, previewLeft+previewWide-code.width(words), 601, words, paint("--faint"))
 	return c
 }
 
@@ -155,13 +173,14 @@ func (c *canvas) net(picture netPicture, x, y, scale float64) {
 		}
 		switch s.Class {
 		case netMoved:
-			c.fill(paintMoved, outline)
+			c.fill(paint("--net-moved"), outline)
 		case netBody:
-			c.fill(paintPuzzle, widened(outline, 1.25*scale))
+			c.fill(paint("--net-outline"), widened(outline, 1.25*scale))
+			c.fill(paint("--puzzle"), widened(outline, -1.25*scale))
 		case netTile, netBar:
-			c.fill(paintSides[s.Of], outline)
+			c.fill(paint(sidePaints[s.Of]), outline)
 		case netPlain:
-			c.stroke(paintPlain, outline, 2.5*scale)
+			c.stroke(paint("--net-plain"), outline, 2.5*scale)
 		case netSolid:
 			c.fill(paintMark, outline)
 			c.stroke(paintWhite, outline, 3*scale)
@@ -178,10 +197,10 @@ func (c *canvas) pattern(o forecast.Outcome, x, y, side float64) {
 	for _, s := range patternShapes(o) {
 		outline := rounded(x+s.X*scale, y+s.Y*scale, s.W*scale, s.H*scale, s.R*scale)
 		if s.Class == "hollow" {
-			c.stroke(paintTile, outline, 2.2*scale)
+			c.stroke(paint("--tile"), outline, 2.2*scale)
 			continue
 		}
-		c.fill(paintTile, outline)
+		c.fill(paint("--tile"), outline)
 	}
 }
 
@@ -191,23 +210,20 @@ func (c *canvas) seconds(s forecast.Seconds, x, y float64) {
 	l, bold := newLettering(typefaces().regular, 24), newLettering(typefaces().bold, 24)
 	from, at := x, x
 	for _, part := range []struct {
-		name         string
+		name, colour string
 		length       time.Duration
-		colour, text color.RGBA
 	}{
-		{"insert", s.Insert(), paintInsert, paintInsertText},
-		{"recognise", s.Recognise, paintRecognise, paintRecogniseText},
-		{"execute", s.Execute(), paintExecute, paintExecuteText},
+		{"insert", "--insert", s.Insert()}, {"recognise", "--recognise", s.Recognise}, {"execute", "--execute", s.Execute()},
 	} {
 		if part.length == 0 {
 			continue
 		}
 		width := previewWide * float64(part.length) / float64(s.Total())
 		// A gap tells the parts apart without their colours.
-		c.fill(part.colour, rounded(from, y, max(width-4, 2), 24, 6))
+		c.fill(paint(part.colour), rounded(from, y, max(width-4, 2), 24, 6))
 		from += width
-		at = c.write(l, at, y+54, part.name+" ", part.text)
-		at = c.write(bold, at, y+54, inSeconds(part.length), part.text) + 22
+		at = c.write(l, at, y+54, part.name+" ", paint(part.colour+"-text"))
+		at = c.write(bold, at, y+54, inSeconds(part.length), paint(part.colour+"-text")) + 22
 	}
 }
 
@@ -223,7 +239,7 @@ func (s *site) casePicture(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	var file bytes.Buffer
-	if err := (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(&file, s.previewOf(q.Case).paint()); err != nil {
+	if err := (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(&file, s.previewOf(q.Case).draw()); err != nil {
 		return fmt.Errorf("write a picture: %w", err)
 	}
 	hash := sha256.Sum256(file.Bytes())

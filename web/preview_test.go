@@ -2,13 +2,13 @@ package web
 
 import (
 	"bytes"
+	"fmt"
 	"image/color"
 	"image/png"
 	"net/http"
 	"net/http/httptest"
 	"os"
-	"regexp"
-	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -46,14 +46,14 @@ func TestPreviewShowsTheCase(t *testing.T) {
 				switch {
 				case spot == pair && i == 0:
 					assert.Equal(t, paintMark, at(sticker, 0), "%s: the pair is told by this one", c.Code())
-					assert.Equal(t, paintSides[of], at(sticker, 12), c.Code())
+					assert.Equal(t, paint(sidePaints[of]), at(sticker, 12), c.Code())
 				case spot == pair:
 					assert.Equal(t, paintWhite, at(sticker, 0), c.Code())
-					assert.Equal(t, paintSides[of], at(sticker, 12), c.Code())
+					assert.Equal(t, paint(sidePaints[of]), at(sticker, 12), c.Code())
 				case i == 0:
-					assert.Equal(t, paintSides[cube.FaceU], at(sticker, 0), "%s: the top colour", c.Code())
+					assert.Equal(t, paint(sidePaints[cube.FaceU]), at(sticker, 0), "%s: the top colour", c.Code())
 				default:
-					assert.Equal(t, paintPuzzle, at(sticker, 0), "%s: hollow", c.Code())
+					assert.Equal(t, paint("--puzzle"), at(sticker, 0), "%s: hollow", c.Code())
 				}
 			}
 		}
@@ -63,11 +63,11 @@ func TestPreviewShowsTheCase(t *testing.T) {
 			ownEdge := c.Slot.Edge().Facelets()
 			piece(spot, c.Edge, c.Flips[spot], ownEdge[:], func(sticker int) cell { return netEdge(c.Slot, spot, sticker) })
 		}
-		assert.Equal(t, paintSides[cube.FaceU], at(netTop(c.Slot), 0))
+		assert.Equal(t, paint(sidePaints[cube.FaceU]), at(netTop(c.Slot), 0))
 		// Nothing is written or drawn over the edges.
 		for y := range previewHeight {
 			for _, x := range []int{0, 20, previewLeft + previewWide + 2, previewWidth - 1} {
-				require.Equal(t, paintGround, color.RGBAModel.Convert(picture.At(x, y)), "%s at %d, %d", c.Code(), x, y)
+				require.Equal(t, paint("--ground"), color.RGBAModel.Convert(picture.At(x, y)), "%s at %d, %d", c.Code(), x, y)
 			}
 		}
 	}
@@ -110,28 +110,25 @@ func TestPreviewClipsNothing(t *testing.T) {
 	assert.Equal(t, http.StatusOK, r.StatusCode)
 }
 
-// The picture's colours are the pages' own, in the light.
+// The picture's colours are the pages' own as the style's sources name them, in
+// the light.
 func TestPreviewHasTheStyleSheetsColours(t *testing.T) {
-	var style []byte
-	for _, name := range []string{"base", "puzzle", "net"} {
-		part, err := os.ReadFile("style/" + name + ".css")
-		require.NoError(t, err)
-		style = append(style, part...)
+	base, err := os.ReadFile("style/base.css")
+	require.NoError(t, err)
+	puzzle, err := os.ReadFile("style/puzzle.css")
+	require.NoError(t, err)
+	hex := func(c color.RGBA) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
+	for _, name := range []string{"--ground", "--panel", "--line", "--ink", "--faint", "--accent", "--tile", "--recognise", "--recognise-text", "--execute", "--execute-text"} {
+		assert.Contains(t, string(base), name+": light-dark("+hex(paint(name))+", ")
 	}
-	for name, painted := range map[string]color.RGBA{
-		"--ground": paintGround, "--panel": paintPanel, "--line": paintLine, "--ink": paintInk, "--faint": paintFaint, "--accent": paintAccent, "--tile": paintTile,
-		"--insert": paintInsert, "--recognise": paintRecognise, "--execute": paintExecute,
-		"--insert-text": paintInsertText, "--recognise-text": paintRecogniseText, "--execute-text": paintExecuteText,
-		"--puzzle": paintPuzzle, "--net-plain": paintPlain, "--net-moved": paintMoved,
-		"--yellow": paintSides[cube.FaceU], "--white": paintSides[cube.FaceD], "--green": paintSides[cube.FaceF],
-		"--blue": paintSides[cube.FaceB], "--orange": paintSides[cube.FaceR], "--red": paintSides[cube.FaceL],
-	} {
-		found := regexp.MustCompile(regexp.QuoteMeta(name) + `:\s*(?:light-dark\()?#([0-9a-f]{6})`).FindSubmatch(style)
-		require.NotNil(t, found, name)
-		number, err := strconv.ParseUint(string(found[1]), 16, 32)
-		require.NoError(t, err)
-		assert.Equal(t, color.RGBA{uint8(number >> 16), uint8(number >> 8), uint8(number), 0xff}, painted, name)
+	for _, name := range sidePaints {
+		// The usual scheme stands first.
+		_, after, ok := strings.Cut(string(puzzle), name+": ")
+		require.True(t, ok, name)
+		assert.Equal(t, hex(paint(name)), after[:7], name)
 	}
+	assert.Contains(t, string(puzzle), "--puzzle: "+hex(paint("--puzzle")))
+	assert.PanicsWithValue(t, "web: the style sheet has no colour --nothing", func() { paint("--nothing") })
 }
 
 func TestPreviewIsKept(t *testing.T) {
