@@ -27,6 +27,10 @@ type Store interface {
 	Put(context.Context, ProfileID, Records) error
 	// Remove removes the records with these keys, whatever else they say.
 	Remove(context.Context, ProfileID, Records) error
+	// Change puts in and removes at once, as the device that sends it wants, and
+	// returns the profile as it is then. Where others changed a record meanwhile it
+	// changes nothing and returns a [*ChangedElsewhereError].
+	Change(context.Context, ProfileID, Change) (Profile, error)
 
 	// NewDeviceLink makes a link that gives another key to the profile, once.
 	NewDeviceLink(ctx context.Context, id ProfileID, token KeyHash, expires time.Time) error

@@ -37,6 +37,8 @@ func TestStores(t *testing.T) {
 			}{
 				{"profiles", testProfiles},
 				{"records", testRecords},
+				{"changes sent late", testChangesSentLate},
+				{"changes sent twice", testChangesSentTwice},
 				{"deleting", testDeleting},
 				{"device links", testDeviceLinks},
 				{"shares", testShares},
@@ -439,7 +441,7 @@ func testLaterTables(t *testing.T, address string) {
 	require.NoError(t, err)
 	require.NoError(t, s.Close())
 	_, err = Open(t.Context(), address)
-	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 2")
+	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 4")
 }
 
 // A backup is made while somebody writes, and restored: it has all that was
