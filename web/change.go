@@ -1,8 +1,18 @@
 package web
 
 import (
+	"context"
+	"crypto/sha256"
+	"encoding/base64"
+	"errors"
 	"fmt"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
 	"strings"
+
+	"github.com/a-h/templ"
 )
 
 // Change is what is put in and what is removed at once: all of it, or nothing.
@@ -64,3 +74,170 @@ func (r Rating) key() string { return fmt.Sprintf("rating %d %s", r.Pattern, r.S
 func (n Name) key() string { return fmt.Sprintf("name %d", n.Pattern) }
 
 func (o OwnInsertion) key() string { return fmt.Sprintf("insertion %s %s", o.Slot, o.Turns) }
+
+// A page tells its script in these, and the browser's worker in headers of the
+// same words, whose profile it shows and as of which revision. What is changed on
+// it later comes with both.
+const (
+	ownerHeader    = "Slotcast-Owner"
+	revisionHeader = "Slotcast-Revision"
+	// noOwner is whose page it is that shows nothing of a profile.
+	noOwner = "none"
+)
+
+// ownerMark tells profiles apart outside. It opens nothing and cannot be turned
+// back into the profile's number, which nobody outside is to see.
+func ownerMark(id ProfileID) string {
+	hash := sha256.Sum256(fmt.Appendf(nil, "owner %d", id))
+	return base64.RawURLEncoding.EncodeToString(hash[:9])
+}
+
+// tellProfile tells whose the answer is and as of which revision.
+func tellProfile(w http.ResponseWriter, p *Profile) {
+	if p == nil {
+		w.Header().Set(ownerHeader, noOwner)
+		return
+	}
+	w.Header().Set(ownerHeader, ownerMark(p.ID))
+	w.Header().Set(revisionHeader, strconv.FormatInt(p.Revision, 10))
+}
+
+// profileAttributes tell the page's script the same.
+func profileAttributes(ctx context.Context) templ.OrderedAttributes {
+	v, err := visitorOf(ctx)
+	if err != nil || v.Profile == nil {
+		return nil
+	}
+	return templ.OrderedAttributes{
+		templ.KeyValue[string, any]{Key: "data-owner", Value: ownerMark(v.Profile.ID)},
+		templ.KeyValue[string, any]{Key: "data-revision", Value: strconv.FormatInt(v.Profile.Revision, 10)},
+	}
+}
+
+// readSent reads what the script says of the change that a form asks for. A form
+// without script says nothing.
+func readSent(values url.Values) (sent Sent, err error) {
+	for _, field := range []struct {
+		name string
+		into *string
+	}{{"change-id", &sent.ID}, {"change-device", &sent.Device}} {
+		if *field.into = values.Get(field.name); *field.into != "" && !isSecret(*field.into) {
+			return Sent{}, unclear(field.name, "not 128 random bits in base64url")
+		}
+	}
+	if text := values.Get("change-seen"); text != "" {
+		seen, err := strconv.ParseInt(text, 10, 64)
+		if err != nil || seen < 0 {
+			return Sent{}, unclear("change-seen", fmt.Sprintf("“%s” is no revision of a profile", shortened(text)))
+		}
+		sent.Seen = &seen
+	}
+	return sent, nil
+}
+
+// apply makes a change that a form asks for, in the visitor's profile. The first
+// change makes the profile.
+func (s *site) apply(w http.ResponseWriter, r *http.Request, values url.Values, put, remove Records) error {
+	sent, err := readSent(values)
+	if err != nil {
+		return err
+	}
+	visitor, err := s.visitor(r)
+	if err != nil {
+		return err
+	}
+	if made := values.Get("change-owner"); made != "" && (visitor.Profile == nil || made != ownerMark(visitor.Profile.ID)) {
+		tellProfile(w, visitor.Profile)
+		return &problem{Status: http.StatusConflict, Detail: "this was changed in a profile that this browser does not have any more: here it is not saved yet"}
+	}
+	owner, err := s.owner(w, r)
+	if err != nil {
+		return err
+	}
+	p, err := s.Store.Change(r.Context(), owner, Change{put, remove, sent})
+	if elsewhere := (*ChangedElsewhereError)(nil); errors.As(err, &elsewhere) {
+		now, records, err := s.Store.Records(r.Context(), owner)
+		if err != nil {
+			return fmt.Errorf("read what was changed elsewhere: %w", err)
+		}
+		tellProfile(w, &now)
+		return &problem{Status: http.StatusConflict, Detail: changedElsewhere(elsewhere.Keys, records, put)}
+	}
+	if err != nil {
+		return fmt.Errorf("make a change: %w", err)
+	}
+	tellProfile(w, &p)
+	return nil
+}
+
+// changedElsewhere says of each record what is kept and what was wanted.
+func changedElsewhere(keys []string, kept, wanted Records) string {
+	var words []string
+	for _, key := range keys {
+		subject, there := kept.described(key)
+		_, mine := wanted.described(key)
+		words = append(words, fmt.Sprintf("%s was changed elsewhere meanwhile: kept %s from there, yours was %s", subject, there, mine))
+	}
+	return strings.Join(words, "; ")
+}
+
+// described says what the record with the key is about and what the records say
+// of it, for those that a page changes one by one.
+func (r Records) described(key string) (subject, says string) {
+	kind, rest, _ := strings.Cut(key, " ")
+	says = "nothing"
+	switch kind {
+	case "rating":
+		oll, step, _ := strings.Cut(rest, " ")
+		subject, says = fmt.Sprintf("%s, %s,", patternNamed(oll), step), "“not rated”"
+		if at := slices.IndexFunc(r.Ratings, func(r Rating) bool { return r.key() == key }); at >= 0 {
+			says = ratedWords(r.Ratings[at].Rating, secondsField(r.Ratings[at].Time))
+		}
+	case "name":
+		subject, says = "Your name for "+patternNamed(rest), "none"
+		if at := slices.IndexFunc(r.Names, func(n Name) bool { return n.key() == key }); at >= 0 {
+			says = "“" + r.Names[at].Name + "”"
+		}
+	case "insertion":
+		_, turns, _ := strings.Cut(rest, " ")
+		subject = "The insertion " + turns
+		if at := slices.IndexFunc(r.Insertions, func(o OwnInsertion) bool { return o.key() == key }); at >= 0 {
+			says = r.Insertions[at].words()
+		}
+	default:
+		subject = "A " + key
+	}
+	return subject, says
+}
+
+func patternNamed(oll string) string {
+	if oll == "0" {
+		return patternName(0)
+	}
+	return "OLL " + oll
+}
+
+func ratedWords(rating int, seconds string) string {
+	if seconds != "" {
+		return seconds + " s"
+	}
+	return strconv.Itoa(rating)
+}
+
+// words are what is said of the insertion.
+func (o OwnInsertion) words() string {
+	var said []string
+	if o.Known {
+		said = append(said, "known")
+	}
+	if o.Hidden {
+		said = append(said, "hidden")
+	}
+	if o.Time != 0 || o.Rating != 0 {
+		said = append(said, ratedWords(o.Rating, secondsField(o.Time)))
+	}
+	if len(said) == 0 {
+		return "“neither known nor rated”"
+	}
+	return "“" + strings.Join(said, ", ") + "”"
+}

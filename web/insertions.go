@@ -270,12 +270,8 @@ func (s *site) markInsertions(w http.ResponseWriter, r *http.Request) error {
 	if len(put.Insertions) == 0 {
 		return saved(w, r, back)
 	}
-	owner, err := s.owner(w, r)
-	if err != nil {
+	if err := s.apply(w, r, values, put, Records{}); err != nil {
 		return err
-	}
-	if err := s.Store.Put(r.Context(), owner, put); err != nil {
-		return fmt.Errorf("mark insertions: %w", err)
 	}
 	return saved(w, r, back)
 }
@@ -309,12 +305,8 @@ func (s *site) timeInsertion(w http.ResponseWriter, r *http.Request) error {
 	if err := room(visitor.Records, put.Insertions); err != nil {
 		return err
 	}
-	owner, err := s.owner(w, r)
-	if err != nil {
+	if err := s.apply(w, r, values, put, Records{}); err != nil {
 		return err
-	}
-	if err := s.Store.Put(r.Context(), owner, put); err != nil {
-		return fmt.Errorf("time an insertion: %w", err)
 	}
 	return saved(w, r, localPath(values.Get("back"), "/insertions"))
 }
@@ -335,8 +327,8 @@ func (s *site) removeInsertion(w http.ResponseWriter, r *http.Request) error {
 	}
 	if visitor.Profile != nil {
 		gone := Records{Insertions: []OwnInsertion{{Slot: i.Slot, Turns: i.Turns.String()}}}
-		if err := s.Store.Remove(r.Context(), visitor.Profile.ID, gone); err != nil {
-			return fmt.Errorf("remove an insertion: %w", err)
+		if err := s.apply(w, r, values, Records{}, gone); err != nil {
+			return err
 		}
 	}
 	return saved(w, r, "/insertions")

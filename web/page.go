@@ -62,6 +62,9 @@ func render(w http.ResponseWriter, r *http.Request, status int, page templ.Compo
 		// What a page ranks and names may be its reader's own.
 		w.Header().Set("Cache-Control", "private, no-cache")
 	}
+	if v, err := visitorOf(r.Context()); err == nil {
+		tellProfile(w, v.Profile)
+	}
 	w.WriteHeader(status)
 	// Whoever does not wait for the page does not need it.
 	_, _ = w.Write(body.Bytes())

@@ -263,19 +263,8 @@ func (s *site) saveRating(w http.ResponseWriter, r *http.Request) error {
 	if put.empty() && remove.empty() {
 		return saved(w, r, localPath(values.Get("back"), "/ratings"))
 	}
-	owner, err := s.owner(w, r)
-	if err != nil {
+	if err := s.apply(w, r, values, put, remove); err != nil {
 		return err
-	}
-	if !put.empty() {
-		if err := s.Store.Put(r.Context(), owner, put); err != nil {
-			return fmt.Errorf("keep a rating: %w", err)
-		}
-	}
-	if !remove.empty() {
-		if err := s.Store.Remove(r.Context(), owner, remove); err != nil {
-			return fmt.Errorf("remove a rating: %w", err)
-		}
 	}
 	return saved(w, r, localPath(values.Get("back"), "/ratings"))
 }
