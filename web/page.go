@@ -15,11 +15,13 @@ type pageView struct {
 	// of its own.
 	URL                 string
 	Style, Script, Icon string
+	// TouchIcon is the icon for devices that take no SVG.
+	TouchIcon string
 }
 
 func (s *site) pageView(title, description, url string) pageView {
 	return pageView{
-		Title: title, Description: description, URL: url, Style: s.static.url("app.css"), Script: s.static.url("app.js"), Icon: s.static.url("icon.svg"),
+		Title: title, Description: description, URL: url, Style: s.static.url("app.css"), Script: s.static.url("app.js"), Icon: s.static.url("icon.svg"), TouchIcon: s.static.url("icon-maskable-192.png"),
 	}
 }
 

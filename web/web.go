@@ -51,7 +51,7 @@ func New(c Config) http.Handler {
 	r := chi.NewRouter()
 	// HEAD is answered wherever GET is. Pages are ten times smaller packed, and the
 	// quickest packing is enough for that.
-	r.Use(middleware.GetHead, s.recovered, secured, s.shortURL, s.sameOrigin(), middleware.Compress(1, "text/html", "application/json"))
+	r.Use(middleware.GetHead, s.recovered, secured, s.shortURL, s.sameOrigin(), middleware.Compress(1, "text/html", "application/json", "application/manifest+json", "text/css", "text/javascript", "image/svg+xml"))
 
 	r.Get("/", s.page(s.lookup))
 	r.Get("/case/{code}", s.page(s.sharedCase))
@@ -80,6 +80,9 @@ func New(c Config) http.Handler {
 	r.Post("/profile/delete", s.change(s.deleteProfile))
 
 	r.Get("/static/{name}", s.page(s.staticFile))
+	r.Get("/manifest.webmanifest", s.page(s.manifestFile))
+	r.Get("/worker.js", s.page(s.workerFile))
+	r.Get("/offline", s.page(s.offline))
 
 	r.Get("/healthz", s.api(s.healthz))
 	r.Get("/api/v1/forecast", s.api(s.forecastAPI))
@@ -169,7 +172,7 @@ func (s *site) recovered(next http.Handler) http.Handler {
 
 // contentPolicy lets a page load only what this service serves, and run no
 // script or style that is written into it.
-const contentPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+const contentPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; manifest-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
 func secured(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
