@@ -305,8 +305,8 @@ func TestOfflineMarks(t *testing.T) {
 	s.WaitFor("#status", code)
 	s.Click(`.card:first-child .marks [name="know"]`)
 	s.WaitFor("#status", "Saved. ")
-	s.Do(chromedp.Navigate(s.Home + "/insertions"))
 	s.readyForCuts(t, "/insertions", "/case/"+code)
+	s.Do(chromedp.Navigate(s.Home + "/insertions"))
 	s.cut(true)
 	s.Do(chromedp.Navigate(s.Home + "/insertions"))
 	s.WaitFor("#network-status", "Offline.")
@@ -336,7 +336,9 @@ func TestOfflineSaysSo(t *testing.T) {
 	s.WaitFor("#network-status", "Offline. Forecasts for new cases need the network.")
 	assert.Equal(t, "status", script[string](t, s.Browser, `document.getElementById("network-status").getAttribute("role")`))
 	assert.Equal(t, "A new case needs the network. The cases you looked at lately open without.", s.Text("#paste .locked-note"))
-	assert.True(t, script[bool](t, s.Browser, `document.querySelector("#paste button").disabled && document.querySelector('#tap input').disabled`))
+	for _, field := range []string{"#paste button", "#tap input", "#by-code button"} {
+		assert.True(t, script[bool](t, s.Browser, fmt.Sprintf("document.querySelector(%q).disabled", field)), field)
+	}
 	assert.Equal(t, "R U R' U'", script[string](t, s.Browser, `document.getElementById("scramble").value`), "what was typed stays")
 
 	// A page that is not there says what is.
@@ -351,15 +353,26 @@ func TestOfflineSaysSo(t *testing.T) {
 	// A form that no script sends loses nothing either.
 	s.Do(chromedp.Navigate(s.Home + "/insertions"))
 	s.WaitFor("h1", "My insertions")
+	s.WaitFor("#network-status", "Offline")
 	s.Write("#turns", "R U R'")
 	s.Click(`form.panel button[type="submit"]`)
+	s.WaitFor("#network-status", "Not sent: this needs the network. What you typed is still here.")
+	assert.Equal(t, "R U R'", script[string](t, s.Browser, `document.getElementById("turns").value`))
+
+	// The same where the browser learns of it only by sending.
+	s.cut(false)
+	s.Do(chromedp.Navigate(s.Home + "/insertions"))
+	s.Write("#turns", "R U R'")
+	s.wire.cut(true)
+	s.Click(`form.panel button[type="submit"]`)
 	s.WaitFor("h1", "Without a network")
+	assert.True(t, script[bool](t, s.Browser, `document.querySelector(".why-unsent").checkVisibility()`))
 	assert.Contains(t, s.Text("#answer"), "Nothing was sent")
+	s.wire.cut(false)
 	s.Do(chromedp.NavigateBack())
 	s.WaitFor("h1", "My insertions")
 	assert.Equal(t, "R U R'", script[string](t, s.Browser, `document.getElementById("turns").value`))
 
-	s.cut(false)
 	s.Do(chromedp.Navigate(s.Home + "/"))
 	s.WaitFor("#status", "An example")
 	assert.Empty(t, s.Text("#network-status"))

@@ -52,12 +52,52 @@ function tellNetwork(changes: Change[]): void {
   lock(!!words && !back);
 }
 
+// keepTyped loses nothing of a form that no script sends: where there is no network
+// it is not sent, and where that turns out only then, the way back has what was
+// typed.
+function keepTyped(): void {
+  const key = "slotcast-typed";
+  type Typed = { page: string; action: string; fields: [string, string][] };
+  document.addEventListener("submit", (event) => {
+    const form = event.target as HTMLFormElement;
+    if (event.defaultPrevented || form.method !== "post") return;
+    if (!navigator.onLine || isAway()) {
+      event.preventDefault();
+      const status = document.getElementById("network-status");
+      if (status) status.textContent = "Not sent: this needs the network. What you typed is still here.";
+      status?.scrollIntoView({ block: "nearest" });
+      return;
+    }
+    const fields = [...new FormData(form)].filter((field): field is [string, string] => typeof field[1] === "string");
+    try {
+      sessionStorage.setItem(key, JSON.stringify({ page: location.href, action: form.action, fields } satisfies Typed));
+    } catch {
+      // The browser has its own way back.
+    }
+  });
+  const way = performance.getEntriesByType("navigation")[0] as PerformanceNavigationTiming | undefined;
+  try {
+    const typed = JSON.parse(sessionStorage.getItem(key) ?? "null") as Typed | null;
+    // The page that stands in for the answer has the form's address.
+    if (typed?.page !== location.href || page.dataset.why) return;
+    sessionStorage.removeItem(key);
+    if (way?.type !== "back_forward") return;
+    const form = [...document.forms].find((form) => form.action === typed.action);
+    for (const [name, value] of typed.fields) {
+      const field = form?.elements.namedItem(name);
+      if (field instanceof HTMLTextAreaElement || (field instanceof HTMLInputElement && field.type === "text")) field.value = value;
+    }
+  } catch {
+    // Nothing that could be read was kept.
+  }
+}
+
 // lock keeps people from asking for what only the service can answer. What they
 // typed stays, and can be typed on.
 function lock(locked: boolean): void {
   for (const form of document.querySelectorAll<HTMLFormElement>('form[method="get"]')) {
     for (const field of form.elements) {
-      if (field instanceof HTMLTextAreaElement || (field instanceof HTMLInputElement && /^(text|search|hidden)$/.test(field.type))) continue;
+      if (field instanceof HTMLFieldSetElement || field instanceof HTMLTextAreaElement || (field instanceof HTMLInputElement && /^(text|search|hidden)$/.test(field.type))) continue;
       if (locked && !field.matches(":disabled")) {
         field.setAttribute("disabled", "");
         field.setAttribute("data-locked", "");
@@ -235,6 +275,7 @@ export function mindTheNetwork(): void {
   document.getElementById("load-again")?.addEventListener("click", () => location.reload());
   void listKept();
   void offerForget();
+  keepTyped();
   void start();
   if (page.dataset.loaded) void look();
   // Where the address is no secure one, browsers have neither.
