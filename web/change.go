@@ -135,10 +135,10 @@ func readSent(values url.Values) (sent Sent, err error) {
 	return sent, nil
 }
 
-// apply makes a change that a form asks for, in the visitor's profile. The first
-// change makes the profile.
-func (s *site) apply(w http.ResponseWriter, r *http.Request, values url.Values, put, remove Records) error {
-	sent, err := readSent(values)
+// keep makes a change that the form which was read asks for, in the visitor's
+// profile. The first change makes the profile.
+func (s *site) keep(w http.ResponseWriter, r *http.Request, put, remove Records) error {
+	sent, err := readSent(r.PostForm)
 	if err != nil {
 		return err
 	}
@@ -146,7 +146,7 @@ func (s *site) apply(w http.ResponseWriter, r *http.Request, values url.Values, 
 	if err != nil {
 		return err
 	}
-	if made := values.Get("change-owner"); made != "" && (visitor.Profile == nil || made != ownerMark(visitor.Profile.ID)) {
+	if made := r.PostForm.Get("change-owner"); made != "" && (visitor.Profile == nil || made != ownerMark(visitor.Profile.ID)) {
 		tellProfile(w, visitor.Profile)
 		return &problem{Status: http.StatusConflict, Detail: "this was changed in a profile that this browser does not have any more: here it is not saved yet"}
 	}
@@ -164,7 +164,7 @@ func (s *site) apply(w http.ResponseWriter, r *http.Request, values url.Values, 
 		return &problem{Status: http.StatusConflict, Detail: changedElsewhere(elsewhere.Keys, records, put)}
 	}
 	if err != nil {
-		return fmt.Errorf("make a change: %w", err)
+		return fmt.Errorf("keep records: %w", err)
 	}
 	tellProfile(w, &p)
 	return nil
@@ -203,6 +203,11 @@ func (r Records) described(key string) (subject, says string) {
 		subject = "The insertion " + turns
 		if at := slices.IndexFunc(r.Insertions, func(o OwnInsertion) bool { return o.key() == key }); at >= 0 {
 			says = r.Insertions[at].words()
+		}
+	case "preference":
+		subject, says = "Your choice of "+rest, "the usual"
+		if at := slices.IndexFunc(r.Preferences, func(p Preference) bool { return p.Name == rest }); at >= 0 {
+			says = "“" + r.Preferences[at].Value + "”"
 		}
 	default:
 		subject = "A " + key

@@ -270,7 +270,7 @@ func (s *site) markInsertions(w http.ResponseWriter, r *http.Request) error {
 	if len(put.Insertions) == 0 {
 		return saved(w, r, back)
 	}
-	if err := s.apply(w, r, values, put, Records{}); err != nil {
+	if err := s.keep(w, r, put, Records{}); err != nil {
 		return err
 	}
 	return saved(w, r, back)
@@ -305,7 +305,7 @@ func (s *site) timeInsertion(w http.ResponseWriter, r *http.Request) error {
 	if err := room(visitor.Records, put.Insertions); err != nil {
 		return err
 	}
-	if err := s.apply(w, r, values, put, Records{}); err != nil {
+	if err := s.keep(w, r, put, Records{}); err != nil {
 		return err
 	}
 	return saved(w, r, localPath(values.Get("back"), "/insertions"))
@@ -327,7 +327,7 @@ func (s *site) removeInsertion(w http.ResponseWriter, r *http.Request) error {
 	}
 	if visitor.Profile != nil {
 		gone := Records{Insertions: []OwnInsertion{{Slot: i.Slot, Turns: i.Turns.String()}}}
-		if err := s.apply(w, r, values, Records{}, gone); err != nil {
+		if err := s.keep(w, r, Records{}, gone); err != nil {
 			return err
 		}
 	}

@@ -198,7 +198,7 @@ func layout(p pageView) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 16, "\" defer></script></head><body><a class=\"skip\" href=\"#answer\">To the answer</a><header class=\"top\"><a class=\"brand\" href=\"/\"><span class=\"brand-sign\" aria-hidden=\"true\"></span>Slotcast</a><p>What will the last slot leave on top?</p><nav class=\"pages\" aria-label=\"Your own\"><a href=\"/ratings\" data-keep-offline>Ratings</a> <a href=\"/insertions\" data-keep-offline>Insertions</a> <a href=\"/profile\">Profile</a></nav></header>")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 16, "\" defer></script></head><body><a class=\"skip\" href=\"#answer\">To the answer</a><header class=\"top\"><a class=\"brand\" href=\"/\"><span class=\"brand-sign\" aria-hidden=\"true\"></span>Slotcast</a><p>What will the last slot leave on top?</p><nav class=\"pages\" aria-label=\"Your own\"><a href=\"/ratings\">Ratings</a> <a href=\"/insertions\">Insertions</a> <a href=\"/profile\">Profile</a></nav></header>")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -5,6 +5,7 @@ import (
 	"compress/gzip"
 	"encoding/json"
 	"fmt"
+	"image"
 	"image/png"
 	"net"
 	"net/http"
@@ -69,7 +70,8 @@ type served struct {
 	wire *wire
 
 	mu    sync.Mutex
-	lose  int // answers to changes that get lost yet
+	lose  int           // answers to changes that get lost yet
+	slow  time.Duration // how long pages take
 	posts []string
 }
 
@@ -88,6 +90,15 @@ func serveToCut(t *testing.T) *served {
 				// What a proxy says that lost the answer.
 				w.WriteHeader(http.StatusBadGateway)
 				return
+			}
+		}
+		s.mu.Lock()
+		slow := s.slow
+		s.mu.Unlock()
+		if slow > 0 && r.URL.Path == "/ratings" {
+			select {
+			case <-time.After(slow):
+			case <-r.Context().Done():
 			}
 		}
 		s.service.ServeHTTP(w, r)
@@ -297,6 +308,35 @@ func TestOfflineAnswerLost(t *testing.T) {
 	s.Quiet()
 }
 
+// Where the network is very slow, what is kept is shown for the time being, and says
+// so; where it is not, what is shown comes from the service.
+func TestOfflineSlowNetwork(t *testing.T) {
+	s := serveToCut(t)
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.Click(`#oll-1 [name="recognise"][value="3"]`)
+	s.WaitFor("#oll-1 .said", "saved")
+	tablet := s.tabletOf(t)
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.readyForCuts(t, "/ratings")
+	shown := func() string {
+		return script[string](t, s.Browser, `document.querySelector('#oll-2 [name="recognise"]:checked').value`)
+	}
+	require.Equal(t, http.StatusNoContent, tablet.save("/ratings/2", "recognise", "4").Code)
+	s.mu.Lock()
+	s.slow = 8 * time.Second
+	s.mu.Unlock()
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.WaitFor("#network-status", "What you see was loaded at ")
+	assert.Empty(t, shown())
+	s.mu.Lock()
+	s.slow = 0
+	s.mu.Unlock()
+	s.WaitFor("#network-status", "The network is back.")
+	s.Click("#load-again")
+	require.Eventually(t, func() bool { return s.Text("#network-status") == "" && shown() == "4" }, 5*time.Second, 50*time.Millisecond)
+	s.Quiet()
+}
+
 // Insertions are marked and timed without a network, too.
 func TestOfflineMarks(t *testing.T) {
 	s := serveToCut(t)
@@ -315,6 +355,9 @@ func TestOfflineMarks(t *testing.T) {
 	s.WaitFor("#own-status", "“Save” is waiting to be sent.")
 	s.Click(`.mark-row [name="hide"]`)
 	s.WaitFor(".mark-row .said", "“Hide” is waiting to be sent")
+	s.Do(chromedp.Reload())
+	s.WaitFor(".mark-row .said", "“Hide” is waiting to be sent")
+	assert.Equal(t, "1.3", script[string](t, s.Browser, `document.querySelector('.time-form [name="seconds"]').value`))
 	s.cut(false)
 	require.Eventually(t, func() bool { return s.Text(".mark-row .said.later, #network-status") != "" && len(s.sent()) >= 3 }, 10*time.Second, 100*time.Millisecond)
 	s.WaitFor("#network-status", "The network is back.")
@@ -331,6 +374,12 @@ func TestOfflineSaysSo(t *testing.T) {
 	s.Do(chromedp.Navigate(s.Home + "/"))
 	s.WaitFor("#status", "An example")
 	s.readyForCuts(t, "/", "/ratings")
+	// What was looked up on the page, too, is kept in a moment.
+	code := codes(5)[4]
+	s.Write("#code", code)
+	s.Click("#by-code button")
+	s.WaitFor("#status", code)
+	s.readyForCuts(t, "/case/"+code)
 	s.Write("#scramble", "R U R' U'")
 	s.cut(true)
 	s.WaitFor("#network-status", "Offline. Forecasts for new cases need the network.")
@@ -347,6 +396,7 @@ func TestOfflineSaysSo(t *testing.T) {
 	assert.Contains(t, s.Text("#answer"), "is not kept on this device")
 	s.WaitFor("#kept-pages", "Ratings loaded at ")
 	assert.False(t, script[bool](t, s.Browser, `document.querySelector(".why-unsent").checkVisibility()`))
+	assert.Contains(t, s.Text("#kept-pages"), "Case "+code)
 	s.Click(`#kept-pages a[href$="/ratings"]`)
 	s.WaitFor("#rated", "0 of 58")
 
@@ -457,6 +507,53 @@ func TestInstallable(t *testing.T) {
 	assert.Equal(t, s.Home+"/manifest.webmanifest", read.URL)
 	assert.Empty(t, read.Errors)
 	s.Quiet()
+}
+
+// The drawn icons are those that the browser makes of the SVG file, and what may
+// be cut off of a maskable one is ground alone.
+func TestDrawnIcons(t *testing.T) {
+	s := serveToCut(t)
+	drawn := func(name string) image.Image {
+		t.Helper()
+		address := regexp.MustCompile(`/static/` + name + `-[0-9a-f]+\.png`).FindString(s.ask("GET", "/manifest.webmanifest", "", "").Body.String())
+		picture, err := png.Decode(s.ask("GET", address, "", "").Body)
+		require.NoError(t, err)
+		return picture
+	}
+	svg := regexp.MustCompile(`/static/icon-[0-9a-f]+\.svg`).FindString(s.ask("GET", "/", "", "").Body.String())
+	s.Do(chromedp.EmulateViewport(192, 192), chromedp.Navigate(s.Home+svg))
+	shot, err := chromedp.Run(s.Context, chromedp.CaptureScreenshot())
+	require.NoError(t, err)
+	browsers, err := png.Decode(bytes.NewReader(shot))
+	require.NoError(t, err)
+	ours := drawn("icon-192")
+	require.Equal(t, ours.Bounds(), browsers.Bounds())
+	different := 0
+	for y := range 192 {
+		for x := range 192 {
+			r, g, b, a := ours.At(x, y).RGBA()
+			white := 0xffff - a // the browser's page lies under it
+			br, bg, bb, _ := browsers.At(x, y).RGBA()
+			for _, d := range [...][2]uint32{{r + white, br}, {g + white, bg}, {b + white, bb}} {
+				if max(d[0], d[1])-min(d[0], d[1]) > 0x2000 {
+					different++
+					break
+				}
+			}
+		}
+	}
+	assert.Less(t, different, 192*192/200, "but for a few pixels at edges")
+
+	maskable := drawn("icon-maskable-512")
+	ground := maskable.At(0, 0)
+	for y := range 512 {
+		for x := range 512 {
+			dx, dy := float64(x)-255.5, float64(y)-255.5
+			if dx*dx+dy*dy > 0.16*512*512 && maskable.At(x, y) != ground {
+				t.Fatalf("at %d, %d something may be cut off", x, y)
+			}
+		}
+	}
 }
 
 func TestWorkerFile(t *testing.T) {

@@ -187,7 +187,7 @@ func onThisDevice() templ.Component {
 		}
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 10, "<section class=\"panel stack\" id=\"on-this-device\" aria-labelledby=\"kept\" hidden><h2 id=\"kept\">Without a network</h2><p><span id=\"kept-count\" role=\"status\"></span> They open when there is no network, and go when you delete your profile or use another one here.</p><p><a href=\"/offline\">What is kept here</a></p><button type=\"button\" class=\"quiet\" id=\"forget-kept\">Forget what is kept on this device</button></section>")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 10, "<section class=\"panel stack\" id=\"on-this-device\" aria-labelledby=\"kept\" hidden><h2 id=\"kept\">Without a network</h2><p><span id=\"kept-count\" role=\"status\"></span> They open when there is no network, and go when you delete your profile or use another one here.</p><p><a href=\"/offline\">What is kept here</a></p><button type=\"button\" class=\"quiet\" id=\"forget-kept\">Forget what is kept</button></section>")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

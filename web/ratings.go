@@ -263,7 +263,7 @@ func (s *site) saveRating(w http.ResponseWriter, r *http.Request) error {
 	if put.empty() && remove.empty() {
 		return saved(w, r, localPath(values.Get("back"), "/ratings"))
 	}
-	if err := s.apply(w, r, values, put, remove); err != nil {
+	if err := s.keep(w, r, put, remove); err != nil {
 		return err
 	}
 	return saved(w, r, localPath(values.Get("back"), "/ratings"))

@@ -51,7 +51,7 @@ func New(c Config) http.Handler {
 	r := chi.NewRouter()
 	// HEAD is answered wherever GET is. Pages are ten times smaller packed, and the
 	// quickest packing is enough for that.
-	r.Use(middleware.GetHead, s.recovered, secured, s.shortURL, s.sameOrigin(), middleware.Compress(1, "text/html", "application/json", "application/manifest+json", "text/css", "text/javascript", "image/svg+xml"))
+	r.Use(middleware.GetHead, s.recovered, secured, s.shortURL, s.sameOrigin(), middleware.Compress(1, "text/html", "application/json", "text/css", "text/javascript", "image/svg+xml"))
 
 	r.Get("/", s.page(s.lookup))
 	r.Get("/case/{code}", s.page(s.sharedCase))

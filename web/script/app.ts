@@ -1,7 +1,7 @@
 // Makes the plain forms answer without a page load. Everything works without
 // this script too: it asks for the same addresses and takes the same HTML.
 
-import { keepLookedUp, mindTheNetwork } from "./offline";
+import { mindTheNetwork } from "./offline";
 import { keepOwn } from "./own";
 
 const statusLine = document.getElementById("status");
@@ -47,7 +47,6 @@ function take(page: Document, form: HTMLFormElement): void {
   const words = page.getElementById("status")?.textContent;
   if (statusLine && words) statusLine.textContent = words.trim().replace(/\s+/g, " ");
   offerCopies();
-  keepLookedUp();
 }
 
 async function ask(form: HTMLFormElement): Promise<boolean> {

@@ -2,7 +2,7 @@
 // leaves out, keeps pages for that time, and says what became of the changes that
 // waited.
 
-import { find, forget, keep, list } from "./kept";
+import { find, forget, keep, keeps, list } from "./kept";
 import { isShown } from "./own";
 import { type Change, drop, insist, isAway, isOwn, onChanges, send, start, tell, waits } from "./queue";
 
@@ -123,7 +123,12 @@ function tellTroubles(changes: Change[]): void {
   const place = document.getElementById("troubles");
   if (!place) return;
   const open = changes.filter((change) => change.trouble && (change.trouble.conflict || !isShown(change) || !isOwn(change)));
+  // What stays is not said again, and keeps the focus.
+  const shown = open.map((change) => change.id).join();
+  if (place.dataset.shown === shown) return;
+  place.dataset.shown = shown;
   place.hidden = !open.length;
+  const focused = place.contains(document.activeElement);
   place.replaceChildren(
     ...open.map((change) => {
       const item = document.createElement("div");
@@ -142,6 +147,7 @@ function tellTroubles(changes: Change[]): void {
       return item;
     }),
   );
+  if (focused) (place.querySelector("button") ?? document.querySelector<HTMLElement>("#load-again:not([hidden]), main a, main button"))?.focus();
 }
 
 function sentence(words: string): string {
@@ -174,12 +180,14 @@ async function look(pause = 5_000): Promise<void> {
 async function keepPages(seenByWorker: boolean): Promise<void> {
   if (!seenByWorker) await fetchToKeep(location.href, false);
   const known = new Map((await list()).map((kept) => [kept.address, kept]));
-  for (const link of document.querySelectorAll<HTMLAnchorElement>("a[data-keep-offline]")) {
+  // The header leads to the pages that are everybody's own.
+  for (const link of document.querySelectorAll<HTMLAnchorElement>('.pages a, a[data-keep-offline]:not([data-keep-offline="seen"])')) {
+    if (!keeps(link.href)) continue;
     const kept = known.get(link.href);
     const age = Date.now() - (kept?.loaded ?? 0);
     if (age < soonest || (age < oldest && kept?.revision === (page.dataset.revision ?? ""))) continue;
     if (!navigator.onLine) return;
-    await fetchToKeep(link.href, link.dataset.keepOffline !== "seen");
+    await fetchToKeep(link.href, link.hasAttribute("data-keep-offline"));
   }
 }
 
@@ -199,6 +207,7 @@ function keepLater(): void {
       const seenByWorker = !!navigator.serviceWorker.controller;
       await navigator.serviceWorker.register("/worker.js");
       await navigator.serviceWorker.ready;
+      keepLookedUp();
       if (!page.dataset.loaded) await keepPages(seenByWorker);
     } catch {
       // Without a worker, all of it still works with a network.
@@ -250,15 +259,17 @@ async function offerForget(): Promise<void> {
 
 // keepLookedUp keeps the page of a case that was looked up, once the person has
 // looked at it for a while.
-let lookedUp: number | undefined;
-
-export function keepLookedUp(): void {
-  clearTimeout(lookedUp);
-  if (!("caches" in window) || !navigator.serviceWorker) return;
-  lookedUp = setTimeout(async () => {
-    const link = document.querySelector<HTMLAnchorElement>('a[data-keep-offline="seen"]');
-    if (link && navigator.onLine && !(await find(link.href))) await fetchToKeep(link.href, false);
-  }, 3_000);
+function keepLookedUp(): void {
+  const answer = document.getElementById("answer");
+  if (!answer) return;
+  let soon: number | undefined;
+  new MutationObserver(() => {
+    clearTimeout(soon);
+    soon = setTimeout(async () => {
+      const link = answer.querySelector<HTMLAnchorElement>('a[data-keep-offline="seen"]');
+      if (link && navigator.onLine && !(await find(link.href))) await fetchToKeep(link.href, false);
+    }, 3_000);
+  }).observe(answer, { childList: true });
 }
 
 export function mindTheNetwork(): void {

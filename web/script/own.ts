@@ -11,14 +11,15 @@ const touched = new Set<HTMLFormElement>();
 function say(form: HTMLFormElement, words: string, bad = false): void {
   const said = form.querySelector(".said");
   if (!said) return;
-  said.textContent = words;
+  // Words that are put there again would be spoken again.
+  if (said.textContent !== words) said.textContent = words;
   said.classList.toggle("bad", bad);
 }
 
 // aboutFields tells what a form's fields change: their names, and the value where it
 // says which insertion it is.
 function aboutFields(fields: [string, string][]): string {
-  return fields.map(([name, value]) => (/^(insertion|know|forget|hide|show)$/.test(name) ? `${name}=${value}` : name)).join(" ");
+  return fields.map(([name, value]) => (/^(insertion|case|know|forget|hide|show)$/.test(name) ? `${name}=${value}` : name)).join(" ");
 }
 
 // formOf is the form that saves a change, if it is on the page.
@@ -28,9 +29,10 @@ function formOf(change: Change): HTMLFormElement | undefined {
 
 // buttonOf is the button that sends a change, if it is on the page.
 function buttonOf(change: Change): HTMLButtonElement | undefined {
-  for (const form of document.querySelectorAll<HTMLFormElement>(`form[data-refresh][action="${CSS.escape(change.address)}"]`)) {
+  for (const form of document.querySelectorAll<HTMLFormElement>("form[data-refresh]")) {
     for (const button of form.elements) {
-      if (button instanceof HTMLButtonElement && aboutFields(fieldsOf(form, button)) === aboutFields(change.fields)) return button;
+      if (!(button instanceof HTMLButtonElement) || (button.getAttribute("formaction") ?? form.getAttribute("action")) !== change.address) continue;
+      if (aboutFields(fieldsOf(form, button)) === aboutFields(change.fields)) return button;
     }
   }
   return undefined;
@@ -56,13 +58,12 @@ function restore(changes: Change[]): void {
   const revision = Number(document.documentElement.dataset.revision ?? 0);
   for (const change of changes) {
     if (!isOwn(change) || (change.done && Number(change.done) <= revision)) continue;
-    const form = formOf(change);
-    if (!form) continue;
-    touched.add(form);
+    const saves = formOf(change);
+    if (saves) touched.add(saves);
     for (const [name, value] of change.fields) {
-      const field = form.elements.namedItem(name);
-      if (field instanceof RadioNodeList || field instanceof HTMLInputElement) field.value = value;
-      tieFields(form, name, value);
+      const field = (saves ?? buttonOf(change)?.form)?.elements.namedItem(name);
+      if (field instanceof RadioNodeList || field instanceof HTMLInputElement || field instanceof HTMLSelectElement || field instanceof HTMLTextAreaElement) field.value = value;
+      if (saves) tieFields(saves, name, value);
     }
   }
   tellRated();
@@ -79,7 +80,7 @@ function tellForms(changes: Change[]): void {
   for (const form of touched) {
     const mine = byForm.get(form) ?? [];
     const trouble = mine.find((change) => change.trouble)?.trouble;
-    if (trouble) say(form, `not saved: ${trouble.detail}`, true);
+    if (trouble) say(form, trouble.conflict ? "not saved: changed elsewhere; choose at the top of the page" : `not saved: ${trouble.detail}`, true);
     else if (!mine.length) say(form, "saved");
     else say(form, isSending() ? "saving …" : waiting);
   }
@@ -197,7 +198,7 @@ async function refresh(form: HTMLFormElement, button: HTMLButtonElement, ready: 
     if (status) status.textContent = words;
   };
   const fields = fieldsOf(form, button);
-  const change = await save(form.action, fields, aboutFields(fields));
+  const change = await save(button.hasAttribute("formaction") ? button.formAction : form.action, fields, aboutFields(fields));
   if (waits(change)) return tell(`“${button.textContent?.trim()}” is ${waiting}.`);
   if (change.trouble) return tell(`Not saved: ${change.trouble.detail}`);
   const done = button.name === "hide" ? "Hidden; Insertions still has it." : "Saved.";

@@ -157,9 +157,11 @@ export function waits(change: Change): boolean {
   return !change.done && !change.trouble;
 }
 
-// own says whether a change is of the profile that the page shows.
+// isOwn says whether a change is of the profile that the page shows. A kept page that
+// is of nobody's may be from before the first change, which made the profile.
 export function isOwn(change: Change): boolean {
-  return !change.owner || change.owner === (page.dataset.owner ?? "");
+  const owner = page.dataset.owner ?? "";
+  return !change.owner || change.owner === owner || (!owner && page.dataset.loaded !== undefined);
 }
 
 // save writes a change down and sends it. It answers how the change fared: made,
@@ -271,6 +273,10 @@ export async function start(): Promise<void> {
   document.addEventListener("visibilitychange", () => {
     if (!document.hidden) void send();
   });
+  if (page.dataset.loaded === undefined && page.dataset.why === undefined) {
+    // The page is the service's own: what was made in another profile is over.
+    await write([], (await read()).filter((change) => change.done && !isOwn(change)));
+  }
   await tell();
   await send();
 }

@@ -62,14 +62,15 @@ async function file(request: Request): Promise<Response> {
 async function page(event: FetchEvent): Promise<Response> {
   const { request } = event;
   const answer = fetch(request).then((response) => {
-    if (keeps(request.url)) event.waitUntil(keep(request.url, response.clone()));
+    // Where the device has no room left, the page is shown all the same.
+    if (keeps(request.url)) event.waitUntil(keep(request.url, response.clone()).catch(() => undefined));
     // What a proxy says when the service behind it is away.
     if (response.status >= 502 && response.status <= 504) throw new Error(response.statusText);
     return response;
   });
   event.waitUntil(answer.catch(() => undefined));
   const kept = await find(request.url);
-  if (!kept) return answer.catch(() => standIn("missing"));
+  if (!kept) return answer.catch(() => standIn(new URL(request.url).pathname === offlinePage ? "asked" : "missing"));
   const late = new Promise<undefined>((done) => setTimeout(done, patience));
   return (await Promise.race([answer, late]).catch(() => undefined)) ?? shown(kept);
 }
@@ -84,7 +85,7 @@ async function sent(request: Request): Promise<Response> {
 }
 
 // standIn is the page for where there is none; why says what its words are about.
-async function standIn(why: "missing" | "unsent"): Promise<Response> {
+async function standIn(why: "asked" | "missing" | "unsent"): Promise<Response> {
   const page = await (await caches.open(files)).match(offlinePage);
   if (!page) return Response.error();
   const text = await page.text();

@@ -106,7 +106,9 @@ func (b *Browser) CutNetwork(cut bool) {
 }
 
 // ForgetCuts drops what the browser logs of a network that is away.
-func (b *Browser) ForgetCuts() { b.forget("net::ERR_", "status of 502", "status of 503", "status of 409") }
+func (b *Browser) ForgetCuts() {
+	b.forget("net::ERR_", "status of 502", "status of 503", "status of 409")
+}
 
 // hear keeps what the page complains about: violations of its policy, scripts
 // that fail, files that are missing.
