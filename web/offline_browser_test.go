@@ -528,6 +528,7 @@ func TestDrawnIcons(t *testing.T) {
 	require.NoError(t, err)
 	ours := drawn("icon-192")
 	require.Equal(t, ours.Bounds(), browsers.Bounds())
+	// Both smooth edges in their own way; a shape that is a pixel off shows.
 	different := 0
 	for y := range 192 {
 		for x := range 192 {
@@ -535,14 +536,14 @@ func TestDrawnIcons(t *testing.T) {
 			white := 0xffff - a // the browser's page lies under it
 			br, bg, bb, _ := browsers.At(x, y).RGBA()
 			for _, d := range [...][2]uint32{{r + white, br}, {g + white, bg}, {b + white, bb}} {
-				if max(d[0], d[1])-min(d[0], d[1]) > 0x2000 {
+				if max(d[0], d[1])-min(d[0], d[1]) > 0x5000 {
 					different++
 					break
 				}
 			}
 		}
 	}
-	assert.Less(t, different, 192*192/200, "but for a few pixels at edges")
+	assert.Less(t, different, 20, "but for a few pixels at corners")
 
 	maskable := drawn("icon-maskable-512")
 	ground := maskable.At(0, 0)
