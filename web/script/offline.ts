@@ -163,8 +163,11 @@ function choice(label: string, chosen: () => Promise<void>): HTMLButtonElement {
   return button;
 }
 
+let looking: number | undefined;
+
 // look asks until the service answers, while a page is shown as it did not.
 async function look(pause = 5_000): Promise<void> {
+  clearTimeout(looking);
   try {
     const response = await fetch("/healthz", { method: "HEAD", cache: "no-store" });
     reached = response.ok;
@@ -172,12 +175,14 @@ async function look(pause = 5_000): Promise<void> {
     reached = false;
   }
   await (reached ? send() : tell());
-  if (!reached) setTimeout(() => void look(Math.min(2 * pause, 60_000)), pause);
+  if (!reached) looking = setTimeout(() => void look(Math.min(2 * pause, 60_000)), pause);
 }
 
 // keepPages keeps for later what the page says is wanted, and the page itself
 // where the worker was not there yet when it was loaded.
 async function keepPages(seenByWorker: boolean): Promise<void> {
+  // Whoever pays for each byte gets no more than was asked for.
+  if ((navigator as Navigator & { connection?: { saveData?: boolean } }).connection?.saveData) return;
   if (!seenByWorker) await fetchToKeep(location.href, false);
   const known = new Map((await list()).map((kept) => [kept.address, kept]));
   // The header leads to the pages that are everybody's own.
@@ -213,7 +218,7 @@ function keepLater(): void {
       // Without a worker, all of it still works with a network.
     }
   };
-  const soon = (): void => void setTimeout(() => void register(), 300);
+  const soon = (): void => void setTimeout(() => void register(), 1_000);
   if (document.readyState === "complete") soon();
   else addEventListener("load", soon);
 }

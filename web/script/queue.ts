@@ -179,7 +179,7 @@ export async function save(address: string, fields: [string, string][], about: s
     done: "",
   };
   const before = await read();
-  change.late ||= before.some(waits) && before.some((other) => waits(other) && other.late);
+  change.late ||= before.some((other) => waits(other) && other.late);
   await write([change], before.filter((other) => other.about === change.about));
   void tell();
   await send();

@@ -43,7 +43,7 @@ self.addEventListener("activate", (event) => {
 self.addEventListener("fetch", (event) => {
   const { request } = event;
   const url = new URL(request.url);
-  if (url.origin !== location.origin) return;
+  if (url.origin !== location.origin || url.pathname.startsWith("/api/") || url.pathname === "/profile/export") return;
   if (request.method === "GET" && url.pathname.startsWith("/static/")) event.respondWith(file(request));
   else if (request.mode === "navigate") event.respondWith(request.method === "GET" ? page(event) : sent(request));
 });
