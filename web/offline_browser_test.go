@@ -582,7 +582,7 @@ func TestWorkerFile(t *testing.T) {
 }
 
 // At most 60 KB of script and style in all, packed (a goal of this project's own).
-func TestScriptAndStyleAreSmall(t *testing.T) {
+func TestScriptStyleAndWorkerAreSmall(t *testing.T) {
 	s := newService(t)
 	var packed bytes.Buffer
 	page := s.ask("GET", "/", "", "").Body.String()
