@@ -343,12 +343,11 @@ func TestOfflineSlowNetwork(t *testing.T) {
 // Insertions are marked and timed without a network, too.
 func TestOfflineMarks(t *testing.T) {
 	s := serveToCut(t)
-	code := codes(1)[0]
-	s.Do(chromedp.Navigate(s.Home + "/case/" + code))
-	s.WaitFor("#status", code)
-	s.Click(`.card:first-child .marks [name="know"]`)
-	s.WaitFor("#status", "Saved. ")
-	s.readyForCuts(t, "/insertions", "/case/"+code)
+	s.Do(chromedp.Navigate(s.Home + "/insertions"))
+	s.Write("#turns", "R U R'")
+	s.Click(`form.panel button[type="submit"]`)
+	s.WaitFor(".own-cards .tags", "known")
+	s.readyForCuts(t, "/insertions")
 	s.Do(chromedp.Navigate(s.Home + "/insertions"))
 	s.cut(true)
 	s.Do(chromedp.Navigate(s.Home + "/insertions"))
@@ -379,11 +378,10 @@ func TestOfflineSaysSo(t *testing.T) {
 	s.readyForCuts(t, "/", "/ratings")
 	// What was looked up on the page, too, is kept in a moment.
 	code := codes(5)[4]
-	s.Write("#code", code)
-	s.Click("#by-code button")
+	script[bool](t, s.Browser, fmt.Sprintf(`(document.getElementById("code").value = %q, document.getElementById("by-code").requestSubmit(), true)`, code))
 	s.WaitFor("#status", code)
 	s.readyForCuts(t, "/case/"+code)
-	s.Write("#scramble", "R U R' U'")
+	script[bool](t, s.Browser, `(document.getElementById("scramble").value = "R U R' U'", true)`)
 	s.cut(true)
 	s.WaitFor("#network-status", "Offline. Forecasts for new cases need the network.")
 	assert.Equal(t, "status", script[string](t, s.Browser, `document.getElementById("network-status").getAttribute("role")`))

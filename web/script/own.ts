@@ -5,8 +5,9 @@ import { type Change, isAway, isOwn, onChanges, save, waits } from "./queue";
 
 const waiting = "waiting to be sent";
 
-// Forms of which something was changed while the page is open.
-const touched = new Set<HTMLFormElement>();
+// Forms of which something was changed while the page is open, with how many of the
+// changes are not written down yet.
+const touched = new Map<HTMLFormElement, number>();
 
 function say(form: HTMLFormElement, words: string, bad = false): void {
   const said = form.querySelector(".said");
@@ -59,7 +60,7 @@ function restore(changes: Change[]): void {
   for (const change of changes) {
     if (!isOwn(change) || (change.done && Number(change.done) <= revision)) continue;
     const saves = formOf(change);
-    if (saves) touched.add(saves);
+    if (saves) touched.set(saves, 0);
     for (const [name, value] of change.fields) {
       const field = (saves ?? buttonOf(change)?.form)?.elements.namedItem(name);
       if (field instanceof RadioNodeList || field instanceof HTMLInputElement || field instanceof HTMLSelectElement || field instanceof HTMLTextAreaElement) field.value = value;
@@ -77,11 +78,11 @@ function tellForms(changes: Change[]): void {
     const form = formOf(change);
     byForm.set(form, [...(byForm.get(form) ?? []), change]);
   }
-  for (const form of touched) {
+  for (const [form, unwritten] of touched) {
     const mine = byForm.get(form) ?? [];
     const trouble = mine.find((change) => change.trouble)?.trouble;
     if (trouble) say(form, trouble.conflict ? "not saved: changed elsewhere; choose at the top of the page" : `not saved: ${trouble.detail}`, true);
-    else if (!mine.length) say(form, "saved");
+    else if (!mine.length && !unwritten) say(form, "saved");
     else say(form, isSending() ? "saving …" : waiting);
   }
   for (const note of document.querySelectorAll(".said.later")) note.remove();
@@ -102,8 +103,10 @@ function isSending(): boolean {
 // changed saves a field.
 function changed(form: HTMLFormElement, input: HTMLInputElement): void {
   tieFields(form, input.name, input.value);
-  touched.add(form);
-  void save(form.action, [[input.name, input.value]], aboutFields([[input.name, input.value]]));
+  const fields: [string, string][] = [[input.name, input.value]];
+  const count = (n: number): void => void touched.set(form, (touched.get(form) ?? 0) + n);
+  count(1);
+  void save(form.action, fields, aboutFields(fields), () => count(-1));
   tellRated();
 }
 

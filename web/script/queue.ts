@@ -166,7 +166,7 @@ export function isOwn(change: Change): boolean {
 
 // save writes a change down and sends it. It answers how the change fared: made,
 // still waiting, or refused.
-export async function save(address: string, fields: [string, string][], about: string): Promise<Change> {
+export async function save(address: string, fields: [string, string][], about: string, written = (): void => undefined): Promise<Change> {
   const { pathname } = new URL(address, location.href);
   const change: Change = {
     id: secret(),
@@ -181,6 +181,7 @@ export async function save(address: string, fields: [string, string][], about: s
   const before = await read();
   change.late ||= before.some((other) => waits(other) && other.late);
   await write([change], before.filter((other) => other.about === change.about));
+  written();
   void tell();
   await send();
   return (await read()).find((other) => other.id === change.id) ?? change;
