@@ -312,8 +312,8 @@ func (s *site) removeInsertion(w http.ResponseWriter, r *http.Request) error {
 	}
 	if visitor.Profile != nil {
 		gone := Records{Insertions: []OwnInsertion{{Slot: i.Slot, Turns: i.Turns.String()}}}
-		if err := s.Store.Remove(r.Context(), visitor.Profile.ID, gone); err != nil {
-			return fmt.Errorf("remove an insertion: %w", err)
+		if err := s.keep(w, r, Records{}, gone); err != nil {
+			return err
 		}
 	}
 	return saved(w, r, "/insertions")

@@ -17,6 +17,8 @@ type pageView struct {
 	// Picture is what the page is shown by where it is shared, nil for nothing.
 	Picture             *pagePicture
 	Style, Script, Icon string
+	// TouchIcon is the icon for devices that take no SVG.
+	TouchIcon string
 }
 
 // pagePicture is a picture with its whole address, and what it shows in words.
@@ -24,7 +26,7 @@ type pagePicture struct{ URL, Words string }
 
 func (s *site) pageView(title, description, url string) pageView {
 	return pageView{
-		Title: title, Description: description, URL: url, Style: s.static.url("app.css"), Script: s.static.url("app.js"), Icon: s.static.url("icon.svg"),
+		Title: title, Description: description, URL: url, Style: s.static.url("app.css"), Script: s.static.url("app.js"), Icon: s.static.url("icon.svg"), TouchIcon: s.static.url("icon-maskable-192.png"),
 	}
 }
 
@@ -66,6 +68,9 @@ func render(w http.ResponseWriter, r *http.Request, status int, page templ.Compo
 	if w.Header().Get("Cache-Control") == "" {
 		// What a page ranks and names may be its reader's own.
 		w.Header().Set("Cache-Control", "private, no-cache")
+	}
+	if v, err := visitorOf(r.Context()); err == nil {
+		tellProfile(w, v.Profile)
 	}
 	w.WriteHeader(status)
 	// Whoever does not wait for the page does not need it.

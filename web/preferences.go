@@ -219,23 +219,3 @@ func readPreferences(values url.Values) (put, remove Records, err error) {
 	}
 	return put, remove, nil
 }
-
-// keep puts and removes records of the visitor's profile, and makes the profile
-// at need.
-func (s *site) keep(w http.ResponseWriter, r *http.Request, put, remove Records) error {
-	owner, err := s.owner(w, r)
-	if err != nil {
-		return err
-	}
-	if !put.empty() {
-		if err := s.Store.Put(r.Context(), owner, put); err != nil {
-			return fmt.Errorf("keep records: %w", err)
-		}
-	}
-	if !remove.empty() {
-		if err := s.Store.Remove(r.Context(), owner, remove); err != nil {
-			return fmt.Errorf("remove records: %w", err)
-		}
-	}
-	return nil
-}

@@ -13,6 +13,7 @@ import (
 )
 
 //go:generate go run github.com/evanw/esbuild/cmd/esbuild@v0.28.2 script/app.ts --bundle --minify --target=es2022 --charset=utf8 --outfile=static/app.js
+//go:generate go run github.com/evanw/esbuild/cmd/esbuild@v0.28.2 script/worker.ts --bundle --minify --target=es2022 --charset=utf8 --outfile=static/worker.js
 //go:generate go run github.com/evanw/esbuild/cmd/esbuild@v0.28.2 style/app.css --bundle --minify --target=es2022 --charset=utf8 --outfile=static/app.css
 
 //go:embed static
@@ -36,13 +37,20 @@ func newStaticFiles() *staticFiles {
 		if err != nil {
 			panic(err)
 		}
-		hash := sha256.Sum256(content)
-		extension := path.Ext(entry.Name())
-		stem := entry.Name()[:len(entry.Name())-len(extension)]
-		name := stem + "-" + hex.EncodeToString(hash[:6]) + extension
-		files.content[name], files.names[entry.Name()] = content, name
+		files.add(entry.Name(), content)
+	}
+	for file, content := range drawIcons() {
+		files.add(file, content)
 	}
 	return files
+}
+
+func (f *staticFiles) add(file string, content []byte) {
+	hash := sha256.Sum256(content)
+	extension := path.Ext(file)
+	stem := file[:len(file)-len(extension)]
+	name := stem + "-" + hex.EncodeToString(hash[:6]) + extension
+	f.content[name], f.names[file] = content, name
 }
 
 // url is the address of an embedded file.

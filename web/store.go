@@ -29,6 +29,10 @@ type Store interface {
 	Put(context.Context, ProfileID, Records) error
 	// Remove removes the records with these keys, whatever else they say.
 	Remove(context.Context, ProfileID, Records) error
+	// Change puts in and removes at once, as the device that sends it wants, and
+	// returns the profile as it is then. Where others changed a record meanwhile it
+	// changes nothing and returns a [*ChangedElsewhereError].
+	Change(context.Context, ProfileID, Change) (Profile, error)
 
 	// Look puts a case first among those looked up lately. No forecast depends on
 	// these, so that the revision stays as it is.

@@ -145,7 +145,7 @@ func (s *site) change(h handler) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		private(w)
 		if byScript(r) {
-			script(w, r)
+			script(w, s.visited(r))
 			return
 		}
 		page(w, r)

@@ -99,6 +99,9 @@ func New(c Config) http.Handler {
 	r.Get("/print/case/{code}", s.personal(s.printCase))
 
 	r.Get("/static/{name}", s.page(s.staticFile))
+	r.Get("/manifest.webmanifest", s.page(s.manifestFile))
+	r.Get("/worker.js", s.page(s.workerFile))
+	r.Get("/offline", s.page(s.offline))
 
 	r.Get("/healthz", s.api(s.healthz))
 	r.Get("/api/v1/forecast", s.api(s.forecastAPI))
@@ -199,7 +202,7 @@ func (s *site) recovered(next http.Handler) http.Handler {
 
 // contentPolicy lets a page load only what this service serves, and run no
 // script or style that is written into it.
-const contentPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+const contentPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; manifest-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
 func secured(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {

@@ -111,7 +111,7 @@ func TestPolicyAndStaticFiles(t *testing.T) {
 	})
 	assert.Empty(t, inline, "the policy would block it")
 	for _, n := range p.find(func(n *html.Node) bool { return n.Data == "script" || n.Data == "link" }) {
-		if attribute(n, "rel") == "canonical" {
+		if attribute(n, "rel") == "canonical" || attribute(n, "rel") == "manifest" {
 			continue
 		}
 		address := attribute(n, "src") + attribute(n, "href")

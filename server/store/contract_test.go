@@ -40,6 +40,8 @@ func TestStores(t *testing.T) {
 				{"records", testRecords},
 				{"cases looked up", testLook},
 				{"limits", testLimits},
+				{"changes sent late", testChangesSentLate},
+				{"changes sent twice", testChangesSentTwice},
 				{"deleting", testDeleting},
 				{"device links", testDeviceLinks},
 				{"shares", testShares},
@@ -573,7 +575,7 @@ func testLaterTables(t *testing.T, address string) {
 	require.NoError(t, err)
 	require.NoError(t, s.Close())
 	_, err = Open(t.Context(), address)
-	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 3")
+	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 4")
 }
 
 // A backup is made while somebody writes, and restored: it has all that was

@@ -106,9 +106,9 @@ func (s *Store) Records(ctx context.Context, id web.ProfileID) (p web.Profile, r
 	return p, r, err
 }
 
-// Put adds the records, each in place of the one with the same key; others stay.
-func (s *Store) Put(ctx context.Context, id web.ProfileID, r web.Records) error {
-	return s.changing(ctx, id, r, records{
+// putting adds the records, each in place of the one with the same key.
+func putting(id web.ProfileID, r web.Records) func(context.Context, *sql.Tx) error {
+	return changing(id, r, records{
 		scale:       `INSERT INTO scale (profile, step, rating, seconds) VALUES ($1, $2, $3, $4) ON CONFLICT (profile, step, rating) DO UPDATE SET seconds = excluded.seconds`,
 		ratings:     `INSERT INTO ratings (profile, pattern, step, rating, seconds) VALUES ($1, $2, $3, $4, $5) ON CONFLICT (profile, pattern, step) DO UPDATE SET rating = excluded.rating, seconds = excluded.seconds`,
 		names:       `INSERT INTO names (profile, pattern, name) VALUES ($1, $2, $3) ON CONFLICT (profile, pattern) DO UPDATE SET name = excluded.name`,
@@ -119,9 +119,9 @@ func (s *Store) Put(ctx context.Context, id web.ProfileID, r web.Records) error 
 	}, true)
 }
 
-// Remove removes the records with these keys, whatever else they say.
-func (s *Store) Remove(ctx context.Context, id web.ProfileID, r web.Records) error {
-	return s.changing(ctx, id, r, records{
+// removing removes the records with these keys.
+func removing(id web.ProfileID, r web.Records) func(context.Context, *sql.Tx) error {
+	return changing(id, r, records{
 		scale:       `DELETE FROM scale WHERE profile = $1 AND step = $2 AND rating = $3`,
 		ratings:     `DELETE FROM ratings WHERE profile = $1 AND pattern = $2 AND step = $3`,
 		names:       `DELETE FROM names WHERE profile = $1 AND pattern = $2`,
@@ -138,11 +138,8 @@ type records struct{ scale, ratings, names, sequences, insertions, preferences, 
 
 // changing runs the statements with the records' keys, and with the rest of what
 // they say if wanted.
-func (s *Store) changing(ctx context.Context, id web.ProfileID, r web.Records, with records, rest bool) error {
-	return s.writing(ctx, func(tx *sql.Tx) error {
-		if err := lock(ctx, tx, id); err != nil {
-			return err
-		}
+func changing(id web.ProfileID, r web.Records, with records, rest bool) func(context.Context, *sql.Tx) error {
+	return func(ctx context.Context, tx *sql.Tx) error {
 		var before counts
 		var err error
 		if rest {
@@ -208,7 +205,7 @@ func (s *Store) changing(ctx context.Context, id web.ProfileID, r web.Records, w
 			return before.room(ctx, tx, id, r)
 		}
 		return nil
-	})
+	}
 }
 
 // limits are the most rows of a kind that a profile has, and the query that

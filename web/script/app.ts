@@ -3,6 +3,7 @@
 import { copyTurns } from "./option";
 import { lookUp } from "./lookup";
 import { showLook } from "./look";
+import { mindTheNetwork } from "./offline";
 import { keepOwn } from "./own";
 import { offerPrinting } from "./print";
 import { offerSharing } from "./share";
@@ -33,3 +34,4 @@ offerSharing();
 offerPrinting();
 keepOwn(offerCopies);
 showLook();
+mindTheNetwork();

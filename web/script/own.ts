@@ -1,95 +1,129 @@
 // Saves what people say of patterns and insertions as they say it, and rates
 // with keys. Without this script the same forms have buttons.
 
-const noAnswer = "the service did not answer; it is tried again with your next change";
+import { type Change, isAway, isOwn, onChanges, save, waits } from "./queue";
 
-let line: Promise<unknown> = Promise.resolve();
+const waiting = "waiting to be sent";
 
-// inTurn lets changes wait for each other, in all tabs: two first ones at once
-// would make a profile each.
-function inTurn<T>(work: () => Promise<T>): Promise<T> {
-  const next = line.then(() => (navigator.locks ? (navigator.locks.request("slotcast-save", work) as Promise<T>) : work()));
-  line = next.catch(() => undefined);
-  return next;
-}
-
-// post sends a form's fields; it answers what is wrong, "" for nothing.
-async function post(address: string, fields: URLSearchParams): Promise<string> {
-  const response = await fetch(address, {
-    method: "POST",
-    body: fields,
-    headers: { Accept: "application/problem+json" },
-    keepalive: true,
-  });
-  if (response.ok) return "";
-  try {
-    return ((await response.json()) as { detail: string }).detail;
-  } catch {
-    return response.statusText;
-  }
-}
-
-// What is not saved yet, by form and field: it is sent again with the next change.
-const unsaved = new Map<HTMLFormElement, Map<string, string>>();
+// Forms of which something was changed while the page is open, with how many of the
+// changes are not written down yet.
+const touched = new Map<HTMLFormElement, number>();
 
 function say(form: HTMLFormElement, words: string, bad = false): void {
   const said = form.querySelector(".said");
   if (!said) return;
-  said.textContent = words;
+  // Words that are put there again would be spoken again.
+  if (said.textContent !== words) said.textContent = words;
   said.classList.toggle("bad", bad);
 }
 
-async function saveOne(form: HTMLFormElement, field: string, value: string): Promise<void> {
-  let wrong: string;
-  try {
-    wrong = await post(form.action, new URLSearchParams({ [field]: value }));
-  } catch {
-    say(form, `not saved: ${noAnswer}`, true);
-    return;
-  }
-  const fields = unsaved.get(form);
-  // What was changed again meanwhile has its own turn.
-  if (fields?.get(field) === value) fields.delete(field);
-  if (wrong) {
-    say(form, `not saved: ${wrong}`, true);
-    return;
-  }
-  if (fields?.size) return;
-  unsaved.delete(form);
-  say(form, "saved");
+// aboutFields tells what a form's fields change: their names, and the value where it
+// says which insertion it is.
+function aboutFields(fields: [string, string][]): string {
+  return fields.map(([name, value]) => (/^(insertion|case|know|forget|hide|show)$/.test(name) ? `${name}=${value}` : name)).join(" ");
 }
 
-function save(form: HTMLFormElement, field: string, value: string): void {
-  const fields = unsaved.get(form) ?? new Map<string, string>();
-  fields.set(field, value);
-  unsaved.set(form, fields);
-  say(form, "saving …");
-  for (const [form, fields] of unsaved) {
-    for (const [field, value] of fields) {
-      void inTurn(async () => {
-        if (unsaved.get(form)?.get(field) === value) await saveOne(form, field, value);
-      });
+// formOf is the form that saves a change, if it is on the page.
+function formOf(change: Change): HTMLFormElement | undefined {
+  return document.querySelector<HTMLFormElement>(`form[data-saves][action="${CSS.escape(change.address)}"]`) ?? undefined;
+}
+
+// buttonOf is the button that sends a change, if it is on the page.
+function buttonOf(change: Change): HTMLButtonElement | undefined {
+  for (const form of document.querySelectorAll<HTMLFormElement>("form[data-refresh]")) {
+    for (const button of form.elements) {
+      if (!(button instanceof HTMLButtonElement) || (button.getAttribute("formaction") ?? form.getAttribute("action")) !== change.address) continue;
+      if (aboutFields(fieldsOf(form, button)) === aboutFields(change.fields)) return button;
     }
   }
+  return undefined;
 }
 
-// changed saves a field. A rating and a measured time take each other's place, as
-// they do in the profile.
+function fieldsOf(form: HTMLFormElement, button: HTMLButtonElement): [string, string][] {
+  const fields: [string, string][] = [];
+  for (const [name, value] of new FormData(form, button)) {
+    if (typeof value === "string" && name !== "back") fields.push([name, value]);
+  }
+  return fields;
+}
+
+// isShown says whether a change is where its form is, so that what became of it is
+// said there.
+export function isShown(change: Change): boolean {
+  return !!formOf(change);
+}
+
+// restore shows what was changed after the page was made: what waits, and where the
+// page was kept on the device, what was sent since.
+function restore(changes: Change[]): void {
+  const revision = Number(document.documentElement.dataset.revision ?? 0);
+  for (const change of changes) {
+    if (!isOwn(change) || (change.done && Number(change.done) <= revision)) continue;
+    const saves = formOf(change);
+    if (saves) touched.set(saves, 0);
+    for (const [name, value] of change.fields) {
+      const field = (saves ?? buttonOf(change)?.form)?.elements.namedItem(name);
+      if (field instanceof RadioNodeList || field instanceof HTMLInputElement || field instanceof HTMLSelectElement || field instanceof HTMLTextAreaElement) field.value = value;
+      if (saves) tieFields(saves, name, value);
+    }
+  }
+  tellRated();
+}
+
+// tellForms says at each form how its changes fare.
+function tellForms(changes: Change[]): void {
+  const open = changes.filter((change) => !change.done && isOwn(change));
+  const byForm = new Map<HTMLFormElement | undefined, Change[]>();
+  for (const change of open) {
+    const form = formOf(change);
+    byForm.set(form, [...(byForm.get(form) ?? []), change]);
+  }
+  for (const [form, unwritten] of touched) {
+    const mine = byForm.get(form) ?? [];
+    const trouble = mine.find((change) => change.trouble)?.trouble;
+    if (trouble) say(form, trouble.conflict ? "not saved: changed elsewhere; choose at the top of the page" : `not saved: ${trouble.detail}`, true);
+    else if (!mine.length && !unwritten) say(form, "saved");
+    else say(form, isSending() ? "saving …" : waiting);
+  }
+  for (const note of document.querySelectorAll(".said.later")) note.remove();
+  for (const change of open) {
+    const button = waits(change) && !isSending() ? buttonOf(change) : undefined;
+    if (!button) continue;
+    const note = document.createElement("span");
+    note.className = "said later";
+    note.textContent = `“${button.textContent?.trim()}” is ${waiting}`;
+    button.after(note);
+  }
+}
+
+function isSending(): boolean {
+  return navigator.onLine && !isAway();
+}
+
+// changed saves a field.
 function changed(form: HTMLFormElement, input: HTMLInputElement): void {
-  const seconds = `${input.name}-seconds`;
-  if (input.type === "radio") {
-    const measured = form.elements.namedItem(seconds);
-    if (measured instanceof HTMLInputElement) measured.value = "";
-  } else if (input.name.endsWith("-seconds")) {
-    const step = input.name.slice(0, -"-seconds".length);
+  tieFields(form, input.name, input.value);
+  const fields: [string, string][] = [[input.name, input.value]];
+  const count = (n: number): void => void touched.set(form, (touched.get(form) ?? 0) + n);
+  count(1);
+  void save(form.action, fields, aboutFields(fields), () => count(-1));
+  tellRated();
+}
+
+// tieFields empties what a field takes the place of, as the profile does: of a
+// rating and a measured time there is one.
+function tieFields(form: HTMLFormElement, name: string, value: string): void {
+  if (name === "name") {
+    const heading = form.querySelector(".own-name");
+    if (heading) heading.textContent = value.trim();
+  } else if (name.endsWith("-seconds")) {
+    const step = name.slice(0, -"-seconds".length);
     const unrated = form.querySelector<HTMLInputElement>(`input[type="radio"][name="${step}"][value=""]`);
     if (unrated) unrated.checked = true;
-  } else if (input.name === "name") {
-    const heading = form.querySelector(".own-name");
-    if (heading) heading.textContent = input.value.trim();
+  } else {
+    const measured = form.elements.namedItem(`${name}-seconds`);
+    if (measured instanceof HTMLInputElement) measured.value = "";
   }
-  save(form, input.name, input.value);
-  tellRated();
 }
 
 // tellRated counts the patterns of which every step is rated or measured, where
@@ -160,29 +194,35 @@ function rateByKey(event: KeyboardEvent): void {
   event.preventDefault();
 }
 
-// refresh marks insertions and shows the answer anew, where the page stands.
+// refresh sends what a form says, and shows the page anew where it stands.
 async function refresh(form: HTMLFormElement, button: HTMLButtonElement, ready: () => void): Promise<void> {
-  const status = document.getElementById("status");
+  const status = document.getElementById("status") ?? document.getElementById("own-status");
+  const tell = (words: string): void => {
+    if (status) status.textContent = words;
+  };
+  const fields = fieldsOf(form, button);
+  const change = await save(button.hasAttribute("formaction") ? button.formAction : form.action, fields, aboutFields(fields));
+  if (waits(change)) return tell(`“${button.textContent?.trim()}” is ${waiting}.`);
+  if (change.trouble) return tell(`Not saved: ${change.trouble.detail}`);
+  const done = button.name === "hide" ? "Hidden; Insertions still has it." : "Saved.";
   try {
-    const wrong = await inTurn(() => post(form.action, new URLSearchParams({ [button.name]: button.value })));
-    if (wrong) throw new Error(wrong);
     const response = await fetch(location.href);
     const page = new DOMParser().parseFromString(await response.text(), "text/html");
     const fresh = page.getElementById("answer");
-    if (!response.ok || !fresh) throw new Error(noAnswer);
+    if (!response.ok || !fresh) throw new Error(response.statusText);
     const open = [...document.querySelectorAll("#answer details[open] button")].map((b) => (b as HTMLButtonElement).value);
     document.getElementById("answer")?.replaceChildren(...fresh.childNodes);
     for (const details of document.querySelectorAll("#answer details")) {
       const has = [...details.querySelectorAll("button")].some((b) => open.includes(b.value));
       if (has) details.setAttribute("open", "");
     }
-    const done = button.name === "hide" ? "Hidden; Insertions still has it." : "Saved.";
+    const status = document.getElementById("status") ?? document.getElementById("own-status");
     if (status) status.textContent = `${done} ${page.getElementById("status")?.textContent?.trim().replace(/\s+/g, " ") ?? ""}`;
-    const buttons = [...document.querySelectorAll<HTMLButtonElement>("#answer button[form]")];
-    (buttons.find((other) => other.value === button.value) ?? buttons[0])?.focus({ preventScroll: true });
+    const buttons = [...document.querySelectorAll<HTMLButtonElement>("form[data-refresh] button, #answer button[form]")];
+    (buttons.find((other) => other.value && other.value === button.value) ?? buttons.find((other) => other.ariaLabel === button.ariaLabel) ?? buttons[0])?.focus({ preventScroll: true });
     ready();
-  } catch (error) {
-    if (status) status.textContent = `Not saved: ${error instanceof TypeError ? "the service did not answer" : (error as Error).message}`;
+  } catch {
+    tell(`${done} The page as it is now could not be loaded.`);
   }
 }
 
@@ -193,6 +233,14 @@ export function keepOwn(ready: () => void): void {
     form.addEventListener("change", (event) => changed(form, event.target as HTMLInputElement));
     form.addEventListener("submit", (event) => event.preventDefault());
   }
+  // What was changed before this page was opened is shown once, before anything else
+  // is changed on it.
+  let restored = false;
+  onChanges((changes) => {
+    if (!restored) restore(changes);
+    restored = true;
+    tellForms(changes);
+  });
   document.addEventListener("keydown", rateByKey);
   document.getElementById("rate-by-keys")?.addEventListener("click", () => {
     const rows = rowsOf(document);

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"os/exec"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -13,6 +14,7 @@ import (
 
 	"github.com/chromedp/cdproto/emulation"
 	cdplog "github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
@@ -27,6 +29,10 @@ type Browser struct {
 	Context context.Context
 	Home    string
 
+	// data is the directory where the browser keeps what it keeps.
+	data    string
+	browser context.Context
+
 	mu       sync.Mutex
 	troubles []string
 }
@@ -39,9 +45,6 @@ const patience = 30 * time.Second
 // address.
 func Browse(t *testing.T, home string) *Browser {
 	t.Helper()
-	path, err := exec.LookPath("chromium")
-	require.NoError(t, err, "the pages are tested in a real browser: apt-get install chromium")
-
 	data, err := os.MkdirTemp("", "slotcast-browser")
 	require.NoError(t, err)
 	t.Cleanup(func() {
@@ -53,6 +56,14 @@ func Browse(t *testing.T, home string) *Browser {
 			time.Sleep(100 * time.Millisecond)
 		}
 	})
+	return browseWith(t, home, data)
+}
+
+// browseWith starts a browser that keeps in the directory what it keeps.
+func browseWith(t *testing.T, home, data string) *Browser {
+	t.Helper()
+	path, err := exec.LookPath("chromium")
+	require.NoError(t, err, "the pages are tested in a real browser: apt-get install chromium")
 	options := []chromedp.ExecAllocatorOption{
 		chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Headless, chromedp.NoFirstRun,
 		chromedp.UserDataDir(data),
@@ -68,7 +79,7 @@ func Browse(t *testing.T, home string) *Browser {
 	t.Cleanup(stop)
 	ctx, leave := chromedp.NewContext(allocator)
 	t.Cleanup(leave)
-	b := &Browser{t: t, Home: home}
+	b := &Browser{t: t, Home: home, data: data, browser: ctx}
 	// The browser starts with the first steps, whose context must not end it.
 	require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(390, 844)))
 	require.NoError(t, chromedp.Listen(ctx, b.hear))
@@ -76,6 +87,33 @@ func Browse(t *testing.T, home string) *Browser {
 	t.Cleanup(cancel)
 	b.Context = limited
 	return b
+}
+
+// Restarted ends the browser in order and starts it again.
+func (b *Browser) Restarted() *Browser {
+	b.t.Helper()
+	limited, cancel := context.WithTimeout(b.browser, 20*time.Second)
+	defer cancel()
+	require.NoError(b.t, chromedp.Cancel(limited))
+	return browseWith(b.t, b.Home, b.data)
+}
+
+// CutNetwork makes the page and its service worker be without a network, or with
+// one again.
+func (b *Browser) CutNetwork(cut bool) {
+	b.t.Helper()
+	_, err := chromedp.Call(b.Context, network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{
+		EmulateOfflineServiceWorker: &cut,
+		MatchedNetworkConditions:    []*network.Conditions{{Offline: cut, DownloadThroughput: -1, UploadThroughput: -1}},
+	})
+	require.NoError(b.t, err)
+	_, err = chromedp.Call(b.Context, network.OverrideNetworkState, network.OverrideNetworkStateParams{Offline: cut, DownloadThroughput: -1, UploadThroughput: -1})
+	require.NoError(b.t, err)
+}
+
+// ForgetCuts drops what the browser logs of a network that is away.
+func (b *Browser) ForgetCuts() {
+	b.forget("net::ERR_", "status of 502", "status of 503", "status of 409")
 }
 
 // hear keeps what the page complains about: violations of its policy, scripts
@@ -198,12 +236,15 @@ func (b *Browser) Write(selector, text string) {
 }
 
 // Forget400s drops what the browser logs of an answer that says what is wrong.
-func (b *Browser) Forget400s() {
+func (b *Browser) Forget400s() { b.forget("status of 400", "status of 422") }
+
+// forget drops the complaints that have any of the words.
+func (b *Browser) forget(words ...string) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	var kept []string
 	for _, trouble := range b.troubles {
-		if !strings.Contains(trouble, "status of 400") && !strings.Contains(trouble, "status of 422") {
+		if !slices.ContainsFunc(words, func(w string) bool { return strings.Contains(trouble, w) }) {
 			kept = append(kept, trouble)
 		}
 	}

@@ -1,0 +1,104 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"time"
+
+	"slotcast/web"
+)
+
+// sentLife is how long the names of changes that were sent are remembered. A
+// change whose answer got lost is sent again as soon as there is a network; a
+// month is longer than most holidays without one.
+const sentLife = 30 * 24 * time.Hour
+
+// errDone ends a transaction in which nothing is left to be done.
+var errDone = errors.New("done already")
+
+// Put adds the records, each in place of the one with the same key; others stay.
+func (s *Store) Put(ctx context.Context, id web.ProfileID, r web.Records) error {
+	_, err := s.Change(ctx, id, web.Change{Put: r})
+	return err
+}
+
+// Remove removes the records with these keys, whatever else they say.
+func (s *Store) Remove(ctx context.Context, id web.ProfileID, r web.Records) error {
+	_, err := s.Change(ctx, id, web.Change{Remove: r})
+	return err
+}
+
+// Change puts in and removes what the change says, and returns the profile with
+// its revision afterwards.
+func (s *Store) Change(ctx context.Context, id web.ProfileID, c web.Change) (p web.Profile, err error) {
+	err = s.writing(ctx, func(tx *sql.Tx) (err error) {
+		if err := lock(ctx, tx, id); err != nil {
+			return err
+		}
+		if p, err = profileWith(ctx, tx, id); err != nil {
+			return err
+		}
+		if err := once(ctx, tx, id, c.Sent.ID); err != nil {
+			return err
+		}
+		if err := touch(ctx, tx, p, c); err != nil {
+			return err
+		}
+		if err := putting(id, c.Put)(ctx, tx); err != nil {
+			return err
+		}
+		return removing(id, c.Remove)(ctx, tx)
+	})
+	if errors.Is(err, errDone) {
+		// The revision is that of before.
+		err = s.reading(ctx, func(tx *sql.Tx) (err error) {
+			p, err = profileWith(ctx, tx, id)
+			return err
+		})
+	}
+	return p, err
+}
+
+// once remembers a change's name; it is [errDone] if that is known already.
+func once(ctx context.Context, tx *sql.Tx, id web.ProfileID, name string) error {
+	if name == "" {
+		return nil
+	}
+	now := time.Now()
+	if _, err := tx.ExecContext(ctx, "DELETE FROM sent_changes WHERE made < $1", now.Add(-sentLife).Unix()); err != nil {
+		return err
+	}
+	err := changed(tx.ExecContext(ctx, "INSERT INTO sent_changes (profile, id, made) VALUES ($1, $2, $3) ON CONFLICT (profile, id) DO NOTHING", id, name, now.Unix()))
+	if errors.Is(err, web.ErrNotFound) {
+		return errDone
+	}
+	return err
+}
+
+// touch writes down who changes the change's records. It is a
+// [web.ChangedElsewhereError] where others did after the device had seen them.
+func touch(ctx context.Context, tx *sql.Tx, p web.Profile, c web.Change) error {
+	var late []string
+	for _, key := range append(c.Put.Keys(), c.Remove.Keys()...) {
+		if c.Sent.Seen != nil {
+			var by string
+			err := tx.QueryRowContext(ctx, "SELECT device FROM changes WHERE profile = $1 AND record = $2 AND revision > $3", p.ID, key, *c.Sent.Seen).Scan(&by)
+			switch {
+			case errors.Is(err, sql.ErrNoRows) || err == nil && by != "" && by == c.Sent.Device:
+			case err != nil:
+				return err
+			default:
+				late = append(late, key)
+				continue
+			}
+		}
+		if _, err := tx.ExecContext(ctx, "INSERT INTO changes (profile, record, revision, device) VALUES ($1, $2, $3, $4) ON CONFLICT (profile, record) DO UPDATE SET revision = excluded.revision, device = excluded.device", p.ID, key, p.Revision, c.Sent.Device); err != nil {
+			return err
+		}
+	}
+	if len(late) > 0 {
+		return &web.ChangedElsewhereError{Keys: late}
+	}
+	return nil
+}

@@ -1,0 +1,144 @@
+package store
+
+import (
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"slotcast/forecast"
+	"slotcast/web"
+)
+
+// rated is the change of a rating.
+func rated(p forecast.Pattern, rating int) web.Records {
+	return web.Records{Ratings: []web.Rating{{Pattern: p, Step: web.Recognise, Rating: rating}}}
+}
+
+// late is a change that a device sends who had seen the revision.
+func late(put web.Records, device string, seen int64) web.Change {
+	return web.Change{Put: put, Sent: web.Sent{Device: device, Seen: &seen}}
+}
+
+// What another device changed after a device had seen it is not overwritten; what
+// it changed before, what it changed of other records, and what the device itself
+// changed is no hindrance.
+func testChangesSentLate(t *testing.T, address string) {
+	s := opened(t, address)
+	_, id := newProfile(t, s)
+	ratingOf := func(p forecast.Pattern) int {
+		for _, r := range recordsOf(t, s, id).Ratings {
+			if r.Pattern == p {
+				return r.Rating
+			}
+		}
+		return 0
+	}
+	start, err := s.Change(t.Context(), id, late(rated(27, 3), "phone", 0))
+	require.NoError(t, err)
+	assert.EqualValues(t, 1, start.Revision)
+
+	// The same device twice from one page: its own change is none of another's.
+	_, err = s.Change(t.Context(), id, late(rated(27, 2), "phone", start.Revision))
+	require.NoError(t, err)
+	_, err = s.Change(t.Context(), id, late(rated(27, 1), "phone", start.Revision))
+	require.NoError(t, err)
+	assert.Equal(t, 1, ratingOf(27))
+
+	// Another device, which had seen the first state only.
+	before, _, err := s.Records(t.Context(), id)
+	require.NoError(t, err)
+	both := rated(27, 5)
+	both.Ratings = append(both.Ratings, rated(26, 5).Ratings...)
+	_, err = s.Change(t.Context(), id, late(both, "tablet", start.Revision))
+	elsewhere := (*web.ChangedElsewhereError)(nil)
+	require.ErrorAs(t, err, &elsewhere)
+	assert.Equal(t, []string{"rating 27 recognise"}, elsewhere.Keys)
+	assert.Equal(t, 1, ratingOf(27))
+	assert.Zero(t, ratingOf(26), "all of a change or nothing")
+	after, _, err := s.Records(t.Context(), id)
+	require.NoError(t, err)
+	assert.Equal(t, before, after, "nothing was changed, so the revision stays")
+
+	// Another record is free.
+	_, err = s.Change(t.Context(), id, late(rated(26, 5), "tablet", start.Revision))
+	require.NoError(t, err)
+	assert.Equal(t, 5, ratingOf(26))
+
+	// Having seen the present state, it may.
+	_, err = s.Change(t.Context(), id, late(rated(27, 4), "tablet", after.Revision))
+	require.NoError(t, err)
+	assert.Equal(t, 4, ratingOf(27))
+
+	// A record that was removed meanwhile counts as changed, and so does one that
+	// was changed by somebody who does not tell who.
+	now, _, err := s.Records(t.Context(), id)
+	require.NoError(t, err)
+	require.NoError(t, s.Remove(t.Context(), id, rated(27, 0)))
+	_, err = s.Change(t.Context(), id, late(rated(27, 3), "tablet", now.Revision))
+	require.ErrorAs(t, err, &elsewhere)
+	_, err = s.Change(t.Context(), id, late(rated(27, 3), "", now.Revision))
+	require.ErrorAs(t, err, &elsewhere, "two that do not tell are not the same")
+	_, err = s.Change(t.Context(), id, web.Change{Remove: rated(27, 0), Sent: web.Sent{Device: "tablet", Seen: &now.Revision}})
+	require.ErrorAs(t, err, &elsewhere, "removing, too")
+	assert.Zero(t, ratingOf(27))
+
+	// Other profiles are nothing to it.
+	_, other := newProfile(t, s)
+	_, err = s.Change(t.Context(), other, late(rated(27, 3), "tablet", 0))
+	require.NoError(t, err)
+}
+
+// A change whose answer got lost is sent again and does nothing, whatever came
+// between.
+func testChangesSentTwice(t *testing.T, address string) {
+	s := opened(t, address)
+	_, id := newProfile(t, s)
+	first := web.Change{Put: rated(27, 2), Sent: web.Sent{ID: "one", Device: "phone"}}
+	_, err := s.Change(t.Context(), id, first)
+	require.NoError(t, err)
+	p, err := s.Change(t.Context(), id, web.Change{Put: rated(27, 5), Sent: web.Sent{ID: "two", Device: "phone"}})
+	require.NoError(t, err)
+	again, err := s.Change(t.Context(), id, first)
+	require.NoError(t, err)
+	assert.Equal(t, p, again, "the revision of now, which it does not change")
+	assert.Equal(t, rated(27, 5), recordsOf(t, s, id))
+
+	// Many at once: one of them does it.
+	var wait sync.WaitGroup
+	for range 8 {
+		wait.Go(func() {
+			_, err := s.Change(t.Context(), id, web.Change{Put: rated(1, 1), Sent: web.Sent{ID: "three"}})
+			assert.NoError(t, err)
+		})
+	}
+	wait.Wait()
+	now, _, err := s.Records(t.Context(), id)
+	require.NoError(t, err)
+	assert.Equal(t, p.Revision+1, now.Revision)
+
+	// A change that was refused was not done: it can be sent again.
+	seen := int64(0)
+	refused := web.Change{Put: rated(1, 4), Sent: web.Sent{ID: "four", Device: "tablet", Seen: &seen}}
+	_, err = s.Change(t.Context(), id, refused)
+	require.Error(t, err)
+	refused.Sent.Seen = &now.Revision
+	_, err = s.Change(t.Context(), id, refused)
+	require.NoError(t, err)
+	assert.Contains(t, recordsOf(t, s, id).Ratings, rated(1, 4).Ratings[0])
+
+	// In another profile the same name is another's, and old ones are forgotten.
+	_, other := newProfile(t, s)
+	_, err = s.Change(t.Context(), other, first)
+	require.NoError(t, err)
+	assert.Equal(t, rated(27, 2), recordsOf(t, s, other))
+	_, err = s.write.ExecContext(t.Context(), "UPDATE sent_changes SET made = $1", time.Now().Add(-sentLife-time.Minute).Unix())
+	require.NoError(t, err)
+	_, err = s.Change(t.Context(), other, web.Change{Put: rated(2, 2), Sent: web.Sent{ID: "five"}})
+	require.NoError(t, err)
+	var left int
+	require.NoError(t, s.read.QueryRowContext(t.Context(), "SELECT COUNT(*) FROM sent_changes").Scan(&left))
+	assert.Equal(t, 1, left)
+}

@@ -1,0 +1,262 @@
+package web
+
+import (
+	"context"
+	"crypto/sha256"
+	"encoding/base64"
+	"errors"
+	"fmt"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/a-h/templ"
+)
+
+// Change is what is put in and what is removed at once: all of it, or nothing.
+type Change struct {
+	Put, Remove Records
+	Sent        Sent
+}
+
+// Sent is what a device says of a change that it may send late, or twice. The zero
+// Sent is that of a change which counts as it comes.
+type Sent struct {
+	// ID names the change; "" for none. Of two with the same name the second does
+	// nothing.
+	ID string
+	// Device tells the devices of a profile apart, "" for one that does not tell.
+	Device string
+	// Seen is the profile's revision that the device had seen, nil where that does
+	// not matter. A record that another device changed after it is not overwritten.
+	Seen *int64
+}
+
+// ChangedElsewhereError says that nothing was changed, as another device changed
+// records after the one that asked had seen them.
+type ChangedElsewhereError struct {
+	// Keys are theirs, of those that [Records.Keys] lists.
+	Keys []string
+}
+
+func (e *ChangedElsewhereError) Error() string {
+	return "changed elsewhere meanwhile: " + strings.Join(e.Keys, ", ")
+}
+
+// Keys names each of the records by its kind and its key.
+func (r Records) Keys() []string {
+	var keys []string
+	for _, s := range r.Scale {
+		keys = append(keys, fmt.Sprintf("scale %s %d", s.Step, s.Rating))
+	}
+	for _, r := range r.Ratings {
+		keys = append(keys, r.key())
+	}
+	for _, n := range r.Names {
+		keys = append(keys, n.key())
+	}
+	for _, s := range r.Sequences {
+		keys = append(keys, fmt.Sprintf("sequence %d %s", s.Pattern, s.Turns))
+	}
+	for _, i := range r.Insertions {
+		keys = append(keys, i.key())
+	}
+	for _, p := range r.Preferences {
+		keys = append(keys, "preference "+p.Name)
+	}
+	for _, k := range r.Kept {
+		keys = append(keys, k.key())
+	}
+	// What was looked up is no change that anybody makes.
+	return keys
+}
+
+func (r Rating) key() string { return fmt.Sprintf("rating %d %s", r.Pattern, r.Step) }
+
+func (n Name) key() string { return fmt.Sprintf("name %d", n.Pattern) }
+
+func (k KeptCase) key() string { return "case " + k.Code }
+
+func (o OwnInsertion) key() string { return fmt.Sprintf("insertion %s %s", o.Slot, o.Turns) }
+
+// A page tells its script in these, and the browser's worker in headers of the
+// same words, whose profile it shows and as of which revision. What is changed on
+// it later comes with both.
+const (
+	ownerHeader    = "Slotcast-Owner"
+	revisionHeader = "Slotcast-Revision"
+	// noOwner is whose page it is that shows nothing of a profile.
+	noOwner = "none"
+)
+
+// ownerMark tells profiles apart outside. It opens nothing and cannot be turned
+// back into the profile's number, which nobody outside is to see.
+func ownerMark(id ProfileID) string {
+	hash := sha256.Sum256(fmt.Appendf(nil, "owner %d", id))
+	return base64.RawURLEncoding.EncodeToString(hash[:9])
+}
+
+// tellProfile tells whose the answer is and as of which revision.
+func tellProfile(w http.ResponseWriter, p *Profile) {
+	if p == nil {
+		w.Header().Set(ownerHeader, noOwner)
+		return
+	}
+	w.Header().Set(ownerHeader, ownerMark(p.ID))
+	w.Header().Set(revisionHeader, strconv.FormatInt(p.Revision, 10))
+}
+
+// profileAttributes tell the page's script the same.
+func profileAttributes(ctx context.Context) templ.OrderedAttributes {
+	v, err := visitorOf(ctx)
+	if err != nil || v.Profile == nil {
+		return nil
+	}
+	return templ.OrderedAttributes{
+		templ.KeyValue[string, any]{Key: "data-owner", Value: ownerMark(v.Profile.ID)},
+		templ.KeyValue[string, any]{Key: "data-revision", Value: strconv.FormatInt(v.Profile.Revision, 10)},
+	}
+}
+
+// readSent reads what the script says of the change that a form asks for. A form
+// without script says nothing.
+func readSent(values url.Values) (sent Sent, err error) {
+	for _, field := range []struct {
+		name string
+		into *string
+	}{{"change-id", &sent.ID}, {"change-device", &sent.Device}} {
+		if *field.into = values.Get(field.name); *field.into != "" && !isSecret(*field.into) {
+			return Sent{}, unclear(field.name, "not 128 random bits in base64url")
+		}
+	}
+	if text := values.Get("change-seen"); text != "" {
+		seen, err := strconv.ParseInt(text, 10, 64)
+		if err != nil || seen < 0 {
+			return Sent{}, unclear("change-seen", fmt.Sprintf("“%s” is no revision of a profile", shortened(text)))
+		}
+		sent.Seen = &seen
+	}
+	return sent, nil
+}
+
+// keep makes a change that the form which was read asks for, in the visitor's
+// profile. The first change makes the profile.
+func (s *site) keep(w http.ResponseWriter, r *http.Request, put, remove Records) error {
+	sent, err := readSent(r.PostForm)
+	if err != nil {
+		return err
+	}
+	visitor, err := s.visitor(r)
+	if err != nil {
+		return err
+	}
+	if made := r.PostForm.Get("change-owner"); made != "" && (visitor.Profile == nil || made != ownerMark(visitor.Profile.ID)) {
+		tellProfile(w, visitor.Profile)
+		return &problem{Status: http.StatusConflict, Detail: "this was changed in a profile that this browser does not have any more: here it is not saved yet"}
+	}
+	owner, err := s.owner(w, r)
+	if err != nil {
+		return err
+	}
+	p, err := s.Store.Change(r.Context(), owner, Change{put, remove, sent})
+	if elsewhere := (*ChangedElsewhereError)(nil); errors.As(err, &elsewhere) {
+		now, records, err := s.Store.Records(r.Context(), owner)
+		if err != nil {
+			return fmt.Errorf("read what was changed elsewhere: %w", err)
+		}
+		tellProfile(w, &now)
+		return &problem{Status: http.StatusConflict, Detail: changedElsewhere(elsewhere.Keys, records, put)}
+	}
+	if err != nil {
+		return fmt.Errorf("keep records: %w", err)
+	}
+	tellProfile(w, &p)
+	return nil
+}
+
+// changedElsewhere says of each record what is kept and what was wanted.
+func changedElsewhere(keys []string, kept, wanted Records) string {
+	var words []string
+	for _, key := range keys {
+		subject, there := kept.described(key)
+		_, mine := wanted.described(key)
+		words = append(words, fmt.Sprintf("%s was changed elsewhere meanwhile: kept %s from there, yours was %s", subject, there, mine))
+	}
+	return strings.Join(words, "; ")
+}
+
+// described says what the record with the key is about and what the records say
+// of it, for those that a page changes one by one.
+func (r Records) described(key string) (subject, says string) {
+	kind, rest, _ := strings.Cut(key, " ")
+	says = "nothing"
+	switch kind {
+	case "rating":
+		oll, step, _ := strings.Cut(rest, " ")
+		subject, says = fmt.Sprintf("%s, %s,", patternNamed(oll), step), "“not rated”"
+		if at := slices.IndexFunc(r.Ratings, func(r Rating) bool { return r.key() == key }); at >= 0 {
+			says = ratedWords(r.Ratings[at].Rating, secondsField(r.Ratings[at].Time))
+		}
+	case "name":
+		subject, says = "Your name for "+patternNamed(rest), "none"
+		if at := slices.IndexFunc(r.Names, func(n Name) bool { return n.key() == key }); at >= 0 {
+			says = "“" + r.Names[at].Name + "”"
+		}
+	case "insertion":
+		_, turns, _ := strings.Cut(rest, " ")
+		subject = "The insertion " + turns
+		if at := slices.IndexFunc(r.Insertions, func(o OwnInsertion) bool { return o.key() == key }); at >= 0 {
+			says = r.Insertions[at].words()
+		}
+	case "case":
+		subject, says = "The case "+rest, "not kept"
+		if at := slices.IndexFunc(r.Kept, func(k KeptCase) bool { return k.key() == key }); at >= 0 {
+			says = "kept"
+			if note := r.Kept[at].Note; note != "" {
+				says = "“" + note + "”"
+			}
+		}
+	case "preference":
+		subject, says = "Your choice of "+rest, "the usual"
+		if at := slices.IndexFunc(r.Preferences, func(p Preference) bool { return p.Name == rest }); at >= 0 {
+			says = "“" + r.Preferences[at].Value + "”"
+		}
+	default:
+		subject = "A " + key
+	}
+	return subject, says
+}
+
+func patternNamed(oll string) string {
+	if oll == "0" {
+		return patternName(0)
+	}
+	return "OLL " + oll
+}
+
+func ratedWords(rating int, seconds string) string {
+	if seconds != "" {
+		return seconds + " s"
+	}
+	return strconv.Itoa(rating)
+}
+
+// words are what is said of the insertion.
+func (o OwnInsertion) words() string {
+	var said []string
+	if o.Known {
+		said = append(said, "known")
+	}
+	if o.Hidden {
+		said = append(said, "hidden")
+	}
+	if o.Time != 0 || o.Rating != 0 {
+		said = append(said, ratedWords(o.Rating, secondsField(o.Time)))
+	}
+	if len(said) == 0 {
+		return "“neither known nor rated”"
+	}
+	return "“" + strings.Join(said, ", ") + "”"
+}

@@ -1,0 +1,600 @@
+package web_test
+
+import (
+	"bytes"
+	"compress/gzip"
+	"encoding/json"
+	"fmt"
+	"image"
+	"image/png"
+	"net"
+	"net/http"
+	"net/http/httptest"
+	"regexp"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	cdppage "github.com/chromedp/cdproto/page"
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"slotcast/forecast"
+	"slotcast/web/webtest"
+)
+
+// wire is the way to a server, which can be cut: nobody gets through, and who is
+// connected is thrown out.
+type wire struct {
+	net.Listener
+
+	mu    sync.Mutex
+	isCut bool
+	open  []net.Conn
+}
+
+func (w *wire) Accept() (net.Conn, error) {
+	for {
+		conn, err := w.Listener.Accept()
+		if err != nil {
+			return nil, err
+		}
+		w.mu.Lock()
+		if !w.isCut {
+			w.open = append(w.open, conn)
+			w.mu.Unlock()
+			return conn, nil
+		}
+		w.mu.Unlock()
+		_ = conn.Close() // whoever asks is told by that
+	}
+}
+
+func (w *wire) cut(cut bool) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.isCut = cut
+	for _, conn := range w.open {
+		_ = conn.Close() // it may be closed already
+	}
+	w.open = nil
+}
+
+// served is a service at a wire that can be cut, with a browser. What goes by can
+// be looked at.
+type served struct {
+	*webtest.Browser
+	service
+	wire *wire
+
+	mu    sync.Mutex
+	lose  int           // answers to changes that get lost yet
+	slow  time.Duration // how long pages take
+	posts []string
+}
+
+func serveToCut(t *testing.T) *served {
+	t.Helper()
+	s := &served{service: newService(t)}
+	server := httptest.NewUnstartedServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if r.Method == http.MethodPost {
+			s.mu.Lock()
+			s.posts = append(s.posts, r.URL.Path)
+			lost := s.lose > 0
+			s.lose = max(0, s.lose-1)
+			s.mu.Unlock()
+			if lost {
+				s.service.ServeHTTP(httptest.NewRecorder(), r)
+				// What a proxy says that lost the answer.
+				w.WriteHeader(http.StatusBadGateway)
+				return
+			}
+		}
+		s.mu.Lock()
+		slow := s.slow
+		s.mu.Unlock()
+		if slow > 0 && r.URL.Path == "/ratings" {
+			select {
+			case <-time.After(slow):
+			case <-r.Context().Done():
+			}
+		}
+		s.service.ServeHTTP(w, r)
+	}))
+	s.wire = &wire{Listener: server.Listener}
+	server.Listener = s.wire
+	server.Start()
+	t.Cleanup(server.Close)
+	s.Browser = webtest.Browse(t, server.URL)
+	return s
+}
+
+// cut cuts the network for the browser, too, which then knows it.
+func (s *served) cut(cut bool) {
+	s.wire.cut(cut)
+	s.CutNetwork(cut)
+}
+
+func (s *served) sent() []string {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return append([]string(nil), s.posts...)
+}
+
+// promised is what a promise comes to.
+func promised[T any](t *testing.T, b *webtest.Browser, code string) T {
+	t.Helper()
+	value, err := chromedp.Run(b.Context, chromedp.Evaluate[T](code, chromedp.EvalAwaitPromise))
+	require.NoError(t, err)
+	return value
+}
+
+// longest is how long a test waits for what is to happen, on a busy machine too.
+const longest = 30 * time.Second
+
+// readyForCuts waits until the worker runs and has kept what it is to keep.
+func (s *served) readyForCuts(t *testing.T, pages ...string) {
+	t.Helper()
+	require.Eventually(t, func() bool {
+		kept := promised[string](t, s.Browser, `caches.keys().then(async names => { let all = []; for (const n of names) for (const r of await (await caches.open(n)).keys()) all.push(new URL(r.url).pathname); return all.join(" ") + " " })`)
+		for _, page := range append(pages, "/offline") {
+			if !strings.Contains(kept, page+" ") {
+				return false
+			}
+		}
+		return script[bool](t, s.Browser, `!!navigator.serviceWorker.controller`)
+	}, longest, 100*time.Millisecond, "pages are kept")
+}
+
+// codes are cases all over the range.
+func codes(n int) (all []string) {
+	for i := range n {
+		all = append(all, forecast.CaseAt(i*3221+17).Code())
+	}
+	return all
+}
+
+// The job: network cut, ten cases seen before open, five patterns are rated,
+// network back: all is there, on the server too.
+func TestOfflineJob(t *testing.T) {
+	s := serveToCut(t)
+	ten := codes(10)
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.WaitFor("#rated", "0 of 58")
+	s.Click(`#oll-57 [name="recognise"][value="5"]`)
+	s.WaitFor("#oll-57 .said", "saved")
+	assert.Empty(t, s.Text("#network-status"), "nothing to say")
+	s.readyForCuts(t, "/ratings", "/insertions")
+	forecasts := map[string]string{}
+	for _, code := range ten {
+		s.Do(chromedp.Navigate(s.Home + "/case/" + code))
+		s.WaitFor("#status", code)
+		forecasts[code] = s.Text("#answer .patterns")
+		require.NotEmpty(t, forecasts[code])
+	}
+	s.readyForCuts(t, "/case/"+ten[9])
+
+	s.cut(true)
+	for _, code := range ten {
+		s.Do(chromedp.Navigate(s.Home + "/case/" + code))
+		s.WaitFor("#network-status", "Offline. What you see was loaded at "+time.Now().Format("15:"))
+		assert.Contains(t, s.Text("#network-status"), "forecasts for new cases need the network.")
+		assert.Equal(t, forecasts[code], s.Text("#answer .patterns"))
+	}
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.WaitFor("#network-status", "Offline. What you see was loaded at ")
+	assert.Equal(t, "5", script[string](t, s.Browser, `document.querySelector('#oll-57 [name="recognise"]:checked').value`), "what was rated after the page was kept is shown")
+	for i := range 5 {
+		s.Click(fmt.Sprintf(`#oll-%d [name="recognise"][value="%d"]`, 21+i, i+1))
+		s.WaitFor(fmt.Sprintf("#oll-%d .said", 21+i), "waiting to be sent")
+	}
+	s.WaitFor("#network-status", "5 changes wait to be sent.")
+	// The page again: nothing is lost.
+	s.Do(chromedp.Reload())
+	s.WaitFor("#network-status", "5 changes wait to be sent.")
+	s.WaitFor("#oll-25 .said", "waiting to be sent")
+	assert.Equal(t, "12345", script[string](t, s.Browser, `[21,22,23,24,25].map(n => document.querySelector("#oll-" + n + ' [name="recognise"]:checked').value).join("")`))
+
+	before := len(s.sent())
+	s.cut(false)
+	s.WaitFor("#network-status", "The network is back. What you see was loaded at")
+	s.WaitFor("#oll-25 .said", "saved")
+	assert.Equal(t, []string{"/ratings/21", "/ratings/22", "/ratings/23", "/ratings/24", "/ratings/25"}, s.sent()[before:], "in order, each once")
+	s.Click("#load-again")
+	s.WaitFor("#oll-25 .said", "")
+	require.Eventually(t, func() bool { return s.Text("#network-status") == "" }, longest, 50*time.Millisecond)
+	assert.Equal(t, "12345", script[string](t, s.Browser, `[21,22,23,24,25].map(n => document.querySelector("#oll-" + n + ' input[name="was-recognise"]').value).join("")`), "the server's own page has them")
+	s.ForgetCuts()
+	s.Quiet()
+}
+
+// What was not sent when the browser was ended is sent when it is started again.
+func TestOfflineBrowserRestarted(t *testing.T) {
+	s := serveToCut(t)
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.WaitFor("#rated", "0 of 58")
+	s.Click(`#oll-1 [name="recognise"][value="3"]`)
+	s.WaitFor("#oll-1 .said", "saved")
+	s.readyForCuts(t, "/ratings")
+	s.cut(true)
+	s.Click(`#oll-2 [name="execute"][value="2"]`)
+	s.WaitFor("#oll-2 .said", "waiting to be sent")
+	s.Browser = s.Restarted()
+	// The network stays away, of which the browser knows nothing.
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.WaitFor("#network-status", "Slotcast does not answer. What you see was loaded at")
+	s.WaitFor("#oll-2 .said", "waiting to be sent")
+	s.wire.cut(false)
+	s.WaitFor("#oll-2 .said", "saved")
+	s.Do(chromedp.Navigate(s.Home + "/patterns/2"))
+	assert.Equal(t, "2", script[string](t, s.Browser, `document.querySelector('[name="was-execute"]').value`))
+}
+
+// tabletOf is another device with the browser's profile.
+func (s *served) tabletOf(t *testing.T) *surfer {
+	t.Helper()
+	s.Do(chromedp.Navigate(s.Home + "/profile"))
+	s.Click(`form[action="/profile/device-link"] button`)
+	s.WaitFor("#devices", "Another device")
+	s.Do(chromedp.WaitVisible(chromedp.CSS("#device-link")))
+	link, err := chromedp.Run(s.Context, chromedp.Value(chromedp.CSS("#device-link")))
+	require.NoError(t, err)
+	tablet := &surfer{service: s.service}
+	require.Equal(t, http.StatusSeeOther, tablet.post(regexp.MustCompile(`/device/.*`).FindString(link)).Code)
+	return tablet
+}
+
+// What another device said meanwhile stays, until the person decides.
+func TestOfflineConflict(t *testing.T) {
+	s := serveToCut(t)
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.Click(`#oll-1 [name="recognise"][value="3"]`)
+	s.WaitFor("#oll-1 .said", "saved")
+	tablet := s.tabletOf(t)
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.readyForCuts(t, "/ratings")
+	s.cut(true)
+	s.WaitFor("#network-status", "Offline.")
+	for _, oll := range []int{1, 2, 3} {
+		require.Equal(t, http.StatusNoContent, tablet.save(fmt.Sprintf("/ratings/%d", oll), "recognise", "4").Code)
+		s.Click(fmt.Sprintf(`#oll-%d [name="recognise"][value="2"]`, oll))
+	}
+	s.Click(`#oll-3 [name="execute"][value="5"]`)
+	s.WaitFor("#network-status", "4 changes wait to be sent.")
+	s.cut(false)
+	s.WaitFor("#troubles", "OLL 3, recognise, was changed elsewhere meanwhile: kept 4 from there, yours was 2.")
+	require.Eventually(t, func() bool { return strings.Contains(tablet.exported(t), `"execute": 5`) }, longest, 50*time.Millisecond, "what nobody else changed is saved")
+	assert.Equal(t, 3, strings.Count(tablet.exported(t), `"recognise": 4`), "the tablet's stay")
+	assert.Contains(t, s.Text("#oll-1 .said"), "not saved")
+
+	// Mine for the first, theirs for the second; the third waits over a reload.
+	s.Click(`#troubles .trouble:first-child button`)
+	s.WaitFor("#oll-1 .said", "saved")
+	require.Eventually(t, func() bool { return script[int](t, s.Browser, `document.querySelectorAll(".trouble").length`) == 2 }, longest, 50*time.Millisecond)
+	s.Click(`#troubles .trouble:first-child button + button`)
+	s.WaitFor("#troubles", "OLL 3")
+	require.Eventually(t, func() bool { return script[int](t, s.Browser, `document.querySelectorAll(".trouble").length`) == 1 }, longest, 50*time.Millisecond)
+	file := tablet.exported(t)
+	assert.Equal(t, 1, strings.Count(file, `"recognise": 2`))
+	assert.Equal(t, 2, strings.Count(file, `"recognise": 4`))
+	require.Eventually(t, func() bool {
+		return script[string](t, s.Browser, `document.querySelector('#oll-2 [name="recognise"]:checked').value`) == "4"
+	}, longest, 50*time.Millisecond, "what is kept is shown")
+	s.ForgetCuts()
+	s.Quiet()
+}
+
+// An answer that got lost: the change is sent again, and counts once, even where
+// something newer came between.
+func TestOfflineAnswerLost(t *testing.T) {
+	s := serveToCut(t)
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.Click(`#oll-1 [name="recognise"][value="3"]`)
+	s.WaitFor("#oll-1 .said", "saved")
+	tablet := s.tabletOf(t)
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.mu.Lock()
+	s.lose = 1
+	s.mu.Unlock()
+	s.Click(`#oll-1 [name="recognise"][value="1"]`)
+	s.WaitFor("#oll-1 .said", "waiting to be sent")
+	require.Contains(t, tablet.exported(t), `"recognise": 1`, "the service has it")
+	require.Equal(t, http.StatusNoContent, tablet.save("/ratings/1", "recognise", "5").Code)
+	// It is tried again by itself.
+	require.Eventually(t, func() bool { return s.Text("#oll-1 .said") == "saved" }, longest, 100*time.Millisecond)
+	assert.Contains(t, tablet.exported(t), `"recognise": 5`)
+	posts := s.sent()
+	assert.Equal(t, []string{"/ratings/1", "/ratings/1"}, posts[len(posts)-2:])
+	s.ForgetCuts()
+	s.Quiet()
+}
+
+// Where the network is very slow, what is kept is shown for the time being, and says
+// so; where it is not, what is shown comes from the service.
+func TestOfflineSlowNetwork(t *testing.T) {
+	s := serveToCut(t)
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.Click(`#oll-1 [name="recognise"][value="3"]`)
+	s.WaitFor("#oll-1 .said", "saved")
+	tablet := s.tabletOf(t)
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.readyForCuts(t, "/ratings")
+	shown := func() string {
+		return script[string](t, s.Browser, `document.querySelector('#oll-2 [name="recognise"]:checked').value`)
+	}
+	require.Equal(t, http.StatusNoContent, tablet.save("/ratings/2", "recognise", "4").Code)
+	s.mu.Lock()
+	s.slow = 8 * time.Second
+	s.mu.Unlock()
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.WaitFor("#network-status", "What you see was loaded at ")
+	assert.Empty(t, shown())
+	s.mu.Lock()
+	s.slow = 0
+	s.mu.Unlock()
+	s.WaitFor("#network-status", "The network is back.")
+	s.Click("#load-again")
+	require.Eventually(t, func() bool { return s.Text("#network-status") == "" && shown() == "4" }, longest, 50*time.Millisecond)
+	s.Quiet()
+}
+
+// Insertions are marked and timed without a network, too.
+func TestOfflineMarks(t *testing.T) {
+	s := serveToCut(t)
+	s.Do(chromedp.Navigate(s.Home + "/insertions"))
+	s.Write("#turns", "R U R'")
+	s.Click(`form.panel button[type="submit"]`)
+	s.WaitFor(".own-cards .tags", "known")
+	s.readyForCuts(t, "/insertions")
+	s.Do(chromedp.Navigate(s.Home + "/insertions"))
+	s.cut(true)
+	s.Do(chromedp.Navigate(s.Home + "/insertions"))
+	s.WaitFor("#network-status", "Offline.")
+	s.Write(`.time-form [name="seconds"]`, "1.3")
+	s.Click(`.time-form button`)
+	s.WaitFor("#own-status", "“Save” is waiting to be sent.")
+	s.Click(`.mark-row [name="hide"]`)
+	s.WaitFor(".mark-row .said", "“Hide” is waiting to be sent")
+	s.Do(chromedp.Reload())
+	s.WaitFor(".mark-row .said", "“Hide” is waiting to be sent")
+	assert.Equal(t, "1.3", script[string](t, s.Browser, `document.querySelector('.time-form [name="seconds"]').value`))
+	s.cut(false)
+	require.Eventually(t, func() bool { return s.Text(".mark-row .said.later, #network-status") != "" && len(s.sent()) >= 3 }, longest, 100*time.Millisecond)
+	s.WaitFor("#network-status", "The network is back.")
+	s.Do(chromedp.Navigate(s.Home + "/insertions"))
+	s.WaitFor(".own-cards .tags", "hidden")
+	assert.Equal(t, "1.3", script[string](t, s.Browser, `document.querySelector('.time-form [name="seconds"]').value`))
+	s.ForgetCuts()
+	s.Quiet()
+}
+
+// Without a network the pages say so, and what is left.
+func TestOfflineSaysSo(t *testing.T) {
+	s := serveToCut(t)
+	s.Do(chromedp.Navigate(s.Home + "/"))
+	s.WaitFor("#status", "An example")
+	s.readyForCuts(t, "/", "/ratings")
+	// What was looked up on the page, too, is kept in a moment.
+	code := codes(5)[4]
+	script[bool](t, s.Browser, fmt.Sprintf(`(document.getElementById("code").value = %q, document.getElementById("by-code").requestSubmit(), true)`, code))
+	s.WaitFor("#status", code)
+	s.readyForCuts(t, "/case/"+code)
+	script[bool](t, s.Browser, `(document.getElementById("scramble").value = "R U R' U'", true)`)
+	s.cut(true)
+	s.WaitFor("#network-status", "Offline. Forecasts for new cases need the network.")
+	assert.Equal(t, "status", script[string](t, s.Browser, `document.getElementById("network-status").getAttribute("role")`))
+	assert.Equal(t, "A new case needs the network. The cases you looked at lately open without.", s.Text("#paste .locked-note"))
+	for _, field := range []string{"#paste button", "#tap input", "#by-code button"} {
+		assert.True(t, script[bool](t, s.Browser, fmt.Sprintf("document.querySelector(%q).disabled", field)), field)
+	}
+	assert.Equal(t, "R U R' U'", script[string](t, s.Browser, `document.getElementById("scramble").value`), "what was typed stays")
+
+	// A page that is not there says what is.
+	s.Do(chromedp.Navigate(s.Home + "/case/" + codes(3)[2]))
+	s.WaitFor("h1", "Without a network")
+	assert.Contains(t, s.Text("#answer"), "is not kept on this device")
+	s.WaitFor("#kept-pages", "Ratings loaded at ")
+	assert.False(t, script[bool](t, s.Browser, `document.querySelector(".why-unsent").checkVisibility()`))
+	assert.Contains(t, s.Text("#kept-pages"), "Case "+code)
+	s.Do(chromedp.EmulateViewport(320, 640), chromedp.Evaluate[chromedp.Void](`document.documentElement.style.fontSize = "200%"`))
+	assert.LessOrEqual(t, script[int](t, s.Browser, `document.getElementById("answer").scrollWidth`), 320, "narrow, with big text")
+	s.Do(chromedp.EmulateViewport(390, 844), chromedp.Evaluate[chromedp.Void](`document.documentElement.style.fontSize = ""`))
+	s.Click(`#kept-pages a[href$="/ratings"]`)
+	s.WaitFor("#rated", "0 of 58")
+
+	// A form that no script sends loses nothing either.
+	s.Do(chromedp.Navigate(s.Home + "/insertions"))
+	s.WaitFor("h1", "My insertions")
+	s.WaitFor("#network-status", "Offline")
+	s.Write("#turns", "R U R'")
+	s.Click(`form.panel button[type="submit"]`)
+	s.WaitFor("#network-status", "Not sent: this needs the network. What you typed is still here.")
+	assert.Equal(t, "R U R'", script[string](t, s.Browser, `document.getElementById("turns").value`))
+
+	// The same where the browser learns of it only by sending.
+	s.cut(false)
+	s.Do(chromedp.Navigate(s.Home + "/insertions"))
+	s.Write("#turns", "R U R'")
+	s.wire.cut(true)
+	s.Click(`form.panel button[type="submit"]`)
+	s.WaitFor("h1", "Without a network")
+	assert.True(t, script[bool](t, s.Browser, `document.querySelector(".why-unsent").checkVisibility()`))
+	assert.Contains(t, s.Text("#answer"), "Nothing was sent")
+	s.wire.cut(false)
+	s.Do(chromedp.NavigateBack())
+	s.WaitFor("h1", "My insertions")
+	assert.Equal(t, "R U R'", script[string](t, s.Browser, `document.getElementById("turns").value`))
+
+	s.Do(chromedp.Navigate(s.Home + "/"))
+	s.WaitFor("#status", "An example")
+	assert.Empty(t, s.Text("#network-status"))
+	assert.False(t, script[bool](t, s.Browser, `document.querySelector("#paste button").disabled`))
+	s.ForgetCuts()
+	s.Quiet()
+}
+
+// A person's pages leave the device with the profile, and when they are told to.
+func TestOfflinePagesAreForgotten(t *testing.T) {
+	s := serveToCut(t)
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.Click(`#oll-1 [name="recognise"][value="3"]`)
+	s.WaitFor("#oll-1 .said", "saved")
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.readyForCuts(t, "/ratings")
+	stores := func() string {
+		return promised[string](t, s.Browser, `caches.keys().then(names => names.filter(n => n.startsWith("pages-") && n !== "pages-none").join())`)
+	}
+	require.Eventually(t, func() bool { return stores() != "" }, longest, 50*time.Millisecond)
+	s.Do(chromedp.Navigate(s.Home + "/profile"))
+	s.WaitFor("#kept-count", "kept on this device")
+	s.Click("#forget-kept")
+	s.WaitFor("#kept-count", "Forgotten. No pages are kept")
+	assert.Empty(t, stores())
+
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	require.Eventually(t, func() bool { return stores() != "" }, longest, 50*time.Millisecond)
+	s.Do(chromedp.Navigate(s.Home + "/profile"))
+	s.Click(`[name="sure"]`)
+	s.Click(`form[action="/profile/delete"] button`)
+	s.WaitFor(".panel", "Nothing is saved yet.")
+	require.Eventually(t, func() bool { return stores() == "" }, longest, 50*time.Millisecond, "gone with the profile")
+	s.Quiet()
+}
+
+// manifestOf is the manifest as a device reads it.
+type manifestOf struct {
+	ID, Name, Lang, Display, Scope string
+	StartURL                       string `json:"start_url"`
+	ShortName                      string `json:"short_name"`
+	ThemeColor                     string `json:"theme_color"`
+	BackgroundColor                string `json:"background_color"`
+	Icons                          []struct{ Src, Sizes, Type, Purpose string }
+	Shortcuts                      []struct{ Name, URL string }
+}
+
+// By the members of the W3C's Web Application Manifest, and by what Chromium needs
+// to install it.
+func TestInstallable(t *testing.T) {
+	s := serveToCut(t)
+	a := s.ask("GET", "/manifest.webmanifest", "", "")
+	require.Equal(t, http.StatusOK, a.Code)
+	assert.Equal(t, "application/manifest+json", a.Header().Get("Content-Type"))
+	var m manifestOf
+	require.NoError(t, json.Unmarshal(a.Body.Bytes(), &m))
+	assert.Equal(t, "Slotcast", m.Name)
+	assert.Equal(t, [3]string{"/", "/", "standalone"}, [3]string{m.StartURL, m.Scope, m.Display})
+	purposes := map[string]bool{}
+	for _, icon := range m.Icons {
+		purposes[icon.Sizes+" "+icon.Purpose] = true
+		file := s.ask("GET", icon.Src, "", "")
+		require.Equal(t, http.StatusOK, file.Code, icon.Src)
+		assert.Equal(t, icon.Type, file.Header().Get("Content-Type"))
+		if icon.Type == "image/png" {
+			picture, err := png.Decode(file.Body)
+			require.NoError(t, err)
+			assert.Equal(t, icon.Sizes, fmt.Sprintf("%dx%d", picture.Bounds().Dx(), picture.Bounds().Dy()))
+			_, _, _, corner := picture.At(0, 0).RGBA()
+			assert.Equal(t, icon.Purpose == "maskable", corner == 0xffff, "%s: the ground fills an icon whose edge may be cut off", icon.Src)
+		}
+	}
+	for _, needed := range []string{"any any", "192x192 any", "512x512 any", "192x192 maskable", "512x512 maskable"} {
+		assert.True(t, purposes[needed], needed)
+	}
+	assert.Len(t, m.Shortcuts, 3)
+
+	s.Do(chromedp.Navigate(s.Home + "/"))
+	s.readyForCuts(t, "/ratings")
+	read, err := chromedp.Call(s.Context, cdppage.GetAppManifest, cdppage.GetAppManifestParams{})
+	require.NoError(t, err)
+	assert.Equal(t, s.Home+"/manifest.webmanifest", read.URL)
+	assert.Empty(t, read.Errors)
+	s.Quiet()
+}
+
+// The drawn icons are those that the browser makes of the SVG file, and what may
+// be cut off of a maskable one is ground alone.
+func TestDrawnIcons(t *testing.T) {
+	s := serveToCut(t)
+	drawn := func(name string) image.Image {
+		t.Helper()
+		address := regexp.MustCompile(`/static/` + name + `-[0-9a-f]+\.png`).FindString(s.ask("GET", "/manifest.webmanifest", "", "").Body.String())
+		picture, err := png.Decode(s.ask("GET", address, "", "").Body)
+		require.NoError(t, err)
+		return picture
+	}
+	svg := regexp.MustCompile(`/static/icon-[0-9a-f]+\.svg`).FindString(s.ask("GET", "/", "", "").Body.String())
+	s.Do(chromedp.EmulateViewport(192, 192), chromedp.Navigate(s.Home+svg))
+	shot, err := chromedp.Run(s.Context, chromedp.CaptureScreenshot())
+	require.NoError(t, err)
+	browsers, err := png.Decode(bytes.NewReader(shot))
+	require.NoError(t, err)
+	ours := drawn("icon-192")
+	require.Equal(t, ours.Bounds(), browsers.Bounds())
+	// Both smooth edges in their own way; a shape that is a pixel off shows.
+	different := 0
+	for y := range 192 {
+		for x := range 192 {
+			r, g, b, a := ours.At(x, y).RGBA()
+			white := 0xffff - a // the browser's page lies under it
+			br, bg, bb, _ := browsers.At(x, y).RGBA()
+			for _, d := range [...][2]uint32{{r + white, br}, {g + white, bg}, {b + white, bb}} {
+				if max(d[0], d[1])-min(d[0], d[1]) > 0x5000 {
+					different++
+					break
+				}
+			}
+		}
+	}
+	assert.Less(t, different, 20, "but for a few pixels at corners")
+
+	maskable := drawn("icon-maskable-512")
+	ground := maskable.At(0, 0)
+	for y := range 512 {
+		for x := range 512 {
+			dx, dy := float64(x)-255.5, float64(y)-255.5
+			if dx*dx+dy*dy > 0.16*512*512 && maskable.At(x, y) != ground {
+				t.Fatalf("at %d, %d something may be cut off", x, y)
+			}
+		}
+	}
+}
+
+func TestWorkerFile(t *testing.T) {
+	s := newService(t)
+	a := s.ask("GET", "/worker.js", "", "")
+	require.Equal(t, http.StatusOK, a.Code)
+	assert.Contains(t, a.Header().Get("Content-Type"), "text/javascript")
+	assert.Contains(t, a.Header().Get("Cache-Control"), "no-cache", "a new one is found at once")
+	var files []string
+	list, _, ok := strings.Cut(strings.TrimPrefix(a.Body.String(), "self.pageFiles="), ";\n")
+	require.True(t, ok)
+	require.NoError(t, json.Unmarshal([]byte(list), &files))
+	page := s.ask("GET", "/offline", "", "").Body.String()
+	for _, file := range files {
+		assert.Equal(t, http.StatusOK, s.ask("GET", file, "", "").Code, file)
+		assert.Contains(t, page, file, "the page that stands in for others has no other files")
+	}
+	assert.Len(t, files, 3)
+}
+
+// At most 60 KB of script and style in all, packed (a goal of this project's own).
+func TestScriptStyleAndWorkerAreSmall(t *testing.T) {
+	s := newService(t)
+	var packed bytes.Buffer
+	page := s.ask("GET", "/", "", "").Body.String()
+	files := append(regexp.MustCompile(`/static/[\w.-]+\.(?:js|css)`).FindAllString(page, -1), "/worker.js")
+	require.Len(t, files, 3)
+	for _, file := range files {
+		w := gzip.NewWriter(&packed)
+		_, err := w.Write(s.ask("GET", file, "", "").Body.Bytes())
+		require.NoError(t, err)
+		require.NoError(t, w.Close())
+		r := httptest.NewRequest(http.MethodGet, file, nil)
+		r.Header.Set("Accept-Encoding", "gzip")
+		assert.Equal(t, "gzip", s.do(r).Header().Get("Content-Encoding"), "%s travels packed", file)
+	}
+	t.Logf("%d bytes", packed.Len())
+	assert.LessOrEqual(t, packed.Len(), 60_000)
+}

@@ -1,0 +1,125 @@
+// The pages that are kept on this device for when there is no network. The worker
+// and the pages share them.
+
+// A page is kept with what the service says of it, and with when and under which
+// title it was loaded.
+const owner = "Slotcast-Owner";
+const revision = "Slotcast-Revision";
+const loaded = "Slotcast-Loaded";
+const title = "Slotcast-Title";
+const wanted = "Slotcast-Wanted";
+
+// Each person's pages have a store of their own; nobody's are for all.
+const prefix = "pages-";
+const nobody = "none";
+
+// How many pages are kept: cases that were looked at, those that are wanted on
+// purpose, and all the others.
+const most = { seen: 50, wanted: 200, other: 80 };
+
+export interface KeptPage {
+  address: string;
+  title: string;
+  loaded: number;
+  revision: string;
+}
+
+async function stores(): Promise<string[]> {
+  const names = (await caches.keys()).filter((name) => name.startsWith(prefix));
+  // A person's own page before the one that anybody got.
+  return names.sort((a, b) => Number(a === prefix + nobody) - Number(b === prefix + nobody));
+}
+
+// keeps says whether a page is one to be kept. What is looked up is kept under the
+// case's own address; the profile has secrets, and comparisons are with others,
+// who may revoke them.
+export function keeps(address: string): boolean {
+  const { pathname, search } = new URL(address, location.href);
+  return !/^\/(api|static|profile|device|compare|offline|healthz)\b/.test(pathname) && !(pathname === "/" && search) && !/[?&]with=/.test(search);
+}
+
+// keep keeps a page that the service answered with. Such pages say that nobody is
+// to store them: that is said to caches which others may come by, and to the
+// browser's own, where a page would outlive what it shows. Here the person has it
+// on purpose, sees it only where there is no network and with the time when it was
+// loaded, and it goes with the profile.
+export async function keep(address: string, response: Response, onPurpose = false): Promise<void> {
+  const whose = response.headers.get(owner);
+  if (!whose || !response.ok || response.redirected || !response.headers.get("Content-Type")?.startsWith("text/html") || !keeps(address)) return;
+  await leaveTo(whose);
+  const text = await response.text();
+  const headers = new Headers(response.headers);
+  headers.delete("Content-Encoding");
+  headers.delete("Content-Length");
+  headers.set(loaded, String(Date.now()));
+  headers.set(title, encodeURIComponent(/<title>([^<]*)/.exec(text)?.[1] ?? address));
+  const store = await caches.open(prefix + whose);
+  const before = await store.match(address);
+  if (onPurpose || before?.headers.has(wanted)) headers.set(wanted, "yes");
+  // Anew at the end, so that the first ones are those seen longest ago.
+  await store.delete(address);
+  await store.put(address, new Response(text, { headers }));
+  await trim(store);
+}
+
+// leaveTo removes the pages of everybody else. A profile that was deleted, or left
+// for another, leaves none behind.
+async function leaveTo(whose: string): Promise<void> {
+  for (const name of await stores()) {
+    if (name !== prefix + whose && name !== prefix + nobody) await caches.delete(name);
+  }
+}
+
+async function trim(store: Cache): Promise<void> {
+  const kinds: Record<keyof typeof most, Request[]> = { seen: [], wanted: [], other: [] };
+  for (const request of await store.keys()) {
+    const page = await store.match(request);
+    const kind = page?.headers.has(wanted) ? "wanted" : new URL(request.url).pathname.startsWith("/case/") ? "seen" : "other";
+    kinds[kind].push(request);
+  }
+  for (const kind of ["seen", "wanted", "other"] as const) {
+    for (const request of kinds[kind].slice(0, Math.max(0, kinds[kind].length - most[kind]))) await store.delete(request);
+  }
+}
+
+// find is the kept page at the address; of a case and of a list of one's own, that
+// in another view will do.
+export async function find(address: string): Promise<Response | undefined> {
+  const anyView = /^\/(case\/[^/]*|ratings|insertions|cases)$/.test(new URL(address, location.href).pathname);
+  for (const ignoreSearch of anyView ? [false, true] : [false]) {
+    for (const name of await stores()) {
+      const page = await (await caches.open(name)).match(address, { ignoreSearch });
+      if (page) return page;
+    }
+  }
+  return undefined;
+}
+
+// shown is a kept page that tells its script since when it is kept.
+export async function shown(page: Response): Promise<Response> {
+  const text = await page.text();
+  return new Response(text.replace("<html ", `<html data-loaded="${page.headers.get(loaded)}" `), { headers: page.headers });
+}
+
+// list has the kept pages, the newest first.
+export async function list(): Promise<KeptPage[]> {
+  const pages = new Map<string, KeptPage>();
+  for (const name of await stores()) {
+    const store = await caches.open(name);
+    for (const request of await store.keys()) {
+      const page = await store.match(request);
+      if (!page || pages.has(request.url)) continue;
+      pages.set(request.url, {
+        address: request.url,
+        title: decodeURIComponent(page.headers.get(title) ?? ""),
+        loaded: Number(page.headers.get(loaded)),
+        revision: page.headers.get(revision) ?? "",
+      });
+    }
+  }
+  return [...pages.values()].sort((a, b) => b.loaded - a.loaded);
+}
+
+export async function forget(): Promise<void> {
+  for (const name of await stores()) await caches.delete(name);
+}
