@@ -76,8 +76,8 @@ func TestBrowserNothingIsCut(t *testing.T) {
 // 2.2, 2.5.5, which leaves out links within sentences).
 const smallTargets = `[...document.querySelectorAll("a[href], button, input, select, textarea, summary")].filter(e => {
 	if (!e.checkVisibility({visibilityProperty: true}) || e.closest(".skip") || getComputedStyle(e).display === "inline" || getComputedStyle(e).pointerEvents === "none") return false;
-	const target = e.matches("input[type=radio], input[type=checkbox]") ? e.closest("label") ?? e : e;
-	return target.offsetHeight < 44 || target.offsetWidth < 44;
+	const targets = e.matches("input[type=radio], input[type=checkbox]") && e.closest("label") ? [e, e.closest("label")] : [e];
+	return !targets.some(t => t.offsetHeight >= 44 && t.offsetWidth >= 44);
 }).map(e => e.outerHTML.slice(0, 120) + " " + e.offsetWidth + " by " + e.offsetHeight)`
 
 func TestBrowserTargetsAreForThumbs(t *testing.T) {

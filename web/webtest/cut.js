@@ -11,7 +11,13 @@
 
   const shown = (e) => e.checkVisibility({ opacityProperty: true, visibilityProperty: true, contentVisibilityAuto: true });
   // What is there for screen readers alone, or comes into view with the focus.
-  const aside = (e) => e.closest(".skip, .aside, [hidden]") !== null;
+  const aside = (e) => {
+    if (e.closest(".skip, [hidden]")) return true;
+    for (let up = e; up; up = up.parentElement) {
+      if (up.offsetWidth <= 2 && up.offsetHeight <= 2 && getComputedStyle(up).overflow === "hidden") return true;
+    }
+    return false;
+  };
   // A table of data may scroll in a box of its own (WCAG 2.2, 1.4.10).
   const tables = [...document.querySelectorAll("table")].flatMap((table) => {
     let box = table.parentElement;

@@ -115,10 +115,11 @@ func (b *Browser) Tab() Focus {
 const mostStops = 1000
 
 // TabTo presses the tabulator until what has the role, and a name that begins so,
-// has the keyboard.
+// has the keyboard; from the end of the page it goes on at its start.
 func (b *Browser) TabTo(role, name string) Focus {
 	b.t.Helper()
 	var stops []string
+	ends := 0
 	for range mostStops {
 		f := b.Tab()
 		if f.Role == role && strings.HasPrefix(f.Name, name) {
@@ -126,7 +127,10 @@ func (b *Browser) TabTo(role, name string) Focus {
 			return f
 		}
 		stops = append(stops, f.Role+" "+f.Name)
-		if f.Page && len(stops) > 1 {
+		if f.Page {
+			ends++
+		}
+		if ends == 2 {
 			break
 		}
 	}
