@@ -9,19 +9,28 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"time"
 
 	"slotcast/cube"
+	"slotcast/forecast/hands"
 )
 
 //go:generate go run ./search/find .
 
-// What the search found: each line has a motion that fills the slot, spelt for a
-// slot at the front right and at the back right.
+// What the search found for two hands: each line has a motion that fills the slot,
+// spelt for a slot at FR and at BR.
 //
 //go:embed insertions.txt
 var insertionsFile string
 
-// What the search found: the sequence for each pattern from 1 to 57, one a line.
+// The same for the right hand alone: each line is spelt for a slot at FR, FL, BL
+// and BR.
+//
+//go:embed insertions_one_hand.txt
+var oneHandFile string
+
+// What the search found: the sequence for each pattern from 1 to 57, one a line,
+// for two hands and for the right hand alone.
 //
 //go:embed followups.txt
 var followUpsFile string
@@ -30,9 +39,19 @@ var followUpsFile string
 // that a forecast looks up. It does not change once made and serves any number
 // of goroutines.
 type Book struct {
+	// hands are those that all is spelt and estimated for; others has the books for
+	// the others, each made when it is first needed.
+	hands  hands.Handed
+	others [3]func() *Book
+
+	// rotations and aufs have how long y and U by none to three quarters take.
+	rotations, aufs [4]time.Duration
+
 	// spelled has each motion for a slot at FR, FL, BL and BR without a rotation;
 	// the same number is the same motion, seen after y.
 	spelled [Slots][]Insertion
+	// estimates has how long each takes, in milliseconds.
+	estimates [Slots][]uint16
 	// numbers has the number of each motion by its map, seen at FR.
 	numbers map[mapKey]int
 
@@ -44,8 +63,8 @@ type Book struct {
 
 	// cornersLeft and edgesLeft have what a map makes of the twists and flips on
 	// top: an outcome's twists and flips, as [Outcome] numbers them.
-	cornersLeft [cornerMaps][cornerTwists]uint8
-	edgesLeft   [edgeMaps][edgeFlips]uint8
+	cornersLeft *[cornerMaps][cornerTwists]uint8
+	edgesLeft   *[edgeMaps][edgeFlips]uint8
 
 	// rotated has, for each slot and motion, the quarters of y before its easiest
 	// spelling.
@@ -63,24 +82,61 @@ const noMotion = 1<<16 - 1
 type way struct {
 	corners, edges uint16 // numbers of the map's parts
 	turned         uint8  // the hold that it ends in: quarters of y
+	prefix         uint8  // quarters of y before it * 4 + quarters of U
 	length         uint8  // of the turns
-	count          uint16
-	insert         uint16 // milliseconds, rotation and AUF included
+	count          uint8
+	insertion      uint16 // milliseconds, rotation and AUF left out
 	number         uint16 // of the motion, or noMotion
 	first          uint32 // of the turns, in the slot's row of turns
 }
 
 // Load makes the book from the embedded files. Everything in them is verified:
-// an error names what is wrong.
+// an error names what is wrong. What one hand alone needs is read when a person
+// with one hand is first asked for.
 func Load() (*Book, error) {
-	b := &Book{}
+	b, err := load(hands.TwoHands)
+	if err != nil {
+		return nil, err
+	}
+	for _, handed := range []hands.Handed{hands.RightHand, hands.LeftHand} {
+		b.others[handed] = sync.OnceValue(func() *Book {
+			other, err := load(handed)
+			if err != nil {
+				// The file is part of the program, and tests read it.
+				panic("forecast: " + err.Error())
+			}
+			return other
+		})
+	}
+	return b, nil
+}
+
+// with is the book for the hands.
+func (b *Book) with(handed hands.Handed) *Book {
+	if handed == b.hands {
+		return b
+	}
+	return b.others[handed]()
+}
+
+func load(handed hands.Handed) (*Book, error) {
+	b := &Book{hands: handed}
+	for quarters := range 4 {
+		b.rotations[quarters] = hands.Estimate(roundHolds[quarters], handed)
+		b.aufs[quarters] = hands.Estimate(auf[quarters], handed)
+	}
 	if err := b.loadFollowUps(followUpsFile); err != nil {
 		return nil, fmt.Errorf("follow-up sequences: %w", err)
 	}
-	if err := b.loadInsertions(insertionsFile); err != nil {
-		return nil, fmt.Errorf("insertions: %w", err)
+	name, file := "insertions", insertionsFile
+	if handed != hands.TwoHands {
+		name, file = "insertions for one hand", oneHandFile
 	}
-	b.fillTables()
+	if err := b.loadInsertions(file); err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	tables := leftTables()
+	b.cornersLeft, b.edgesLeft = &tables.corners, &tables.edges
 	var slots sync.WaitGroup
 	for slot := range Slot(Slots) {
 		slots.Go(func() { b.collect(slot) })
@@ -111,11 +167,22 @@ func (b *Book) loadFollowUps(file string) error {
 		if pattern >= Patterns {
 			return errors.New("more than 57 sequences")
 		}
-		sequence, err := cube.Parse(line)
+		both, one, ok := strings.Cut(line, "\t")
+		if !ok {
+			return errors.New("a line has two sequences with a tab between them")
+		}
+		if b.hands != hands.TwoHands {
+			both = one
+		}
+		sequence, err := cube.Parse(both)
 		if err != nil {
 			return err
 		}
-		if b.followUps[pattern], err = CheckSequence(pattern, sequence); err != nil {
+		own := pattern
+		if b.hands == hands.LeftHand {
+			sequence, own = sequence.Mirror(cube.MirrorLR), pattern.mirror()
+		}
+		if b.followUps[own], err = CheckSequence(own, sequence); err != nil {
 			return fmt.Errorf("%s: %w", sequence, err)
 		}
 		return nil
@@ -127,61 +194,90 @@ func (b *Book) loadFollowUps(file string) error {
 		return fmt.Errorf("%d sequences where 57 are needed", pattern)
 	}
 	anyone := Anyone()
+	anyone.Hands = b.hands
 	for o := range Outcome(Outcomes) {
 		b.after[o] = easiestOf(b.followUps[o.Pattern():o.Pattern()+1], o, anyone)
 	}
 	return nil
 }
 
+// columns are the slots for which a line of the hands' file has a spelling.
+func columns(handed hands.Handed) []Slot {
+	switch handed {
+	case hands.RightHand:
+		return []Slot{FR, FL, BL, BR}
+	case hands.LeftHand: // the right hand's, mirrored
+		return []Slot{FL, FR, BR, BL}
+	}
+	return []Slot{FR, BR}
+}
+
 func (b *Book) loadInsertions(file string) error {
 	b.numbers = map[mapKey]int{}
+	slots := columns(b.hands)
 	var left [2][]Insertion // the mirrored ones at FL and BL, by line
 	err := lines(file, func(line string) error {
-		front, back, ok := strings.Cut(line, "\t")
-		if !ok {
-			return errors.New("a line has two spellings with a tab between them")
+		texts := strings.Split(line, "\t")
+		if len(texts) != len(slots) {
+			return fmt.Errorf("a line has %d spellings with tabs between them", len(slots))
 		}
-		var spelled [2]Insertion
-		for i, text := range []string{front, back} {
+		number := len(b.spelled[slots[0]])
+		if number == noMotion {
+			return fmt.Errorf("more than %d insertions", noMotion)
+		}
+		for i, text := range texts {
 			turns, err := cube.Parse(text)
 			if err != nil {
 				return err
 			}
-			if spelled[i], err = NewInsertion([]Slot{FR, BR}[i], turns); err != nil {
-				return err
+			if b.hands == hands.LeftHand {
+				turns = turns.Mirror(cube.MirrorLR)
 			}
-			mirrored, err := NewInsertion([]Slot{FL, BL}[i], turns.Mirror(cube.MirrorLR))
+			insertion, err := NewInsertion(slots[i], turns)
 			if err != nil {
 				return err
 			}
-			left[i] = append(left[i], mirrored)
+			b.spelled[slots[i]] = append(b.spelled[slots[i]], insertion)
+			if b.hands == hands.TwoHands {
+				mirrored, err := NewInsertion(slots[i]^1, turns.Mirror(cube.MirrorLR))
+				if err != nil {
+					return err
+				}
+				left[i] = append(left[i], mirrored)
+			}
+			key := insertion.seenAt(FR).key()
+			before, known := b.numbers[key]
+			switch {
+			case i == 0 && known:
+				return fmt.Errorf("%s has the same map as %s", text, b.spelled[slots[0]][before].Turns)
+			case i > 0 && (!known || before != number):
+				return fmt.Errorf("%s and %s are not the same motion", texts[0], text)
+			}
+			b.numbers[key] = number
 		}
-		key := spelled[0].seenAt(FR).key()
-		if spelled[1].seenAt(FR).key() != key {
-			return fmt.Errorf("%s and %s are not the same motion", front, back)
-		}
-		if before, ok := b.numbers[key]; ok {
-			return fmt.Errorf("%s has the same map as %s", front, b.spelled[FR][before].Turns)
-		}
-		if len(b.spelled[FR]) == noMotion {
-			return fmt.Errorf("more than %d insertions", noMotion)
-		}
-		b.numbers[key] = len(b.spelled[FR])
-		b.spelled[FR] = append(b.spelled[FR], spelled[0])
-		b.spelled[BR] = append(b.spelled[BR], spelled[1])
 		return nil
 	})
 	if err != nil {
 		return err
 	}
-	for i, slot := range []Slot{FL, BL} {
-		b.spelled[slot] = make([]Insertion, len(left[i]))
-		for _, insertion := range left[i] {
+	for i, mirrored := range left {
+		if len(mirrored) == 0 {
+			continue
+		}
+		slot := slots[i] ^ 1
+		b.spelled[slot] = make([]Insertion, len(mirrored))
+		for _, insertion := range mirrored {
 			number, ok := b.numbers[insertion.seenAt(FR).key()]
 			if !ok {
 				return fmt.Errorf("%s, mirrored for %s, is not among those for FR", insertion.Turns, slot)
 			}
 			b.spelled[slot][number] = insertion
+		}
+	}
+	for slot := range b.spelled {
+		b.estimates[slot] = make([]uint16, len(b.spelled[slot]))
+		for number := range b.spelled[slot] {
+			b.estimates[slot][number] = uint16(hands.Estimate(b.spelled[slot][number].Turns, b.hands) / ms)
 		}
 	}
 	return nil
@@ -194,8 +290,16 @@ func (i Insertion) seenAt(slot Slot) motionMap { return i.motion.turnedRound(rou
 // round is how many quarters of y bring a slot to another: y brings FR to FL.
 func round(from, to Slot) int { return (int(to) - int(from)) & 3 }
 
-func (b *Book) fillTables() {
-	for number := range b.cornersLeft {
+// leftTables has what maps make of twists and flips, the same for all hands.
+var leftTables = sync.OnceValue(func() (t *struct {
+	corners [cornerMaps][cornerTwists]uint8
+	edges   [edgeMaps][edgeFlips]uint8
+}) {
+	t = new(struct {
+		corners [cornerMaps][cornerTwists]uint8
+		edges   [edgeMaps][edgeFlips]uint8
+	})
+	for number := range t.corners {
 		corners := cornersAt(number)
 		for twists := range cornerTwists {
 			before := twistsAt(twists)
@@ -203,10 +307,10 @@ func (b *Book) fillTables() {
 			for spot := range after {
 				after[spot] = (before[corners[spot]/3] + int(corners[spot]%3)) % 3
 			}
-			b.cornersLeft[number][twists] = uint8(OutcomeAs(after, [4]int{}) / 8)
+			t.corners[number][twists] = uint8(OutcomeAs(after, [4]int{}) / 8)
 		}
 	}
-	for number := range b.edgesLeft {
+	for number := range t.edges {
 		edges := edgesAt(number)
 		for flips := range edgeFlips {
 			before := flipsAt(flips)
@@ -214,10 +318,11 @@ func (b *Book) fillTables() {
 			for spot := range after {
 				after[spot] = before[edges[spot]/2] ^ int(edges[spot]%2)
 			}
-			b.edgesLeft[number][flips] = uint8(OutcomeAs([4]int{}, after))
+			t.edges[number][flips] = uint8(OutcomeAs([4]int{}, after))
 		}
 	}
-}
+	return t
+})
 
 // collect lists all ways to fill the slot: each motion in its easiest spelling,
 // with or without a rotation before it, after each AUF; of those whose maps are
@@ -235,11 +340,12 @@ func (b *Book) collect(slot Slot) {
 	b.rotated[slot] = make([]uint8, len(b.spelled[slot]))
 	for number := range b.spelled[slot] {
 		easiest := candidate{number: uint16(number), insertion: &b.spelled[slot][number]}
-		easiest.insert = uint16(easiest.insertion.Cost / ms)
+		easiest.insert = b.estimates[slot][number]
 		motion := easiest.insertion.motion
 		for rotation := 1; rotation < 4; rotation++ {
-			other := &b.spelled[(int(slot)+rotation)&3][number]
-			if insert := uint16((Cost(roundHolds[rotation]) + other.Cost) / ms); insert < easiest.insert {
+			at := (int(slot) + rotation) & 3
+			if insert := uint16(b.rotations[rotation]/ms) + b.estimates[at][number]; insert < easiest.insert {
+				other := &b.spelled[at][number]
 				easiest = candidate{rotation: uint8(rotation), number: uint16(number), insertion: other, insert: insert}
 				motion = other.seenAt(slot)
 			}
@@ -248,7 +354,7 @@ func (b *Book) collect(slot Slot) {
 		for quarters := range 4 {
 			c := easiest
 			c.auf = uint8(quarters)
-			c.insert += uint16(aufCosts[quarters] / ms)
+			c.insert += uint16(b.aufs[quarters] / ms)
 			offer(c, aufMaps[quarters].then(motion))
 		}
 	}
@@ -257,12 +363,12 @@ func (b *Book) collect(slot Slot) {
 	type row struct {
 		candidate
 		place uint8
-		count uint16
+		count int
 		text  textKey
 	}
 	rows, turns := make([]row, 0, len(best)), 0
 	for _, c := range best {
-		rows = append(rows, row{c, uint8(c.motion(slot).pairPlace()), uint16(c.insertion.Turns.Count()), textKeyOf(c.turns())})
+		rows = append(rows, row{c, uint8(c.motion(slot).pairPlace()), c.insertion.Turns.Count(), textKeyOf(c.turns())})
 		turns += c.length()
 	}
 	slices.SortFunc(rows, func(a, b row) int {
@@ -276,8 +382,10 @@ func (b *Book) collect(slot Slot) {
 		ways[i] = way{
 			corners: uint16(corners), edges: uint16(edges),
 			turned: (r.rotation + uint8(r.insertion.turned)) & 3,
-			length: uint8(r.length()), count: r.count,
-			insert: r.insert, number: r.number, first: uint32(len(b.turns[slot])),
+			prefix: r.rotation*4 + r.auf,
+			length: uint8(r.length()), count: uint8(r.count),
+			insertion: r.insert - uint16((b.rotations[r.rotation]+b.aufs[r.auf])/ms),
+			number:    r.number, first: uint32(len(b.turns[slot])),
 		}
 		for _, part := range r.parts() {
 			b.turns[slot] = append(b.turns[slot], part...)

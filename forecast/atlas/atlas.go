@@ -44,6 +44,9 @@ func read(file []byte) (*Atlas, error) {
 	return a, nil
 }
 
+// Rows are the insertions that the atlas has, for the slot at front right.
+func (a *Atlas) Rows() []cube.Sequence { return a.rows }
+
 // classes is [classOf], worked out once.
 var classes = sync.OnceValue(classOf)
 

@@ -14,6 +14,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/hands"
 )
 
 // Level is what the search found of one length.
@@ -187,7 +188,7 @@ func (f *filling) fill(ctx context.Context, rows []packedRow, level *Level) erro
 	}
 	list := make([]priced, len(rows))
 	for i, row := range rows {
-		list[i] = priced{row, forecast.Cost(row.turns(level.Turns))}
+		list[i] = priced{row, hands.Estimate(row.turns(level.Turns), hands.TwoHands)}
 	}
 	slices.SortFunc(list, func(a, b priced) int { return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.row, b.row)) })
 	first := uint32(len(f.found.Rows))

@@ -11,7 +11,8 @@
 //	up     its wrist is turned a quarter so that the thumb points up
 //	away   it has left its place to turn the back
 //
-// and which hand turned last. Every sequence starts with both at home.
+// and whose wrist turned last, and whether a finger turned since. Every sequence starts
+// with both hands at home and ends with neither away.
 //
 // A wrist turns the face that its hand holds, from place to place: R takes the
 // right hand from down to home or from home to up, R' back again, R2 from down to
@@ -30,9 +31,11 @@
 // hand regrips first. While a wrist turns the other hand must hold the puzzle, so
 // one that is away comes home first.
 //
-// Turns of different hands overlap: where a turn is done by the other hand than
-// the one before, part of it is hidden. A rotation moves both hands, leaves both
-// at home, and the eyes look anew.
+// A finger of either hand is ready while a wrist still turns, and so is the other
+// wrist: part of the turn that follows a wrist's is hidden. A wrist waits for a
+// finger, as it would lock the layer that still moves, and turning with one wrist
+// after the other takes a change of the hand that holds. A rotation moves both hands
+// and leaves both at home, and the eyes look anew; so they do after u and d.
 //
 // # One hand
 //

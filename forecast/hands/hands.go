@@ -46,18 +46,18 @@ func (h Handed) Mirror() Handed {
 
 // Grip is how the hands hold the puzzle, 0 to Grips-1. Of two hands it is
 //
-//	place of the right hand*12 + place of the left hand*3 + which turned last,
+//	place of the right hand*20 + place of the left hand*5 + what is remembered,
 //
 // of one hand the index finger's quarters*3 + the ring finger's, 0 to 8.
 type Grip uint8
 
 // Grips is the number of grips.
-const Grips = 48
+const Grips = 80
 
 // Home is the grip that every sequence starts in: nothing turned yet.
 func (h Handed) Home() Grip {
 	if h == TwoHands {
-		return gripOf([2]place{home, home}, neither)
+		return gripOf([2]place{home, home}, noWrist)
 	}
 	return oneGrip(0, 0)
 }
@@ -72,6 +72,15 @@ type Step struct {
 // Steps lists the ways to do a turn from a grip, one for each grip in which it
 // can end. There is always one.
 func (h Handed) Steps(from Grip, t cube.Turn) []Step { return steps[h][from][t] }
+
+// End is how long it takes, in milliseconds, until the hands can begin another
+// sequence.
+func (h Handed) End(g Grip) uint16 {
+	if h == TwoHands {
+		return uint16(backHome(g))
+	}
+	return 0
+}
 
 // steps has, for each handed, grip and turn, the quickest way to each end.
 var steps = func() (table [3][Grips][cube.Turns][]Step) {
@@ -139,7 +148,7 @@ func Estimate(s cube.Sequence, h Handed) time.Duration {
 	}
 	least := uint16(never)
 	for _, g := range listed[now][:reached] {
-		least = min(least, costs[now][g])
+		least = min(least, costs[now][g]+h.End(g))
 	}
 	return time.Duration(least) * time.Millisecond
 }

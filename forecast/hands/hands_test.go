@@ -24,7 +24,7 @@ func byTrying(s cube.Sequence, h Handed) time.Duration {
 	var from func(g Grip, s cube.Sequence) int
 	from = func(g Grip, s cube.Sequence) int {
 		if len(s) == 0 {
-			return 0
+			return int(h.End(g))
 		}
 		var all []Step
 		switch h {
@@ -115,25 +115,26 @@ func TestMirrorImagesTakeAsLong(t *testing.T) {
 // Sums by hand.
 func TestSumsOfTurns(t *testing.T) {
 	for text, want := range map[string]int{
-		"":          0,
-		"U":         pull,
-		"U'":        pull,
-		"U2":        pullHalf,
-		"R U R'":    wrist + pull + wrist,
-		"R U R' U'": wrist + pull + wrist + pull - overlap,
-		// With one wrist up the other hand is as near.
-		"R U' R'": wrist + pull - overlap + wrist - overlap,
-		// The wrist is at its end: back first.
-		"R F R":     wrist + front - overlap + push + wrist - overlap + regrip,
+		"":        0,
+		"U":       pull,
+		"U'":      pull,
+		"U2":      pullHalf,
+		"R U R'":  wrist + pull - overlap + wrist,
+		"R U' R'": wrist + pull - overlap + wrist,
+		"L R'":    wrist + wrist - overlap,
+		// The wrist is at its end: it goes back before F, as F is not reached either.
+		"R F R":     wrist + regrip + front - overlap + wrist,
 		"R2":        regrip + wristHalf,
-		"R U2 R2 F": wrist + pullHalf + wristHalf + front,
-		// The right hand reaches around and comes back; or the left hand does.
-		"B R":  reach + back + regrip + wrist - overlap,
-		"y R":  rotation + look + wrist,
-		"y2":   rotation + rotationHalf + look,
-		"r'":   wrist + wristWide,
-		"d":    below + twoLayers,
-		"M' M": middle + middle + middleAgainst - overlap,
+		"R U2 R2 F": wrist + pullHalf - overlap + wristHalf + front - overlap,
+		// The left hand reaches around and comes back before R, which it holds against.
+		"B R":    reach + back + regrip + wrist,
+		"B":      reach + back + regrip,
+		"B U B'": reach + back + pull + back + regrip,
+		"y R":    rotation + look + wrist,
+		"y2":     rotation + rotationHalf + look,
+		"r'":     wrist + wristWide,
+		"d":      below + twoLayers + look,
+		"M' M":   middle + middle + middleAgainst,
 	} {
 		assert.Equal(t, time.Duration(want)*time.Millisecond, Estimate(sequence(t, text), TwoHands), text)
 	}

@@ -25,18 +25,20 @@ const (
 	standing      = 260 // the same, turned away from the fingers
 	standingHalf  = 400
 
-	back     = 160 // out of sight, with a hand that holds nothing meanwhile
-	backHalf = 250
-	reach    = 120 // more to get there from its place
+	back     = 200 // out of sight, with a hand that holds nothing meanwhile
+	backHalf = 300
+	reach    = 180 // more to get there from its place
 
 	twoLayers = 90 // more for a finger that carries two layers: half the puzzle slips under it
 
 	regrip  = 110 // a hand lets go and takes hold in another place; the other one waits
-	overlap = 20  // less where the other hand turned last: it starts while that one ends
+	overlap = 20  // less for a turn that begins while a wrist still turns
+
+	change = 30 // the hand that held turns now, and the one that turned holds; not where both turn at once
 
 	rotation     = 180 // both hands move the whole puzzle and take hold anew
 	rotationHalf = 80  // more for a half turn
-	look         = 120 // the eyes find their place in a new front
+	look         = 120 // the eyes find their place in a new front; u and d bring one too
 )
 
 // The prices of one hand; where none is given, those above.

@@ -18,18 +18,23 @@ const (
 	places = 4
 )
 
-// The hands; neither has turned at the start and after a rotation.
+// What is remembered of the turns before: whose wrist turned last, and whether a
+// finger turned since.
 const (
-	neither = iota
-	right
-	left
+	noWrist = iota // none yet
+	rightNow
+	leftNow
+	rightBefore
+	leftBefore
+
+	memories
 )
 
-func gripOf(at [2]place, last int) Grip { return Grip((int(at[0])*places+int(at[1]))*3 + last) }
+func gripOf(at [2]place, last int) Grip { return Grip((int(at[0])*places+int(at[1]))*memories + last) }
 
 // split is the inverse of gripOf.
 func (g Grip) split() (at [2]place, last int) {
-	return [2]place{place(g / 3 / places), place(g / 3 % places)}, int(g % 3)
+	return [2]place{place(g / memories / places), place(g / memories % places)}, int(g % memories)
 }
 
 // finger is how the right hand's fingers do a turn: from which places, and the
@@ -73,6 +78,9 @@ var fingers = func() []finger {
 		if f.layer.Kind() == cube.FaceTurn {
 			f.layer += cube.Uw
 			f.price += twoLayers
+			if f.layer == cube.Uw || f.layer == cube.Dw {
+				f.price += look
+			}
 			list = append(list, f)
 		}
 	}
@@ -106,17 +114,13 @@ func twoHands(from Grip, t cube.Turn) (all []Step) {
 		if hand == 1 {
 			like = mirrored(t)
 		}
-		hidden := 0
-		if last == left-hand { // the other hand
-			hidden = overlap
-		}
-		end := func(to place, otherAt place, price int) {
+		end := func(to, otherAt place, wrist, price int) {
 			var ends [2]place
 			ends[hand], ends[other] = to, otherAt
-			all = append(all, Step{gripOf(ends, right+hand), uint16(price - hidden)})
+			all = append(all, Step{gripOf(ends, wrist), uint16(price)})
 		}
+		// The hand may regrip first, at no place but away.
 		for start := range place(places) {
-			// The hand may regrip first, at no place but away.
 			price := 0
 			if start != at[hand] {
 				if start == away {
@@ -125,8 +129,8 @@ func twoHands(from Grip, t cube.Turn) (all []Step) {
 				price = regrip
 			}
 			if like.Layer() == cube.R || like.Layer() == cube.Rw {
-				to, turned := wristFrom(start, like.Quarters())
-				if !turned {
+				to, can := wristFrom(start, like.Quarters())
+				if !can {
 					continue
 				}
 				if like.Quarters() == 2 {
@@ -137,12 +141,24 @@ func twoHands(from Grip, t cube.Turn) (all []Step) {
 				if like.Layer() == cube.Rw {
 					price += wristWide
 				}
-				if at[other] == away {
-					end(to, home, price+regrip)
-				} else {
-					end(to, at[other], price)
+				switch last {
+				case rightNow + other:
+					price -= overlap
+				case rightBefore + other:
+					price += change
 				}
+				otherAt := at[other]
+				if otherAt == away {
+					otherAt = home
+					price += regrip
+				}
+				end(to, otherAt, rightNow+hand, price)
 				continue
+			}
+			since := last
+			if last == rightNow || last == leftNow {
+				since += rightBefore - rightNow
+				price -= overlap
 			}
 			for _, f := range fingers {
 				if f.layer != like.Layer() || f.quarters != like.Quarters() || !slices.Contains(f.from, start) {
@@ -150,14 +166,26 @@ func twoHands(from Grip, t cube.Turn) (all []Step) {
 				}
 				switch {
 				case !f.leaves:
-					end(start, at[other], price+f.price)
+					end(start, at[other], since, price+f.price)
 				case start == away:
-					end(away, at[other], price+f.price)
+					end(away, at[other], since, price+f.price)
 				default:
-					end(away, at[other], price+reach+f.price)
+					end(away, at[other], since, price+reach+f.price)
 				}
 			}
 		}
 	}
 	return all
+}
+
+// backHome is what it takes two hands to be home again: only one that is away has to
+// move, as the other places are as good to begin from.
+func backHome(from Grip) (price int) {
+	at, _ := from.split()
+	for _, p := range at {
+		if p == away {
+			price += regrip
+		}
+	}
+	return price
 }

@@ -113,8 +113,8 @@ func TestSpellingIsTheEasiest(t *testing.T) {
 		if h := c.Hold(); h < uprightHolds {
 			c = c.Then(h.Inverse().Cube())
 			for _, most := range cheapest[len(s):] {
-				if cost, ok := most[c]; !ok || forecast.Cost(s) < cost {
-					most[c] = forecast.Cost(s)
+				if cost, ok := most[c]; !ok || hands.Estimate(s, hands.TwoHands) < cost {
+					most[c] = hands.Estimate(s, hands.TwoHands)
 				}
 			}
 		}
