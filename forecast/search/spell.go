@@ -80,7 +80,12 @@ func waysOf(h cube.Hold, b block) (list []way) {
 		}
 		for _, withFirst := range wholeWays(w, firstFace, secondFace, first+slice) {
 			for _, w := range wholeWays(withFirst, secondFace, firstFace, second-slice) {
-				if len(w.turns) <= most {
+				if len(w.turns) > most {
+					continue
+				}
+				list = append(list, w)
+				if len(w.turns) == 2 { // of one axis: either may be first
+					w.turns = cube.Sequence{w.turns[1], w.turns[0]}
 					list = append(list, w)
 				}
 			}
