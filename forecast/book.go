@@ -44,6 +44,9 @@ type Book struct {
 	hands  hands.Handed
 	others [3]func() *Book
 
+	// searched says what the insertions were found by.
+	searched string
+
 	// rotations and aufs have how long y and U by none to three quarters take.
 	rotations, aufs [4]time.Duration
 
@@ -145,6 +148,9 @@ func load(handed hands.Handed) (*Book, error) {
 	return b, nil
 }
 
+// searchedRemark begins the remark in a file that says what was searched.
+const searchedRemark = "\n# Searched: "
+
 // lines calls with each line that is no remark, and says where an error was.
 func lines(file string, with func(line string) error) error {
 	scanner := bufio.NewScanner(strings.NewReader(file))
@@ -215,6 +221,11 @@ func columns(handed hands.Handed) []Slot {
 func (b *Book) loadInsertions(file string) error {
 	b.numbers = map[mapKey]int{}
 	slots := columns(b.hands)
+	_, rest, ok := strings.Cut(file, searchedRemark)
+	if !ok {
+		return errors.New("no remark says what was searched")
+	}
+	b.searched, _, _ = strings.Cut(rest, "\n")
 	var left [2][]Insertion // the mirrored ones at FL and BL, by line
 	err := lines(file, func(line string) error {
 		texts := strings.Split(line, "\t")
@@ -478,6 +489,9 @@ func (b *Book) Insertion(like Insertion) (Insertion, bool) {
 	}
 	return b.spelled[like.Slot][number], true
 }
+
+// Searched says in a sentence of which insertions the book's are the easiest.
+func (b *Book) Searched() string { return b.searched }
 
 // FollowUp is the sequence for a pattern, done with the first two layers solved;
 // empty for pattern 0. Its AUF is not part of it.

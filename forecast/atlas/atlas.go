@@ -14,6 +14,9 @@ import (
 //go:embed atlas.bin
 var embedded []byte
 
+// Searched says in a sentence what the search went through.
+const Searched = "All sequences of face turns, length by length, until every case has one for every pattern: none is shorter; and all that differ of at most 10 turns."
+
 // Atlas has a shortest insertion for every case and pattern. It does not change
 // once made and serves any number of goroutines.
 type Atlas struct {

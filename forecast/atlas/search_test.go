@@ -3,6 +3,7 @@ package atlas
 import (
 	"context"
 	"errors"
+	"fmt"
 	"runtime"
 	"testing"
 	"time"
@@ -153,6 +154,10 @@ func TestSearchStopsWhenCancelled(t *testing.T) {
 	}, func(Progress) {})
 	require.ErrorIs(t, err, context.Canceled)
 	assert.Nil(t, found)
+}
+
+func TestSearchedSaysHowFarAllAreKept(t *testing.T) {
+	assert.Contains(t, Searched, fmt.Sprintf("all that differ of at most %d turns", completeTo))
 }
 
 // Of the rows that begin with a turn as many are counted as are walked.

@@ -152,6 +152,16 @@ func rowsOf(spelled [][len(views)]spelling, chosen []int32, handed hands.Handed)
 	return rows
 }
 
+// Searched says in a sentence what [FindInsertions] searches.
+func Searched(halfTokens int, few []Few) string {
+	var parts []string
+	for _, f := range few {
+		parts = append(parts, fmt.Sprintf("%s to %d", layerNames(f.Layers), f.Turns))
+	}
+	return fmt.Sprintf("All insertions of at most %d turns, of one layer, two layers or a slice each; for each slot and both hands those with few layers to more turns (%s); and one with the fewest face turns for every case and pattern.",
+		2*halfTokens, strings.Join(parts, ", "))
+}
+
 // meetImages is [meetFew] from each of the slots and in the mirror.
 func meetImages(ctx context.Context, few Few, found func(motion)) error {
 	for _, image := range []Few{few, few.mirror()} {

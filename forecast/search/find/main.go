@@ -56,6 +56,7 @@ func run(ctx context.Context, folder string) error {
 	for p := range both[1:] {
 		followUps = append(followUps, []cube.Sequence{both[p+1], one[p+1]})
 	}
+	searched := search.Searched(insertionHalfTokens, search.FewLayers)
 	for _, file := range []struct {
 		name, remark string
 		rows         [][]cube.Sequence
@@ -64,7 +65,7 @@ func run(ctx context.Context, folder string) error {
 		{"insertions_one_hand.txt", "The same for the right hand alone: for a slot at FR, FL, BL and BR.", found.RightHand()},
 		{"followups.txt", "The easiest sequence found for patterns 1 to 57: for two hands, and for the right hand alone.", followUps},
 	} {
-		if err := write(filepath.Join(folder, file.name), "# Made by the search; do not edit. "+file.remark+"\n", file.rows); err != nil {
+		if err := write(filepath.Join(folder, file.name), "# Made by the search; do not edit. "+file.remark+"\n# Searched: "+searched+"\n", file.rows); err != nil {
 			return err
 		}
 	}
