@@ -344,6 +344,8 @@ func (b *Book) collect(slot Slot) {
 	offer := func(c candidate, motion motionMap) {
 		key := motion.key()
 		if old, known := best[key]; !known || c.before(old) {
+			corners, edges := motion.numbers()
+			c.corners, c.edges, c.place = uint16(corners), uint16(edges), uint8(motion.pairPlace())
 			best[key] = c
 		}
 	}
@@ -362,6 +364,7 @@ func (b *Book) collect(slot Slot) {
 			}
 		}
 		b.rotated[slot][number] = easiest.rotation
+		easiest.count = uint8(easiest.insertion.Turns.Count())
 		for quarters := range 4 {
 			c := easiest
 			c.auf = uint8(quarters)
@@ -370,41 +373,35 @@ func (b *Book) collect(slot Slot) {
 		}
 	}
 
-	// In order of the place of the pair, then of count and turns.
+	// By the place of the pair, in order of count and turns.
 	type row struct {
 		candidate
-		place uint8
-		count int
-		text  textKey
+		text textKey
 	}
-	rows, turns := make([]row, 0, len(best)), 0
+	var rows [pairPlaces][]row
+	turns := 0
 	for _, c := range best {
-		rows = append(rows, row{c, uint8(c.motion(slot).pairPlace()), c.insertion.Turns.Count(), textKeyOf(c.turns())})
+		rows[c.place] = append(rows[c.place], row{c, c.text()})
 		turns += c.length()
 	}
-	slices.SortFunc(rows, func(a, b row) int {
-		return cmp.Or(cmp.Compare(a.place, b.place), cmp.Compare(a.count, b.count), a.text.compare(b.text))
-	})
-	ways := make([]way, len(rows))
 	b.turns[slot] = make(cube.Sequence, 0, turns)
-	first := 0
-	for i, r := range rows {
-		corners, edges := r.motion(slot).numbers()
-		ways[i] = way{
-			corners: uint16(corners), edges: uint16(edges),
-			turned: (r.rotation + uint8(r.insertion.turned)) & 3,
-			prefix: r.rotation*4 + r.auf,
-			length: uint8(r.length()), count: uint8(r.count),
-			insertion: r.insert - uint16((b.rotations[r.rotation]+b.aufs[r.auf])/ms),
-			number:    r.number, first: uint32(len(b.turns[slot])),
+	for place, rows := range rows {
+		slices.SortFunc(rows, func(a, b row) int { return cmp.Or(cmp.Compare(a.count, b.count), a.text.compare(b.text)) })
+		ways := make([]way, len(rows))
+		for i, r := range rows {
+			ways[i] = way{
+				corners: r.corners, edges: r.edges,
+				turned: (r.rotation + uint8(r.insertion.turned)) & 3,
+				prefix: r.rotation*4 + r.auf,
+				length: uint8(r.length()), count: r.count,
+				insertion: r.insert - uint16((b.rotations[r.rotation]+b.aufs[r.auf])/ms),
+				number:    r.number, first: uint32(len(b.turns[slot])),
+			}
+			for _, part := range r.parts() {
+				b.turns[slot] = append(b.turns[slot], part...)
+			}
 		}
-		for _, part := range r.parts() {
-			b.turns[slot] = append(b.turns[slot], part...)
-		}
-		if i+1 == len(rows) || rows[i+1].place != r.place {
-			b.ways[slot][r.place] = ways[first : i+1 : i+1]
-			first = i + 1
-		}
+		b.ways[slot][place] = ways
 	}
 }
 
@@ -413,6 +410,10 @@ type candidate struct {
 	insertion *Insertion
 	number    uint16 // of the motion
 	insert    uint16 // milliseconds
+	count     uint8  // of the insertion
+	// The whole's place of the pair, and the numbers of its map's parts.
+	place          uint8
+	corners, edges uint16
 	// rotation and auf are quarters of y and of U before the insertion.
 	rotation, auf uint8
 }
@@ -421,9 +422,9 @@ func (c candidate) parts() [3]cube.Sequence {
 	return [3]cube.Sequence{roundHolds[c.rotation], auf[c.auf], c.insertion.Turns}
 }
 
-func (c candidate) turns() cube.Sequence {
+func (c candidate) text() textKey {
 	parts := c.parts()
-	return cube.Join(parts[:]...)
+	return textKeyOf(parts[:]...)
 }
 
 func (c candidate) length() (n int) {
@@ -433,18 +434,13 @@ func (c candidate) length() (n int) {
 	return n
 }
 
-// motion is the map of the whole, AUF included, in cases of the slot.
-func (c candidate) motion(slot Slot) motionMap {
-	return aufMaps[c.auf].then(c.insertion.seenAt(slot))
-}
-
 // before says whether c is easier; of equal ones the shorter is, then the one
 // that is written first.
 func (c candidate) before(o candidate) bool {
 	if c.insert != o.insert {
 		return c.insert < o.insert
 	}
-	return cmp.Or(cmp.Compare(c.insertion.Turns.Count(), o.insertion.Turns.Count()), textKeyOf(c.turns()).compare(textKeyOf(o.turns()))) < 0
+	return cmp.Or(cmp.Compare(c.count, o.count), c.text().compare(o.text())) < 0
 }
 
 // textKey orders sequences of up to 20 turns as their texts are ordered.
@@ -464,9 +460,13 @@ var textRanks = func() (ranks [cube.Turns]uint64) {
 	return ranks
 }()
 
-func textKeyOf(s cube.Sequence) (k textKey) {
-	for i, t := range s {
-		k[i/10] |= textRanks[t] << (6 * (9 - i%10))
+func textKeyOf(parts ...cube.Sequence) (k textKey) {
+	i := 0
+	for _, part := range parts {
+		for _, t := range part {
+			k[i/10] |= textRanks[t] << (6 * (9 - i%10))
+			i++
+		}
 	}
 	return k
 }

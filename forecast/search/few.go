@@ -24,7 +24,6 @@ var FewLayers = []Few{
 	{[]cube.Layer{cube.Rw, cube.R, cube.U, cube.M}, 11},
 	{[]cube.Layer{cube.R, cube.U, cube.D}, 11},
 	{[]cube.Layer{cube.R, cube.U, cube.E}, 11},
-	{[]cube.Layer{cube.F, cube.U, cube.E}, 11},
 }
 
 // mirror is the same with the other hand.
