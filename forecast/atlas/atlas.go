@@ -30,9 +30,10 @@ type Atlas struct {
 }
 
 // Load reads the embedded atlas and checks it.
-func Load() (*Atlas, error) { return read(embedded) }
+func Load() (*Atlas, error) { return Read(embedded) }
 
-func read(file []byte) (*Atlas, error) {
+// Read reads an atlas from the bytes of its file and checks it.
+func Read(file []byte) (*Atlas, error) {
 	rows, entries, err := decode(file)
 	if err != nil {
 		return nil, err
