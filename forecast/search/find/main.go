@@ -11,6 +11,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"runtime"
 	"time"
 
 	"slotcast/cube"
@@ -51,6 +52,10 @@ func run(ctx context.Context, folder string) error {
 		return err
 	}
 	log.Printf("follow-up sequences of at most %d face turns, %d tokens, or of few layers, in %v", 2*followUpHalfTurns, 2*followUpHalfTokens, time.Since(start).Round(time.Millisecond))
+
+	var memory runtime.MemStats
+	runtime.ReadMemStats(&memory)
+	log.Printf("at most %d MiB of memory", memory.HeapSys>>20)
 
 	followUps := make([][]cube.Sequence, 0, len(both))
 	for p := range both[1:] {
