@@ -14,7 +14,7 @@ import (
 )
 
 // keptPeople is how many people's forecasters are kept at most. One with 30
-// insertions has about 46 kB, and takes half a millisecond to make.
+// insertions has about 54 kB, and takes half a millisecond to make.
 const keptPeople = 1000
 
 // people keeps what forecasts need of a profile until its records change.
