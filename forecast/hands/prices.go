@@ -13,20 +13,20 @@ const (
 	push     = 50  // more for pushing: away from the hand is weaker than towards it
 
 	front     = 150 // the finger comes over the front edge first
-	frontHalf = 240
+	frontHalf = 240 // two flicks, and the finger comes over the edge once
 	below     = 160 // the ring finger is weaker than the index finger
-	belowHalf = 240
+	belowHalf = 240 // two fingers one after the other, as on top
 
 	middle        = 140 // the ring finger finds the middle layer from behind
 	middleAgainst = 50  // more against the finger: it must hook around the edge
 	middleHalf    = 200 // two flicks, one with each ring finger
 	belt          = 200 // a finger between two layers moves neither of them
-	beltHalf      = 320
+	beltHalf      = 320 // the finger has to be set anew between the layers
 	standing      = 260 // the same, turned away from the fingers
-	standingHalf  = 400
+	standingHalf  = 400 // set anew as well
 
 	back     = 200 // out of sight, with a hand that holds nothing meanwhile
-	backHalf = 300
+	backHalf = 300 // the reach counts once, so less than twice
 	reach    = 180 // more to get there from its place
 
 	twoLayers = 90 // more for a finger that carries two layers: half the puzzle slips under it
@@ -44,20 +44,20 @@ const (
 // The prices of one hand; where none is given, those above.
 const (
 	oneIndex      = 140 // a flick by a hand that also holds
-	oneIndexHalf  = 220
+	oneIndexHalf  = 220 // the finger goes from one end to the other
 	oneAcross     = 180 // the ring finger turns the face across, slower than an index finger
-	oneAcrossHalf = 270
+	oneAcrossHalf = 270 // from one end to the other
 	oneReset      = 80  // a finger goes back without turning anything
 	oneBelow      = 230 // the little finger holds; to turn it must let go
-	oneBelowHalf  = 350
+	oneBelowHalf  = 350 // the second quarter is pushed from where the first ended
 	oneFront      = 290 // thumb and index finger turn it, and let go of all else
-	oneFrontHalf  = 440
+	oneFrontHalf  = 440 // the same
 	oneBack       = 400 // the same, out of sight
-	oneBackHalf   = 600
+	oneBackHalf   = 600 // the same
 	onePalm       = 430 // the palm holds this face: the rest is turned against the table
-	onePalmHalf   = 620
+	onePalmHalf   = 620 // the same on the table
 	oneSlice      = 380 // a slice is pushed against the table
-	oneSliceHalf  = 480
+	oneSliceHalf  = 480 // pushed on, the table still holds
 	oneWide       = 60  // more for two layers
 	oneRotation   = 230 // the fingers roll the puzzle over the palm
 )

@@ -114,10 +114,10 @@ func twoHands(from Grip, t cube.Turn) (all []Step) {
 		if hand == 1 {
 			like = mirrored(t)
 		}
-		end := func(to, otherAt place, wrist, price int) {
+		end := func(to, otherAt place, memory, price int) {
 			var ends [2]place
 			ends[hand], ends[other] = to, otherAt
-			all = append(all, Step{gripOf(ends, wrist), uint16(price)})
+			all = append(all, Step{gripOf(ends, memory), uint16(price)})
 		}
 		// The hand may regrip first, at no place but away.
 		for start := range place(places) {
@@ -178,8 +178,8 @@ func twoHands(from Grip, t cube.Turn) (all []Step) {
 	return all
 }
 
-// backHome is what it takes two hands to be home again: only one that is away has to
-// move, as the other places are as good to begin from.
+// backHome is what it takes until two hands can begin anew: only one that is away
+// has to move, as a wrist goes home while the eyes look what comes next.
 func backHome(from Grip) (price int) {
 	at, _ := from.split()
 	for _, p := range at {
