@@ -219,77 +219,101 @@ func columns(handed hands.Handed) []Slot {
 }
 
 func (b *Book) loadInsertions(file string) error {
-	b.numbers = map[mapKey]int{}
-	slots := columns(b.hands)
 	_, rest, ok := strings.Cut(file, searchedRemark)
 	if !ok {
 		return errors.New("no remark says what was searched")
 	}
 	b.searched, _, _ = strings.Cut(rest, "\n")
-	var left [2][]Insertion // the mirrored ones at FL and BL, by line
+
+	slots := columns(b.hands)
+	texts := make([][]string, len(slots))
 	err := lines(file, func(line string) error {
-		texts := strings.Split(line, "\t")
-		if len(texts) != len(slots) {
+		row := strings.Split(line, "\t")
+		if len(row) != len(slots) {
 			return fmt.Errorf("a line has %d spellings with tabs between them", len(slots))
 		}
-		number := len(b.spelled[slots[0]])
-		if number == noMotion {
-			return fmt.Errorf("more than %d insertions", noMotion)
-		}
-		for i, text := range texts {
-			turns, err := cube.Parse(text)
-			if err != nil {
-				return err
-			}
-			if b.hands == hands.LeftHand {
-				turns = turns.Mirror(cube.MirrorLR)
-			}
-			insertion, err := NewInsertion(slots[i], turns)
-			if err != nil {
-				return err
-			}
-			b.spelled[slots[i]] = append(b.spelled[slots[i]], insertion)
-			if b.hands == hands.TwoHands {
-				mirrored, err := NewInsertion(slots[i]^1, turns.Mirror(cube.MirrorLR))
-				if err != nil {
-					return err
-				}
-				left[i] = append(left[i], mirrored)
-			}
-			key := insertion.seenAt(FR).key()
-			before, known := b.numbers[key]
-			switch {
-			case i == 0 && known:
-				return fmt.Errorf("%s has the same map as %s", text, b.spelled[slots[0]][before].Turns)
-			case i > 0 && (!known || before != number):
-				return fmt.Errorf("%s and %s are not the same motion", texts[0], text)
-			}
-			b.numbers[key] = number
+		for i := range texts {
+			texts[i] = append(texts[i], row[i])
 		}
 		return nil
 	})
 	if err != nil {
 		return err
 	}
-	for i, mirrored := range left {
-		if len(mirrored) == 0 {
-			continue
+	if len(texts[0]) > noMotion {
+		return fmt.Errorf("more than %d insertions", noMotion)
+	}
+	keys, errs := make([][]mapKey, len(slots)), make([]error, len(slots))
+	var reading sync.WaitGroup
+	for i, slot := range slots {
+		reading.Go(func() { keys[i], errs[i] = b.readColumn(slot, texts[i]) })
+	}
+	reading.Wait()
+	if err := errors.Join(errs...); err != nil {
+		return err
+	}
+
+	b.numbers = make(map[mapKey]int, len(keys[0]))
+	for number, key := range keys[0] {
+		if before, known := b.numbers[key]; known {
+			return fmt.Errorf("%s has the same map as %s", texts[0][number], texts[0][before])
 		}
-		slot := slots[i] ^ 1
-		b.spelled[slot] = make([]Insertion, len(mirrored))
-		for _, insertion := range mirrored {
-			number, ok := b.numbers[insertion.seenAt(FR).key()]
-			if !ok {
-				return fmt.Errorf("%s, mirrored for %s, is not among those for FR", insertion.Turns, slot)
+		b.numbers[key] = number
+		for i := range keys {
+			if keys[i][number] != key {
+				return fmt.Errorf("%s and %s are not the same motion", texts[0][number], texts[i][number])
 			}
-			b.spelled[slot][number] = insertion
 		}
 	}
-	for slot := range b.spelled {
-		b.estimates[slot] = make([]uint16, len(b.spelled[slot]))
-		for number := range b.spelled[slot] {
-			b.estimates[slot][number] = uint16(hands.Estimate(b.spelled[slot][number].Turns, b.hands) / ms)
+	if b.hands == hands.TwoHands {
+		for _, slot := range slots {
+			if err := b.mirror(slot); err != nil {
+				return err
+			}
 		}
+	}
+	return nil
+}
+
+// readColumn reads the spellings for the slot, and works out their maps' keys as
+// seen at FR.
+func (b *Book) readColumn(slot Slot, texts []string) ([]mapKey, error) {
+	keys := make([]mapKey, len(texts))
+	b.spelled[slot], b.estimates[slot] = make([]Insertion, len(texts)), make([]uint16, len(texts))
+	for number, text := range texts {
+		turns, err := cube.Parse(text)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", text, err)
+		}
+		if b.hands == hands.LeftHand {
+			turns = turns.Mirror(cube.MirrorLR)
+		}
+		insertion, err := NewInsertion(slot, turns)
+		if err != nil {
+			return nil, err
+		}
+		b.spelled[slot][number] = insertion
+		b.estimates[slot][number] = uint16(hands.Estimate(turns, b.hands) / ms)
+		keys[number] = insertion.seenAt(FR).key()
+	}
+	return keys, nil
+}
+
+// mirror fills the slot across with the mirror images of the slot's insertions,
+// which take two hands as long.
+func (b *Book) mirror(slot Slot) error {
+	across := slot ^ 1 // FR and FL stand side by side in the order of the slots, and BL and BR
+	b.spelled[across], b.estimates[across] = make([]Insertion, len(b.spelled[slot])), make([]uint16, len(b.spelled[slot]))
+	for number, insertion := range b.spelled[slot] {
+		mirrored, err := NewInsertion(across, insertion.Turns.Mirror(cube.MirrorLR))
+		if err != nil {
+			return err
+		}
+		at, ok := b.numbers[mirrored.seenAt(FR).key()]
+		if !ok {
+			return fmt.Errorf("%s, mirrored for %s, is not among those for FR", mirrored.Turns, across)
+		}
+		b.spelled[across][at], b.estimates[across][at] = mirrored, b.estimates[slot][number]
 	}
 	return nil
 }
