@@ -9,19 +9,28 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"time"
 
 	"slotcast/cube"
+	"slotcast/forecast/hands"
 )
 
 //go:generate go run ./search/find .
 
-// What the search found: each line has a motion that fills the slot, spelt for a
-// slot at the front right and at the back right.
+// What the search found for two hands: each line has a motion that fills the slot,
+// spelt for a slot at FR and at BR.
 //
 //go:embed insertions.txt
 var insertionsFile string
 
-// What the search found: the sequence for each pattern from 1 to 57, one a line.
+// The same for the right hand alone: each line is spelt for a slot at FR, FL, BL
+// and BR.
+//
+//go:embed insertions_one_hand.txt
+var oneHandFile string
+
+// What the search found: the sequence for each pattern from 1 to 57, one a line,
+// for two hands and for the right hand alone.
 //
 //go:embed followups.txt
 var followUpsFile string
@@ -30,9 +39,22 @@ var followUpsFile string
 // that a forecast looks up. It does not change once made and serves any number
 // of goroutines.
 type Book struct {
+	// hands are those that all is spelt and estimated for; others has the books for
+	// the others, each made when it is first needed.
+	hands  hands.Handed
+	others [3]func() *Book
+
+	// searched says what the insertions were found by.
+	searched string
+
+	// rotations and aufs have how long y and U by none to three quarters take.
+	rotations, aufs [4]time.Duration
+
 	// spelled has each motion for a slot at FR, FL, BL and BR without a rotation;
 	// the same number is the same motion, seen after y.
 	spelled [Slots][]Insertion
+	// estimates has how long each takes, in milliseconds.
+	estimates [Slots][]uint16
 	// numbers has the number of each motion by its map, seen at FR.
 	numbers map[mapKey]int
 
@@ -44,8 +66,8 @@ type Book struct {
 
 	// cornersLeft and edgesLeft have what a map makes of the twists and flips on
 	// top: an outcome's twists and flips, as [Outcome] numbers them.
-	cornersLeft [cornerMaps][cornerTwists]uint8
-	edgesLeft   [edgeMaps][edgeFlips]uint8
+	cornersLeft *[cornerMaps][cornerTwists]uint8
+	edgesLeft   *[edgeMaps][edgeFlips]uint8
 
 	// rotated has, for each slot and motion, the quarters of y before its easiest
 	// spelling.
@@ -63,24 +85,61 @@ const noMotion = 1<<16 - 1
 type way struct {
 	corners, edges uint16 // numbers of the map's parts
 	turned         uint8  // the hold that it ends in: quarters of y
+	prefix         uint8  // quarters of y before it * 4 + quarters of U
 	length         uint8  // of the turns
-	count          uint16
-	insert         uint16 // milliseconds, rotation and AUF included
+	count          uint8
+	insertion      uint16 // milliseconds, rotation and AUF left out
 	number         uint16 // of the motion, or noMotion
 	first          uint32 // of the turns, in the slot's row of turns
 }
 
 // Load makes the book from the embedded files. Everything in them is verified:
-// an error names what is wrong.
+// an error names what is wrong. What one hand alone needs is read when a person
+// with one hand is first asked for.
 func Load() (*Book, error) {
-	b := &Book{}
+	b, err := load(hands.TwoHands)
+	if err != nil {
+		return nil, err
+	}
+	for _, handed := range []hands.Handed{hands.RightHand, hands.LeftHand} {
+		b.others[handed] = sync.OnceValue(func() *Book {
+			other, err := load(handed)
+			if err != nil {
+				// The file is part of the program, and tests read it.
+				panic("forecast: " + err.Error())
+			}
+			return other
+		})
+	}
+	return b, nil
+}
+
+// with is the book for the hands.
+func (b *Book) with(handed hands.Handed) *Book {
+	if handed == b.hands {
+		return b
+	}
+	return b.others[handed]()
+}
+
+func load(handed hands.Handed) (*Book, error) {
+	b := &Book{hands: handed}
+	for quarters := range 4 {
+		b.rotations[quarters] = hands.Estimate(roundHolds[quarters], handed)
+		b.aufs[quarters] = hands.Estimate(auf[quarters], handed)
+	}
 	if err := b.loadFollowUps(followUpsFile); err != nil {
 		return nil, fmt.Errorf("follow-up sequences: %w", err)
 	}
-	if err := b.loadInsertions(insertionsFile); err != nil {
-		return nil, fmt.Errorf("insertions: %w", err)
+	name, file := "insertions", insertionsFile
+	if handed != hands.TwoHands {
+		name, file = "insertions for one hand", oneHandFile
 	}
-	b.fillTables()
+	if err := b.loadInsertions(file); err != nil {
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	tables := leftTables()
+	b.cornersLeft, b.edgesLeft = &tables.corners, &tables.edges
 	var slots sync.WaitGroup
 	for slot := range Slot(Slots) {
 		slots.Go(func() { b.collect(slot) })
@@ -88,6 +147,9 @@ func Load() (*Book, error) {
 	slots.Wait()
 	return b, nil
 }
+
+// searchedRemark begins the remark in a file that says what was searched.
+const searchedRemark = "\n# Searched: "
 
 // lines calls with each line that is no remark, and says where an error was.
 func lines(file string, with func(line string) error) error {
@@ -111,11 +173,22 @@ func (b *Book) loadFollowUps(file string) error {
 		if pattern >= Patterns {
 			return errors.New("more than 57 sequences")
 		}
-		sequence, err := cube.Parse(line)
+		both, one, ok := strings.Cut(line, "\t")
+		if !ok {
+			return errors.New("a line has two sequences with a tab between them")
+		}
+		if b.hands != hands.TwoHands {
+			both = one
+		}
+		sequence, err := cube.Parse(both)
 		if err != nil {
 			return err
 		}
-		if b.followUps[pattern], err = CheckSequence(pattern, sequence); err != nil {
+		own := pattern
+		if b.hands == hands.LeftHand {
+			sequence, own = sequence.Mirror(cube.MirrorLR), pattern.mirror()
+		}
+		if b.followUps[own], err = CheckSequence(own, sequence); err != nil {
 			return fmt.Errorf("%s: %w", sequence, err)
 		}
 		return nil
@@ -127,62 +200,120 @@ func (b *Book) loadFollowUps(file string) error {
 		return fmt.Errorf("%d sequences where 57 are needed", pattern)
 	}
 	anyone := Anyone()
+	anyone.Hands = b.hands
 	for o := range Outcome(Outcomes) {
 		b.after[o] = easiestOf(b.followUps[o.Pattern():o.Pattern()+1], o, anyone)
 	}
 	return nil
 }
 
+// columns are the slots for which a line of the hands' file has a spelling.
+func columns(handed hands.Handed) []Slot {
+	switch handed {
+	case hands.RightHand:
+		return []Slot{FR, FL, BL, BR}
+	case hands.LeftHand: // the right hand's, mirrored
+		return []Slot{FL, FR, BR, BL}
+	}
+	return []Slot{FR, BR}
+}
+
 func (b *Book) loadInsertions(file string) error {
-	b.numbers = map[mapKey]int{}
-	var left [2][]Insertion // the mirrored ones at FL and BL, by line
+	_, rest, ok := strings.Cut(file, searchedRemark)
+	if !ok {
+		return errors.New("no remark says what was searched")
+	}
+	b.searched, _, _ = strings.Cut(rest, "\n")
+
+	slots := columns(b.hands)
+	texts := make([][]string, len(slots))
 	err := lines(file, func(line string) error {
-		front, back, ok := strings.Cut(line, "\t")
-		if !ok {
-			return errors.New("a line has two spellings with a tab between them")
+		row := strings.Split(line, "\t")
+		if len(row) != len(slots) {
+			return fmt.Errorf("a line has %d spellings with tabs between them", len(slots))
 		}
-		var spelled [2]Insertion
-		for i, text := range []string{front, back} {
-			turns, err := cube.Parse(text)
-			if err != nil {
-				return err
-			}
-			if spelled[i], err = NewInsertion([]Slot{FR, BR}[i], turns); err != nil {
-				return err
-			}
-			mirrored, err := NewInsertion([]Slot{FL, BL}[i], turns.Mirror(cube.MirrorLR))
-			if err != nil {
-				return err
-			}
-			left[i] = append(left[i], mirrored)
+		for i := range texts {
+			texts[i] = append(texts[i], row[i])
 		}
-		key := spelled[0].seenAt(FR).key()
-		if spelled[1].seenAt(FR).key() != key {
-			return fmt.Errorf("%s and %s are not the same motion", front, back)
-		}
-		if before, ok := b.numbers[key]; ok {
-			return fmt.Errorf("%s has the same map as %s", front, b.spelled[FR][before].Turns)
-		}
-		if len(b.spelled[FR]) == noMotion {
-			return fmt.Errorf("more than %d insertions", noMotion)
-		}
-		b.numbers[key] = len(b.spelled[FR])
-		b.spelled[FR] = append(b.spelled[FR], spelled[0])
-		b.spelled[BR] = append(b.spelled[BR], spelled[1])
 		return nil
 	})
 	if err != nil {
 		return err
 	}
-	for i, slot := range []Slot{FL, BL} {
-		b.spelled[slot] = make([]Insertion, len(left[i]))
-		for _, insertion := range left[i] {
-			number, ok := b.numbers[insertion.seenAt(FR).key()]
-			if !ok {
-				return fmt.Errorf("%s, mirrored for %s, is not among those for FR", insertion.Turns, slot)
-			}
-			b.spelled[slot][number] = insertion
+	if len(texts[0]) > noMotion {
+		return fmt.Errorf("more than %d insertions", noMotion)
+	}
+	keys, errs := make([][]mapKey, len(slots)), make([]error, len(slots))
+	var reading sync.WaitGroup
+	for i, slot := range slots {
+		reading.Go(func() { keys[i], errs[i] = b.readColumn(slot, texts[i]) })
+	}
+	reading.Wait()
+	if err := errors.Join(errs...); err != nil {
+		return err
+	}
+
+	b.numbers = make(map[mapKey]int, len(keys[0]))
+	for number, key := range keys[0] {
+		if before, known := b.numbers[key]; known {
+			return fmt.Errorf("%s has the same map as %s", texts[0][number], texts[0][before])
 		}
+		b.numbers[key] = number
+		for i := range keys {
+			if keys[i][number] != key {
+				return fmt.Errorf("%s and %s are not the same motion", texts[0][number], texts[i][number])
+			}
+		}
+	}
+	if b.hands == hands.TwoHands {
+		for _, slot := range slots {
+			if err := b.mirror(slot); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// readColumn reads the spellings for the slot, and works out their maps' keys as
+// seen at FR.
+func (b *Book) readColumn(slot Slot, texts []string) ([]mapKey, error) {
+	keys := make([]mapKey, len(texts))
+	b.spelled[slot], b.estimates[slot] = make([]Insertion, len(texts)), make([]uint16, len(texts))
+	for number, text := range texts {
+		turns, err := cube.Parse(text)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %w", text, err)
+		}
+		if b.hands == hands.LeftHand {
+			turns = turns.Mirror(cube.MirrorLR)
+		}
+		insertion, err := NewInsertion(slot, turns)
+		if err != nil {
+			return nil, err
+		}
+		b.spelled[slot][number] = insertion
+		b.estimates[slot][number] = uint16(hands.Estimate(turns, b.hands) / ms)
+		keys[number] = insertion.seenAt(FR).key()
+	}
+	return keys, nil
+}
+
+// mirror fills the slot across with the mirror images of the slot's insertions,
+// which take two hands as long.
+func (b *Book) mirror(slot Slot) error {
+	across := slot ^ 1 // FR and FL stand side by side in the order of the slots, and BL and BR
+	b.spelled[across], b.estimates[across] = make([]Insertion, len(b.spelled[slot])), make([]uint16, len(b.spelled[slot]))
+	for number, insertion := range b.spelled[slot] {
+		mirrored, err := NewInsertion(across, insertion.Turns.Mirror(cube.MirrorLR))
+		if err != nil {
+			return err
+		}
+		at, ok := b.numbers[mirrored.seenAt(FR).key()]
+		if !ok {
+			return fmt.Errorf("%s, mirrored for %s, is not among those for FR", mirrored.Turns, across)
+		}
+		b.spelled[across][at], b.estimates[across][at] = mirrored, b.estimates[slot][number]
 	}
 	return nil
 }
@@ -194,8 +325,16 @@ func (i Insertion) seenAt(slot Slot) motionMap { return i.motion.turnedRound(rou
 // round is how many quarters of y bring a slot to another: y brings FR to FL.
 func round(from, to Slot) int { return (int(to) - int(from)) & 3 }
 
-func (b *Book) fillTables() {
-	for number := range b.cornersLeft {
+// leftTables has what maps make of twists and flips, the same for all hands.
+var leftTables = sync.OnceValue(func() (t *struct {
+	corners [cornerMaps][cornerTwists]uint8
+	edges   [edgeMaps][edgeFlips]uint8
+}) {
+	t = new(struct {
+		corners [cornerMaps][cornerTwists]uint8
+		edges   [edgeMaps][edgeFlips]uint8
+	})
+	for number := range t.corners {
 		corners := cornersAt(number)
 		for twists := range cornerTwists {
 			before := twistsAt(twists)
@@ -203,10 +342,10 @@ func (b *Book) fillTables() {
 			for spot := range after {
 				after[spot] = (before[corners[spot]/3] + int(corners[spot]%3)) % 3
 			}
-			b.cornersLeft[number][twists] = uint8(OutcomeAs(after, [4]int{}) / 8)
+			t.corners[number][twists] = uint8(OutcomeAs(after, [4]int{}) / 8)
 		}
 	}
-	for number := range b.edgesLeft {
+	for number := range t.edges {
 		edges := edgesAt(number)
 		for flips := range edgeFlips {
 			before := flipsAt(flips)
@@ -214,10 +353,11 @@ func (b *Book) fillTables() {
 			for spot := range after {
 				after[spot] = before[edges[spot]/2] ^ int(edges[spot]%2)
 			}
-			b.edgesLeft[number][flips] = uint8(OutcomeAs([4]int{}, after))
+			t.edges[number][flips] = uint8(OutcomeAs([4]int{}, after))
 		}
 	}
-}
+	return t
+})
 
 // collect lists all ways to fill the slot: each motion in its easiest spelling,
 // with or without a rotation before it, after each AUF; of those whose maps are
@@ -228,6 +368,8 @@ func (b *Book) collect(slot Slot) {
 	offer := func(c candidate, motion motionMap) {
 		key := motion.key()
 		if old, known := best[key]; !known || c.before(old) {
+			corners, edges := motion.numbers()
+			c.corners, c.edges, c.place = uint16(corners), uint16(edges), uint8(motion.pairPlace())
 			best[key] = c
 		}
 	}
@@ -235,57 +377,55 @@ func (b *Book) collect(slot Slot) {
 	b.rotated[slot] = make([]uint8, len(b.spelled[slot]))
 	for number := range b.spelled[slot] {
 		easiest := candidate{number: uint16(number), insertion: &b.spelled[slot][number]}
-		easiest.insert = uint16(easiest.insertion.Cost / ms)
+		easiest.insert = b.estimates[slot][number]
 		motion := easiest.insertion.motion
 		for rotation := 1; rotation < 4; rotation++ {
-			other := &b.spelled[(int(slot)+rotation)&3][number]
-			if insert := uint16((Cost(roundHolds[rotation]) + other.Cost) / ms); insert < easiest.insert {
+			at := (int(slot) + rotation) & 3
+			if insert := uint16(b.rotations[rotation]/ms) + b.estimates[at][number]; insert < easiest.insert {
+				other := &b.spelled[at][number]
 				easiest = candidate{rotation: uint8(rotation), number: uint16(number), insertion: other, insert: insert}
 				motion = other.seenAt(slot)
 			}
 		}
 		b.rotated[slot][number] = easiest.rotation
+		easiest.count = uint8(easiest.insertion.Turns.Count())
 		for quarters := range 4 {
 			c := easiest
 			c.auf = uint8(quarters)
-			c.insert += uint16(aufCosts[quarters] / ms)
+			c.insert += uint16(b.aufs[quarters] / ms)
 			offer(c, aufMaps[quarters].then(motion))
 		}
 	}
 
-	// In order of the place of the pair, then of count and turns.
+	// By the place of the pair, in order of count and turns.
 	type row struct {
 		candidate
-		place uint8
-		count uint16
-		text  textKey
+		text textKey
 	}
-	rows, turns := make([]row, 0, len(best)), 0
+	var rows [pairPlaces][]row
+	turns := 0
 	for _, c := range best {
-		rows = append(rows, row{c, uint8(c.motion(slot).pairPlace()), uint16(c.insertion.Turns.Count()), textKeyOf(c.turns())})
+		rows[c.place] = append(rows[c.place], row{c, c.text()})
 		turns += c.length()
 	}
-	slices.SortFunc(rows, func(a, b row) int {
-		return cmp.Or(cmp.Compare(a.place, b.place), cmp.Compare(a.count, b.count), a.text.compare(b.text))
-	})
-	ways := make([]way, len(rows))
 	b.turns[slot] = make(cube.Sequence, 0, turns)
-	first := 0
-	for i, r := range rows {
-		corners, edges := r.motion(slot).numbers()
-		ways[i] = way{
-			corners: uint16(corners), edges: uint16(edges),
-			turned: (r.rotation + uint8(r.insertion.turned)) & 3,
-			length: uint8(r.length()), count: r.count,
-			insert: r.insert, number: r.number, first: uint32(len(b.turns[slot])),
+	for place, rows := range rows {
+		slices.SortFunc(rows, func(a, b row) int { return cmp.Or(cmp.Compare(a.count, b.count), a.text.compare(b.text)) })
+		ways := make([]way, len(rows))
+		for i, r := range rows {
+			ways[i] = way{
+				corners: r.corners, edges: r.edges,
+				turned: (r.rotation + uint8(r.insertion.turned)) & 3,
+				prefix: r.rotation*4 + r.auf,
+				length: uint8(r.length()), count: r.count,
+				insertion: r.insert - uint16((b.rotations[r.rotation]+b.aufs[r.auf])/ms),
+				number:    r.number, first: uint32(len(b.turns[slot])),
+			}
+			for _, part := range r.parts() {
+				b.turns[slot] = append(b.turns[slot], part...)
+			}
 		}
-		for _, part := range r.parts() {
-			b.turns[slot] = append(b.turns[slot], part...)
-		}
-		if i+1 == len(rows) || rows[i+1].place != r.place {
-			b.ways[slot][r.place] = ways[first : i+1 : i+1]
-			first = i + 1
-		}
+		b.ways[slot][place] = ways
 	}
 }
 
@@ -294,6 +434,10 @@ type candidate struct {
 	insertion *Insertion
 	number    uint16 // of the motion
 	insert    uint16 // milliseconds
+	count     uint8  // of the insertion
+	// The whole's place of the pair, and the numbers of its map's parts.
+	place          uint8
+	corners, edges uint16
 	// rotation and auf are quarters of y and of U before the insertion.
 	rotation, auf uint8
 }
@@ -302,9 +446,9 @@ func (c candidate) parts() [3]cube.Sequence {
 	return [3]cube.Sequence{roundHolds[c.rotation], auf[c.auf], c.insertion.Turns}
 }
 
-func (c candidate) turns() cube.Sequence {
+func (c candidate) text() textKey {
 	parts := c.parts()
-	return cube.Join(parts[:]...)
+	return textKeyOf(parts[:]...)
 }
 
 func (c candidate) length() (n int) {
@@ -314,18 +458,13 @@ func (c candidate) length() (n int) {
 	return n
 }
 
-// motion is the map of the whole, AUF included, in cases of the slot.
-func (c candidate) motion(slot Slot) motionMap {
-	return aufMaps[c.auf].then(c.insertion.seenAt(slot))
-}
-
 // before says whether c is easier; of equal ones the shorter is, then the one
 // that is written first.
 func (c candidate) before(o candidate) bool {
 	if c.insert != o.insert {
 		return c.insert < o.insert
 	}
-	return cmp.Or(cmp.Compare(c.insertion.Turns.Count(), o.insertion.Turns.Count()), textKeyOf(c.turns()).compare(textKeyOf(o.turns()))) < 0
+	return cmp.Or(cmp.Compare(c.count, o.count), c.text().compare(o.text())) < 0
 }
 
 // textKey orders sequences of up to 20 turns as their texts are ordered.
@@ -345,9 +484,13 @@ var textRanks = func() (ranks [cube.Turns]uint64) {
 	return ranks
 }()
 
-func textKeyOf(s cube.Sequence) (k textKey) {
-	for i, t := range s {
-		k[i/10] |= textRanks[t] << (6 * (9 - i%10))
+func textKeyOf(parts ...cube.Sequence) (k textKey) {
+	i := 0
+	for _, part := range parts {
+		for _, t := range part {
+			k[i/10] |= textRanks[t] << (6 * (9 - i%10))
+			i++
+		}
 	}
 	return k
 }
@@ -370,6 +513,9 @@ func (b *Book) Insertion(like Insertion) (Insertion, bool) {
 	}
 	return b.spelled[like.Slot][number], true
 }
+
+// Searched says in a sentence of which insertions the book's are the easiest.
+func (b *Book) Searched() string { return b.searched }
 
 // FollowUp is the sequence for a pattern, done with the first two layers solved;
 // empty for pattern 0. Its AUF is not part of it.

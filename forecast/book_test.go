@@ -5,12 +5,14 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
+	"slotcast/forecast/hands"
 )
 
 // book is loaded once for all tests; it does not change.
@@ -331,4 +333,46 @@ func (s *simulation) wrong(start *cubetest.Stickers, o *Option) string {
 		}
 	}
 	return ""
+}
+
+// The book's estimates are those of its spellings, for all hands and slots; and the
+// mirror's patterns are those of mirrored sequences.
+func TestEstimatesAreThoseOfTheSpellings(t *testing.T) {
+	for handed := range hands.Handed(3) {
+		b := book().with(handed)
+		for slot := range Slot(Slots) {
+			require.Len(t, b.spelled[slot], len(b.numbers))
+			for number, insertion := range b.spelled[slot] {
+				require.Equal(t, slot, insertion.Slot)
+				if takes := hands.Estimate(insertion.Turns, handed); takes != time.Duration(b.estimates[slot][number])*ms {
+					t.Fatalf("%s, %s: %v", handed, insertion.Turns, takes)
+				}
+			}
+		}
+	}
+	for p := Pattern(1); p < Patterns; p++ {
+		_, err := CheckSequence(p.mirror(), book().FollowUp(p).Mirror(cube.MirrorLR))
+		assert.NoError(t, err)
+		assert.Equal(t, p, p.mirror().mirror())
+	}
+}
+
+// What is wrong in a file of insertions is said, with the sequence or the line.
+func TestADamagedFileOfInsertions(t *testing.T) {
+	const head = "# Remark.\n# Searched: all.\n"
+	for file, says := range map[string]string{
+		"R U R'\tB U B'\n":                          "no remark says what was searched",
+		head + "R U R'\n":                           "line 3: a line has 2 spellings",
+		head + "R U Q\tB U B'\n":                    "R U Q: ",
+		head + "R U\tB U B'\n":                      "R U: it does not keep",
+		head + "R U R'\tB U' B'\n":                  "R U R' and B U' B' are not the same motion",
+		head + "R U R'\tB U B'\nR U R' U\tB U B'\n": "R U R' U has the same map as R U R'",
+		head + "R U R'\tB U B'\n":                   "mirrored for FL, is not among those for FR",
+	} {
+		b := &Book{}
+		assert.ErrorContains(t, b.loadInsertions(file), says)
+	}
+	b := &Book{}
+	assert.NoError(t, b.loadInsertions(head+"R U R'\tB U B'\nF' U' F\tR' U' R\n"))
+	assert.Equal(t, "all.", b.Searched())
 }

@@ -28,6 +28,14 @@
 // where they differ by more than a turn of U at the end; that turn belongs to
 // the AUF before the follow-up sequence.
 //
+// # Times
+//
+// How long turns take is estimated by package hands. Rotation, AUF, insertion and
+// follow-up sequence are each estimated by themselves, begun with the hands at
+// home, so their times add up: insert is rotation + AUF + insertion, execute is
+// AUF + sequence. All of them scale with the person's speed; what a person has
+// measured does not.
+//
 // # A person's own book
 //
 // A forecast is for a [Person]; what it needs of them is worked out once, by

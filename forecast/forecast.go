@@ -72,7 +72,8 @@ func split(turns cube.Sequence) (rotation, auf, insertion cube.Sequence) {
 }
 
 // Seconds are the parts that the time for an option is made of. All but
-// Recognise are estimates as long as nothing was rated or measured.
+// Recognise are estimates as long as nothing was rated or measured. Each part is
+// estimated by itself, with the hands at home when it begins, so parts add up.
 type Seconds struct {
 	Rotation, AUF, Insertion time.Duration
 	Recognise                time.Duration
@@ -88,18 +89,10 @@ func (s Seconds) Execute() time.Duration { return s.ThenAUF + s.Sequence }
 // Total is the time by which options are ranked.
 func (s Seconds) Total() time.Duration { return s.Insert() + s.Recognise + s.Execute() }
 
-// aufCosts has the cost of each turn of U.
-var aufCosts = func() (costs [4]time.Duration) {
-	for quarters, turns := range auf {
-		costs[quarters] = Cost(turns)
-	}
-	return costs
-}()
-
 // Forecast lists the ways to fill the slot, in order of the total, the lowest
 // first, then of the count, then of the turns as text.
 func (b *Book) Forecast(r Request) []Option {
-	f := Forecaster{book: b}
+	f := Forecaster{book: b.with(r.Person.Hands)}
 	f.fill(r.Person)
 	return f.Forecast(r)
 }

@@ -13,8 +13,13 @@ import (
 // person, worked out once. It does not change, serves any number of goroutines,
 // and does not notice when the person changes.
 type Forecaster struct {
-	book  *Book
+	book  *Book // for the person's hands
 	after [Outcomes]afterwards
+
+	// speed is the person's; prefixes has how long they take for each rotation and
+	// AUF before an insertion, in milliseconds, by [way.prefix].
+	speed    float64
+	prefixes [16]uint16
 
 	// own has the ways of the person's own insertions, by slot and place of the
 	// pair, then in order of count and turns.
@@ -54,19 +59,28 @@ type ownWay struct {
 
 // For works out what forecasts for the person need.
 func (b *Book) For(p *Person) *Forecaster {
-	f := &Forecaster{book: b}
+	f := &Forecaster{book: b.with(p.Hands)}
 	f.fill(p)
 	return f
 }
 
 func (f *Forecaster) fill(p *Person) {
 	f.after = f.book.after
+	f.speed = p.Speed
+	if f.speed == 0 {
+		f.speed = 1
+	}
+	for prefix := range f.prefixes {
+		rotation, auf := f.book.rotations[prefix/4], f.book.aufs[prefix%4]
+		f.prefixes[prefix] = uint16((p.scaled(rotation) + p.scaled(auf)) / ms)
+	}
 	for o := range f.after {
 		pattern, a := Outcome(o).Pattern(), &f.after[o]
 		if own := p.Sequences[pattern]; len(own) > 0 {
 			*a = easiestOf(own, Outcome(o), p)
 		} else {
-			a.sequence = wholeMs(p.execute(pattern, f.book.followUps[pattern].Cost))
+			a.auf = p.scaled(a.auf)
+			a.sequence = wholeMs(p.execute(pattern, p.scaled(a.sequence)))
 		}
 		a.recognise = wholeMs(p.recognise(pattern))
 		a.total = uint64((a.recognise + a.auf + a.sequence) / ms)
@@ -118,8 +132,9 @@ func easiestOf(sequences []FollowUp, o Outcome, p *Person) afterwards {
 	for i := range sequences {
 		s := &sequences[i]
 		quarters := s.quarters(o)
-		a := afterwards{quarters: quarters, turns: s.Turns, auf: aufCosts[quarters], sequence: wholeMs(p.execute(o.Pattern(), s.Cost))}
-		estimate := a.auf + s.Cost
+		estimate := p.Estimate(s.Turns)
+		a := afterwards{quarters: quarters, turns: s.Turns, auf: p.Estimate(auf[quarters]), sequence: wholeMs(p.execute(o.Pattern(), estimate))}
+		estimate += a.auf
 		if i == 0 || cmp.Or(cmp.Compare(a.auf+a.sequence, best.auf+best.sequence), cmp.Compare(estimate, bestEstimate)) < 0 {
 			best, bestEstimate = a, estimate
 		}
@@ -200,8 +215,8 @@ func (f *Forecaster) offer(p *Person, own *OwnInsertion, slot Slot, spelled *Ins
 			place: int(slot)*pairPlaces + whole.pairPlace(), known: own.Known,
 			turns: cube.Join(roundHolds[rotation], auf[quarters], spelled.Turns),
 			seconds: Seconds{
-				Rotation: Cost(roundHolds[rotation]), AUF: aufCosts[quarters],
-				Insertion: wholeMs(p.insert(own, spelled.Cost)),
+				Rotation: p.Estimate(roundHolds[rotation]), AUF: p.Estimate(auf[quarters]),
+				Insertion: wholeMs(p.insert(own, p.Estimate(spelled.Turns))),
 			},
 		}
 		for i, u := range aufMaps {
@@ -210,7 +225,7 @@ func (f *Forecaster) offer(p *Person, own *OwnInsertion, slot Slot, spelled *Ins
 		}
 		w.corners, w.edges = w.maps[0][0], w.maps[0][1]
 		w.turned = uint8((rotation + spelled.turned) & 3)
-		w.count = uint16(spelled.Turns.Count())
+		w.count = uint8(spelled.Turns.Count())
 		f.own = append(f.own, w)
 	}
 }
@@ -240,7 +255,7 @@ func (f *Forecaster) gives(slot Slot, w *way, own []ownWay) bool {
 	for i := range own {
 		o := &own[i]
 		same := slices.Contains(o.maps[:], [2]uint16{w.corners, w.edges})
-		if same && (o.seconds.Insert() <= time.Duration(w.insert)*ms || slices.Equal(o.turns, w.of(f.book, slot))) {
+		if same && (o.seconds.Insert() <= time.Duration(f.insert(w))*ms || slices.Equal(o.turns, w.of(f.book, slot))) {
 			return true
 		}
 	}
@@ -301,7 +316,7 @@ func (f *Forecaster) Forecast(r Request) []Option {
 			}
 		}
 		left := leaves(w)
-		key := keyOf(uint64(w.insert)+f.after[left].total, i, bookOwn)
+		key := keyOf(uint64(f.insert(w))+f.after[left].total, i, bookOwn)
 		if w.number == noMotion {
 			bestKnown = key
 		}
@@ -342,7 +357,7 @@ func (f *Forecaster) Forecast(r Request) []Option {
 			w := &ways[key>>ownBits&(1<<bookBits-1)]
 			left = leaves(w)
 			turns := w.of(b, slot)
-			*o = Option{Turns: turns, Count: int(w.count), Known: w.number == noMotion, Seconds: w.seconds(turns)}
+			*o = Option{Turns: turns, Count: int(w.count), Known: w.number == noMotion, Seconds: f.seconds(w)}
 		} else {
 			w := &own[at]
 			left = leaves(&w.way)
@@ -364,10 +379,19 @@ func (w *way) of(b *Book, slot Slot) cube.Sequence {
 	return b.turns[slot][w.first:end:end]
 }
 
-// seconds are the parts of the time until the slot is filled by the turns.
-func (w *way) seconds(turns cube.Sequence) (s Seconds) {
-	rotation, auf, _ := split(turns)
-	s.Rotation, s.AUF = Cost(rotation), Cost(auf)
-	s.Insertion = time.Duration(w.insert)*ms - s.Rotation - s.AUF
+// insert is how long the person takes for a way of the book, in milliseconds.
+func (f *Forecaster) insert(w *way) int {
+	if f.speed == 1 {
+		return int(f.prefixes[w.prefix]) + int(w.insertion)
+	}
+	return int(f.prefixes[w.prefix]) + int(float64(w.insertion)*f.speed+0.5)
+}
+
+// seconds are the parts of it.
+func (f *Forecaster) seconds(w *way) (s Seconds) {
+	rotation, auf := f.book.rotations[w.prefix/4], f.book.aufs[w.prefix%4]
+	p := Person{Speed: f.speed}
+	s.Rotation, s.AUF = p.scaled(rotation), p.scaled(auf)
+	s.Insertion = time.Duration(f.insert(w))*ms - s.Rotation - s.AUF
 	return s
 }

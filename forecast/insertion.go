@@ -2,7 +2,6 @@ package forecast
 
 import (
 	"fmt"
-	"time"
 
 	"slotcast/cube"
 )
@@ -12,8 +11,6 @@ import (
 type Insertion struct {
 	Slot  Slot
 	Turns cube.Sequence
-	// Cost estimates how long Turns takes.
-	Cost time.Duration
 
 	motion motionMap
 	// turned is the hold that the turns end in: turned by y by so many quarters.
@@ -41,7 +38,7 @@ func verified(slot Slot, turns cube.Sequence) (Insertion, error) {
 		return Insertion{}, fmt.Errorf("it ends with another face at the bottom: end it with %s", hold.Inverse().Turns())
 	}
 	return Insertion{
-		Slot: slot, Turns: turns, Cost: Cost(turns),
+		Slot: slot, Turns: turns,
 		motion: mapOf(motion, slot), turned: int(hold),
 	}, nil
 }

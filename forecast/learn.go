@@ -427,10 +427,12 @@ func (l *learning) learnables() (known, others []*learnable) {
 
 // aufCost is how long the person takes for a turn of U, and insertionCost for the
 // rotation and the insertion of a way of the book.
-func (f *Forecaster) aufCost(quarters int) time.Duration { return aufCosts[quarters] }
+func (f *Forecaster) aufCost(quarters int) time.Duration {
+	return time.Duration(f.prefixes[quarters]) * ms
+}
 
 func (f *Forecaster) insertionCost(slot Slot, w *way) time.Duration {
-	s := w.seconds(w.of(f.book, slot))
+	s := f.seconds(w)
 	return s.Rotation + s.Insertion
 }
 

@@ -25,7 +25,7 @@ func (f *Forecaster) Option(c Case, turns cube.Sequence) (Option, error) {
 	return Option{
 		Turns: turns, Leaves: left, Then: auf[a.quarters], Sequence: a.turns, Count: insertion.Count(),
 		Seconds: Seconds{
-			Rotation: Cost(rotation), AUF: Cost(before), Insertion: Cost(insertion),
+			Rotation: f.estimate(rotation), AUF: f.estimate(before), Insertion: f.estimate(insertion),
 			Recognise: a.recognise, ThenAUF: a.auf, Sequence: a.sequence,
 		},
 		Known: len(insertion) == 0,

@@ -14,8 +14,6 @@ import (
 type FollowUp struct {
 	// Turns have no AUF at either end: it is worked out for each outcome.
 	Turns cube.Sequence
-	// Cost estimates how long Turns takes.
-	Cost time.Duration
 
 	// orients is the one outcome that Turns orients without an AUF before it.
 	orients Outcome
@@ -40,7 +38,7 @@ func CheckSequence(pattern Pattern, turns cube.Sequence) (FollowUp, error) {
 	orients := OutcomeOf(motion.Inverse())
 	switch orients.Pattern() {
 	case pattern:
-		return FollowUp{Turns: turns, Cost: Cost(turns), orients: orients}, nil
+		return FollowUp{Turns: turns, orients: orients}, nil
 	case 0:
 		return FollowUp{}, fmt.Errorf("it keeps the first two layers, but orients nothing: pattern %d stays as it is", pattern)
 	}

@@ -180,3 +180,15 @@ func (o Outcome) CornersOriented() int {
 	}
 	return n
 }
+
+// mirror is the pattern as the mirror shows it that swaps left and right.
+func (p Pattern) mirror() Pattern {
+	twists, flips := p.Outcome().Twists(), p.Outcome().Flips()
+	for i := range twists {
+		twists[i] = (3 - twists[i]) % 3
+	}
+	// UBL and UBR change places, UFL and UFR, and of the edges UL and UR.
+	twists[0], twists[1], twists[2], twists[3] = twists[1], twists[0], twists[3], twists[2]
+	flips[1], flips[2] = flips[2], flips[1]
+	return OutcomeAs(twists, flips).Pattern()
+}

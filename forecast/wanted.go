@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"time"
 
 	"slotcast/cube"
 )
@@ -53,7 +54,7 @@ func (f *Forecaster) Options(r Request, rows []cube.Sequence) ([]Option, error) 
 		o := Option{
 			Turns: turns, Leaves: left, Then: auf[a.quarters], Sequence: a.turns, Count: insertion.Count(),
 			Seconds: Seconds{
-				AUF: Cost(before), Insertion: Cost(insertion),
+				AUF: f.estimate(before), Insertion: f.estimate(insertion),
 				Recognise: a.recognise, ThenAUF: a.auf, Sequence: a.sequence,
 			},
 			Known: len(insertion) == 0,
@@ -71,6 +72,12 @@ func (f *Forecaster) Options(r Request, rows []cube.Sequence) ([]Option, error) 
 		options = append(options, o)
 	}
 	return options, nil
+}
+
+// estimate is how long the person takes for the turns.
+func (f *Forecaster) estimate(turns cube.Sequence) time.Duration {
+	p := Person{Speed: f.speed, Hands: f.book.hands}
+	return p.Estimate(turns)
 }
 
 // hides says whether the person has hidden what does the same as the insertion.

@@ -53,11 +53,15 @@ type program struct {
 // open loads the insertions, opens the database and takes the address, so that
 // whatever cannot work is told before anything is answered.
 func open(ctx context.Context, c config, log *slog.Logger) (*program, error) {
-	book, err := forecast.Load()
+	return openWith(ctx, c, log, forecast.Load, atlas.Load)
+}
+
+func openWith(ctx context.Context, c config, log *slog.Logger, loadBook func() (*forecast.Book, error), loadAtlas func() (*atlas.Atlas, error)) (*program, error) {
+	book, err := loadBook()
 	if err != nil {
 		return nil, fmt.Errorf("load the insertions: %w", err)
 	}
-	shortest, err := atlas.Load()
+	shortest, err := loadAtlas()
 	if err != nil {
 		return nil, fmt.Errorf("load the shortest insertions: %w", err)
 	}

@@ -21,6 +21,9 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"slotcast/forecast"
+	"slotcast/forecast/atlas"
 )
 
 // patience bounds whatever a test waits for; the machine may be a slow one.
@@ -310,4 +313,17 @@ func TestLongAddresses(t *testing.T) {
 	stop()
 	require.NoError(t, <-ended)
 	require.NoError(t, p.Close())
+}
+
+// What is embedded is checked before anything else: with a damaged file the program
+// does not start, says why, and has made no database.
+func TestADamagedAtlasStopsTheStart(t *testing.T) {
+	file, err := os.ReadFile("../forecast/atlas/atlas.bin")
+	require.NoError(t, err)
+	file[len(file)/2] ^= 0x10
+	database := filepath.Join(t.TempDir(), "slotcast.db")
+	_, err = openWith(t.Context(), config{listen: "127.0.0.1:0", database: database}, slog.New(slog.DiscardHandler), forecast.Load, func() (*atlas.Atlas, error) { return atlas.Read(file) })
+	require.ErrorIs(t, err, atlas.ErrDamaged)
+	assert.ErrorContains(t, err, "load the shortest insertions")
+	assert.NoFileExists(t, database)
 }

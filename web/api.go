@@ -238,6 +238,11 @@ type (
 		Slot    string         `json:"slot"`
 		Options []optionAnswer `json:"options"`
 	}
+	insertionsAnswer struct {
+		forecastAnswer
+		Ways     int    `json:"ways"`
+		Searched string `json:"searched"`
+	}
 	optionAnswer struct {
 		Turns    string        `json:"turns"`
 		Leaves   outcomeAnswer `json:"leaves"`
@@ -283,7 +288,8 @@ func (s secondsNumber) MarshalJSON() ([]byte, error) {
 	return strconv.AppendFloat(nil, float64(time.Duration(s).Milliseconds())/1000, 'f', -1, 64), nil
 }
 
-func answerForecast(q query, options []forecast.Option) forecastAnswer {
+// answerForecast tells the options; own ones are of a profile.
+func answerForecast(q query, options []forecast.Option, own bool) forecastAnswer {
 	a := forecastAnswer{
 		Case:    q.Case.Code(),
 		Hold:    q.Hold.Turns().String(),
@@ -304,6 +310,12 @@ func answerForecast(q query, options []forecast.Option) forecastAnswer {
 				Total:     secondsNumber(o.Seconds.Total()),
 			},
 		}
+		if own {
+			a.Options[i].Known = new(o.Known)
+			if !o.Known {
+				a.Options[i].Gain = new(secondsNumber(o.Gain))
+			}
+		}
 	}
 	return a
 }
@@ -314,45 +326,40 @@ func answerOutcome(o forecast.Outcome) outcomeAnswer {
 
 // forecastAPI answers GET /api/v1/forecast.
 func (s *site) forecastAPI(w http.ResponseWriter, r *http.Request) error {
-	return s.answerOptions(w, r, func(_ url.Values, q query, f *forecast.Forecaster) ([]forecast.Option, error) {
-		return q.options(f), nil
-	})
+	asked, err := s.readAsked(w, r)
+	if err != nil {
+		return err
+	}
+	writeJSON(w, http.StatusOK, answerForecast(asked.query, asked.options(asked.forecaster), asked.own))
+	return nil
 }
 
-// answerOptions reads for which case, and for whom, options are asked for, and
-// answers those chosen.
-func (s *site) answerOptions(w http.ResponseWriter, r *http.Request, choose func(url.Values, query, *forecast.Forecaster) ([]forecast.Option, error)) error {
+// asked is for which case, and for whom, options are asked for.
+type asked struct {
+	query
+	values     url.Values
+	forecaster *forecast.Forecaster
+	own        bool // the forecaster is a profile's
+}
+
+// readAsked reads what is asked, and says how the answer may be cached.
+func (s *site) readAsked(w http.ResponseWriter, r *http.Request) (a asked, err error) {
 	// Unlike URL.Query it does not pass over what it cannot decode.
-	values, err := url.ParseQuery(r.URL.RawQuery)
-	if err != nil {
-		return &problem{Status: http.StatusBadRequest, Title: "Cannot be read", Detail: "the address's parameters are not encoded as they should be; a “;” is %3B, a “%” is %25"}
+	if a.values, err = url.ParseQuery(r.URL.RawQuery); err != nil {
+		return asked{}, &problem{Status: http.StatusBadRequest, Title: "Cannot be read", Detail: "the address's parameters are not encoded as they should be; a “;” is %3B, a “%” is %25"}
 	}
-	q, err := readQuery(values)
-	if err != nil {
-		return err
+	if a.query, err = readQuery(a.values); err != nil {
+		return asked{}, err
 	}
-	f, own, err := s.forecasterFor(r, values, q.View)
-	if err != nil {
-		return err
-	}
-	options, err := choose(values, q, f)
-	if err != nil {
-		return err
+	if a.forecaster, a.own, err = s.forecasterFor(r, a.values, a.View); err != nil {
+		return asked{}, err
 	}
 	// The estimates change with the program.
 	w.Header().Set("Cache-Control", "no-cache")
-	answer := answerForecast(q, options)
-	if own {
+	if a.own {
 		w.Header().Set("Cache-Control", "private, no-cache")
-		for i, o := range options {
-			answer.Options[i].Known = new(o.Known)
-			if !o.Known {
-				answer.Options[i].Gain = new(secondsNumber(o.Gain))
-			}
-		}
 	}
-	writeJSON(w, http.StatusOK, answer)
-	return nil
+	return a, nil
 }
 
 // patternsAPI answers GET /api/v1/patterns.

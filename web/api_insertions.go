@@ -9,6 +9,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/atlas"
 )
 
 // wish is what the insertions that are asked for are to leave, and their order.
@@ -61,55 +62,54 @@ func readWish(values url.Values) (wish, error) {
 
 // insertionsAPI answers GET /api/v1/insertions.
 func (s *site) insertionsAPI(w http.ResponseWriter, r *http.Request) error {
-	return s.answerOptions(w, r, func(values url.Values, q query, f *forecast.Forecaster) ([]forecast.Option, error) {
-		wished, err := readWish(values)
-		if err != nil {
-			return nil, err
-		}
-		return s.wishedOptions(wished, q, f)
-	})
+	asked, err := s.readAsked(w, r)
+	if err != nil {
+		return err
+	}
+	wished, err := readWish(asked.values)
+	if err != nil {
+		return err
+	}
+	options, ways, err := s.wishedOptions(wished, asked.query, asked.forecaster)
+	if err != nil {
+		return err
+	}
+	answer := insertionsAnswer{answerForecast(asked.query, options, asked.own), ways, s.Book.Searched()}
+	if !wished.easiest {
+		answer.Searched = atlas.Searched
+	}
+	writeJSON(w, http.StatusOK, answer)
+	return nil
 }
 
-// wishedOptions are the ways to what is wished, in the order wished.
-func (s *site) wishedOptions(wished wish, q query, f *forecast.Forecaster) ([]forecast.Option, error) {
+// wishedOptions are the ways to what is wished, in the order wished, and how many
+// there are before the limit. The easiest are those of the book, which has some
+// for every case and pattern; the shortest are those of the atlas.
+func (s *site) wishedOptions(wished wish, q query, f *forecast.Forecaster) (options []forecast.Option, ways int, err error) {
 	if q.Predicted {
 		f = f.Predicted()
 	}
 	request := forecast.Request{Case: q.Case, View: q.View, Only: q.Only}
 	wanted := func(p forecast.Pattern) bool { return wished.patterns[p] }
-	var options []forecast.Option
-	var rows []cube.Sequence
+	// What a person knows is theirs, however it is written.
 	if wished.easiest || q.View == forecast.Known {
 		options = slices.DeleteFunc(f.Forecast(request), func(o forecast.Option) bool { return !wanted(o.Leaves.Pattern()) })
-	}
-	switch {
-	case q.View == forecast.Known:
-		// What a person knows is theirs, however it is written.
-	case wished.easiest:
-		missing := wished.patterns
-		for _, o := range options {
-			missing[o.Leaves.Pattern()] = false
-		}
-		for p, is := range missing {
-			if is {
-				rows = append(rows, s.Atlas.Shortest(q.Case, forecast.Pattern(p)).Turns())
-			}
-		}
-	default:
+	} else {
+		var rows []cube.Sequence
 		for _, way := range s.Atlas.Ways(q.Case, wanted) {
 			rows = append(rows, way.Turns())
 		}
+		if options, err = f.Options(request, rows); err != nil {
+			return nil, 0, err
+		}
+		options = slices.DeleteFunc(options, func(o forecast.Option) bool { return !q.Only.Lets(o.Turns, o.Count) })
 	}
-	found, err := f.Options(request, rows)
-	if err != nil {
-		return nil, err
-	}
-	options = append(options, slices.DeleteFunc(found, func(o forecast.Option) bool { return !q.Only.Lets(o.Turns, o.Count) })...)
 	if wished.easiest {
 		slices.SortFunc(options, forecast.CompareInsert)
 	} else {
 		slices.SortFunc(options, forecast.CompareCount)
 	}
+	ways = len(options)
 	if q.PerPattern {
 		var seen [forecast.Patterns]bool
 		options = slices.DeleteFunc(options, func(o forecast.Option) bool {
@@ -118,5 +118,5 @@ func (s *site) wishedOptions(wished wish, q query, f *forecast.Forecaster) ([]fo
 			return before
 		})
 	}
-	return options[:min(len(options), q.Limit)], nil
+	return options[:min(len(options), q.Limit)], ways, nil
 }

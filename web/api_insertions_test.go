@@ -21,11 +21,18 @@ func insertionsURL(parameters ...string) string {
 	return strings.Replace(forecastURL(parameters...), "/forecast?", "/insertions?", 1)
 }
 
-func askInsertions(t testing.TB, h http.Handler, parameters ...string) toldForecast {
+// toldInsertions is the answer as the interface's page has it.
+type toldInsertions struct {
+	toldForecast
+	Ways     int    `json:"ways"`
+	Searched string `json:"searched"`
+}
+
+func askInsertions(t testing.TB, h http.Handler, parameters ...string) toldInsertions {
 	t.Helper()
 	got, body := ask(t, h, http.MethodGet, insertionsURL(parameters...))
 	require.Equal(t, 200, got.StatusCode, body)
-	var f toldForecast
+	var f toldInsertions
 	decoder := json.NewDecoder(strings.NewReader(body))
 	decoder.DisallowUnknownFields()
 	require.NoError(t, decoder.Decode(&f), body)
@@ -108,6 +115,28 @@ func TestInsertionsAgreeWithTheForecast(t *testing.T) {
 			}
 		}
 	}
+}
+
+// “Easiest of N”: N is the number of ways, whatever the limit, and it is said in
+// what they were searched.
+func TestEasiestOfHowMany(t *testing.T) {
+	h := newHandler(t)
+	code := forecast.CaseAt(31_416).Code()
+	all := 0
+	for oll := range forecast.Patterns {
+		parameters := []string{"case", code, "oll", strconv.Itoa(oll), "order", "easiest"}
+		whole, first := askInsertions(t, h, append(parameters, "limit", "500")...), askInsertions(t, h, append(parameters, "limit", "1")...)
+		require.Len(t, first.Options, 1)
+		assert.Equal(t, whole.Ways, first.Ways)
+		assert.Len(t, whole.Options, min(whole.Ways, 500))
+		assert.Equal(t, whole.Options[0], first.Options[0])
+		assert.Contains(t, first.Searched, "R U to 13")
+		all += whole.Ways
+	}
+	book, err := loadedBook()
+	require.NoError(t, err)
+	assert.Len(t, book.Forecast(forecast.Request{Case: forecast.CaseAt(31_416), Person: forecast.Anyone()}), all)
+	assert.Contains(t, askInsertions(t, h, "case", code, "oll", "0").Searched, "none is shorter")
 }
 
 // Where the pair is solved nothing needs to be done to leave what is there.

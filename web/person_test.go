@@ -4,22 +4,24 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"slotcast/forecast/hands"
 )
 
 func TestTurning(t *testing.T) {
 	for _, tt := range []struct {
 		preferences []Preference
 		speed       float64
-		hands       string
+		hands       hands.Handed
 	}{
-		{nil, 1, "both"},
-		{[]Preference{{"hands", "left"}}, 1, "left"},
-		{[]Preference{{"theme", "dark"}, {"hands", "right"}, {"speed", "0.25"}}, 0.25, "right"},
-		{[]Preference{{"speed", "4"}}, 4, "both"},
+		{nil, 1, hands.TwoHands},
+		{[]Preference{{"hands", "left"}}, 1, hands.LeftHand},
+		{[]Preference{{"theme", "dark"}, {"hands", "right"}, {"speed", "0.25"}}, 0.25, hands.RightHand},
+		{[]Preference{{"speed", "4"}}, 4, hands.TwoHands},
 	} {
-		speed, hands := turning(Records{Preferences: tt.preferences})
+		speed, handed := turning(Records{Preferences: tt.preferences})
 		assert.Equal(t, tt.speed, speed)
-		assert.Equal(t, tt.hands, hands)
+		assert.Equal(t, tt.hands, handed)
 	}
 }
 
@@ -38,8 +40,8 @@ func TestEveryPreferenceIsKept(t *testing.T) {
 			assert.Equal(t, Preference{p.Name, v.Value}, kept)
 			r := Records{Preferences: []Preference{kept}}
 			l := r.look()
-			speed, hands := turning(r)
-			changes := len(l.attributes()) > 0 || l.notated("r") == "Rw" || speed != 1 || hands != "both"
+			speed, handed := turning(r)
+			changes := len(l.attributes()) > 0 || l.notated("r") == "Rw" || speed != 1 || handed != hands.TwoHands
 			assert.True(t, changes, "%s %s", p.Name, v.Value)
 		}
 		assert.Equal(t, 1, usual, p.Name)

@@ -10,7 +10,7 @@ import (
 	"time"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/hands"
 )
 
 // preference is a matter that a person can choose.
@@ -105,13 +105,13 @@ func (r Records) preference(name string) string {
 // no pattern to recognise.
 const paced = "R U R' U'"
 
-// pacedTime is how long that is estimated to take.
-func pacedTime() time.Duration {
+// pacedTime is how long that is estimated to take with the hands.
+func pacedTime(handed hands.Handed) time.Duration {
 	turns, err := cube.Parse("(" + paced + ")5")
 	if err != nil {
 		panic(err)
 	}
-	return forecast.Cost(turns)
+	return hands.Estimate(turns, handed)
 }
 
 // preferenceView is a matter to choose on the profile page.
@@ -136,7 +136,8 @@ type measuredView struct {
 // preferenceViews are all matters with what the records say of each. Measured is
 // what a speed stands for that is none of those to choose.
 func preferenceViews(r Records) (views []preferenceView, measured measuredView) {
-	estimate := pacedTime()
+	_, handed := turning(r)
+	estimate := pacedTime(handed)
 	measured = measuredView{Turns: paced, Estimate: inSeconds(estimate)}
 	for _, p := range preferences {
 		chosen := r.preference(p.Name)
@@ -171,7 +172,11 @@ func (s *site) changePreferences(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	put, remove, err := readPreferences(values)
+	visitor, err := s.visitor(r)
+	if err != nil {
+		return err
+	}
+	put, remove, err := readPreferences(values, visitor.Records)
 	if err != nil {
 		if byScript(r) {
 			return err
@@ -192,7 +197,7 @@ func (s *site) changePreferences(w http.ResponseWriter, r *http.Request) error {
 
 // readPreferences reads what is to be kept and what removed. A measured time
 // counts before the speed that is chosen.
-func readPreferences(values url.Values) (put, remove Records, err error) {
+func readPreferences(values url.Values, before Records) (put, remove Records, err error) {
 	text, timed := changed(values, "measured")
 	for _, p := range preferences {
 		value, ok := changed(values, p.Name)
@@ -202,7 +207,8 @@ func readPreferences(values url.Values) (put, remove Records, err error) {
 			if err != nil {
 				return put, remove, err
 			}
-			speed, err := speedPreference("measured", took.Seconds()/pacedTime().Seconds())
+			_, handed := turning(before)
+			speed, err := speedPreference("measured", took.Seconds()/pacedTime(handed).Seconds())
 			if err != nil {
 				return put, remove, err
 			}

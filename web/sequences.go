@@ -45,13 +45,14 @@ func (s *site) sequencesView(records Records, p forecast.Pattern) sequencesView 
 	}
 	// The page is where the link would lead.
 	v.Form.Path = ""
+	person := personOf(records, s.Log)
 	for _, own := range records.Sequences {
 		if own.Pattern != p {
 			continue
 		}
 		view := ownSequenceView{Turns: own.Turns}
 		if turns, err := cube.Parse(own.Turns); err == nil {
-			view.Seconds = inSeconds(forecast.Cost(turns))
+			view.Seconds = inSeconds(person.Estimate(turns))
 		}
 		v.Own = append(v.Own, view)
 	}

@@ -16,7 +16,7 @@ func TestOwnSequences(t *testing.T) {
 	assert.Contains(t, s.exported(t), `"`+orients27+`"`, "without the AUF")
 	page := s.get("/patterns/27").Body.String()
 	assert.Contains(t, page, "R U R&#39; U R U2 R&#39;")
-	assert.Contains(t, page, "about 0.86 s")
+	assert.Contains(t, page, "about 0.77 s")
 
 	before := s.exported(t)
 	for _, wrong := range []struct {

@@ -14,6 +14,9 @@ import (
 //go:embed atlas.bin
 var embedded []byte
 
+// Searched says in a sentence what the search went through.
+const Searched = "All sequences of face turns, length by length, until every case has one for every pattern: none is shorter; and all that differ of at most 10 turns."
+
 // Atlas has a shortest insertion for every case and pattern. It does not change
 // once made and serves any number of goroutines.
 type Atlas struct {
@@ -27,9 +30,10 @@ type Atlas struct {
 }
 
 // Load reads the embedded atlas and checks it.
-func Load() (*Atlas, error) { return read(embedded) }
+func Load() (*Atlas, error) { return Read(embedded) }
 
-func read(file []byte) (*Atlas, error) {
+// Read reads an atlas from the bytes of its file and checks it.
+func Read(file []byte) (*Atlas, error) {
 	rows, entries, err := decode(file)
 	if err != nil {
 		return nil, err
@@ -43,6 +47,9 @@ func read(file []byte) (*Atlas, error) {
 	}
 	return a, nil
 }
+
+// Rows are the insertions that the atlas has, for the slot at front right.
+func (a *Atlas) Rows() []cube.Sequence { return a.rows }
 
 // classes is [classOf], worked out once.
 var classes = sync.OnceValue(classOf)

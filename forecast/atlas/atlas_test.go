@@ -181,16 +181,16 @@ func TestDamagedFileIsNoticed(t *testing.T) {
 	for _, at := range []int{0, 20, 47, 60, len(embedded) / 2, len(embedded) - 2} {
 		damaged := bytes.Clone(embedded)
 		damaged[at] ^= 0x10
-		_, err := read(damaged)
+		_, err := Read(damaged)
 		assert.Error(t, err, "byte %d", at)
 	}
 	for _, length := range []int{0, 5, len(fileWords), 40, len(embedded) / 2, len(embedded) - 1} {
-		_, err := read(embedded[:length])
+		_, err := Read(embedded[:length])
 		assert.Error(t, err, "the first %d bytes", length)
 	}
 	other := bytes.Clone(embedded)
 	other[len(fileWords)]++
-	_, err := read(other)
+	_, err := Read(other)
 	assert.ErrorIs(t, err, ErrVersion)
 }
 

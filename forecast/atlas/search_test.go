@@ -2,7 +2,11 @@ package atlas
 
 import (
 	"context"
+	"errors"
+	"fmt"
+	"runtime"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -83,7 +87,7 @@ func TestPlainSearchFindsTheSame(t *testing.T) {
 	}
 	plain(cube.Solved, -1, 0)
 
-	found, err := searchTo(t.Context(), limit, func(Level) {})
+	found, err := searchTo(t.Context(), limit, func(Level) {}, func(Progress) {})
 	require.ErrorIs(t, err, errTooShort)
 	classes := classOf()
 	short := 0
@@ -137,7 +141,7 @@ func TestRowsOfEachLength(t *testing.T) {
 		if l.Turns > 0 {
 			assert.Equal(t, want[l.Turns], l.Rows, "%d turns", l.Turns)
 		}
-	})
+	}, func(Progress) {})
 	require.ErrorIs(t, err, errTooShort)
 }
 
@@ -147,7 +151,59 @@ func TestSearchStopsWhenCancelled(t *testing.T) {
 		if l.Turns == 9 {
 			cancel()
 		}
-	})
+	}, func(Progress) {})
 	require.ErrorIs(t, err, context.Canceled)
 	assert.Nil(t, found)
+}
+
+func TestSearchedSaysHowFarAllAreKept(t *testing.T) {
+	assert.Contains(t, Searched, fmt.Sprintf("all that differ of at most %d turns", completeTo))
+}
+
+// Of the rows that begin with a turn as many are counted as are walked.
+func TestRowCount(t *testing.T) {
+	for length := range 5 {
+		for _, starts := range [][]cube.Turn{allTurns, allTurns[2:5]} {
+			walked := 0
+			require.NoError(t, walk(t.Context(), length, starts, func(*places, packedRow, cube.Turn) { walked++ }))
+			assert.Equal(t, walked, rowCount(length, starts))
+		}
+	}
+}
+
+// Progress is told within a length: more and more of it is done, of ever more
+// pairs, and by the last length all are filled.
+func TestProgressWithinALength(t *testing.T) {
+	pairs := 0
+	var all []Progress
+	p := &pace{told: func(p Progress) { all = append(all, p) }, pairs: &pairs}
+	p.begin(7)
+	p.at(0.1)
+	assert.Empty(t, all, "not so soon")
+	p.start = p.start.Add(-10 * time.Second)
+	p.last = p.last.Add(-2 * tellInterval)
+	pairs = 42
+	p.at(0.25)
+	p.at(0.5)
+	require.Len(t, all, 1, "not again so soon")
+	assert.Equal(t, 7, all[0].Turns)
+	assert.Equal(t, 42, all[0].Pairs)
+	assert.InDelta(t, 30, all[0].Left.Seconds(), 0.5, "a quarter took ten seconds")
+}
+
+// A part of the search: pairs filled a second, and the memory that it needs.
+func BenchmarkSearch(b *testing.B) {
+	const limit = 10
+	pairs := 0
+	for b.Loop() {
+		pairs = 0
+		_, err := searchTo(b.Context(), limit, func(l Level) { pairs += l.Pairs }, func(Progress) {})
+		if !errors.Is(err, errTooShort) {
+			b.Fatal(err)
+		}
+	}
+	var memory runtime.MemStats
+	runtime.ReadMemStats(&memory)
+	b.ReportMetric(float64(pairs)*float64(b.N)/b.Elapsed().Seconds(), "pairs/s")
+	b.ReportMetric(float64(memory.HeapSys)/(1<<20), "MiB-at-most")
 }

@@ -86,6 +86,23 @@ func (b block) turnsTop() bool {
 // motion is a row of blocks.
 type motion []block
 
+// bytes are the blocks, and motionFrom is the inverse.
+func (m motion) bytes() []byte {
+	b := make([]byte, len(m))
+	for i := range m {
+		b[i] = byte(m[i])
+	}
+	return b
+}
+
+func motionFrom(text string) motion {
+	m := make(motion, len(text))
+	for i := range m {
+		m[i] = block(text[i])
+	}
+	return m
+}
+
 // pack keeps a motion of at most ten blocks in a number, the first block in the
 // lowest six bits, empty places above; b = 0 is no block.
 func (m motion) pack() (p uint64) {
@@ -111,7 +128,36 @@ func (m motion) inverse() motion {
 	return r
 }
 
-// Turns is the motion in face turns only.
+// across is the motion seen in the mirror that the diagonal of the slot at front
+// right stands in: it swaps front with right and back with left.
+func (m motion) across() motion {
+	r := make(motion, len(m))
+	for i, b := range m {
+		first, second := b.quarters()
+		switch b.axis() {
+		case 0:
+			r[i] = blockOf(0, -first, -second)
+		default:
+			r[i] = blockOf(3-b.axis(), -second, -first)
+		}
+	}
+	return r
+}
+
+// motionOf is a row of face turns as a motion.
+func motionOf(s cube.Sequence) (m motion) {
+	for _, t := range s {
+		face := int(t.Layer())
+		b := blockOf(face/2, t.Quarters(), 0)
+		if face%2 == 1 {
+			b = blockOf(face/2, 0, t.Quarters())
+		}
+		m = m.and(b)
+	}
+	return m
+}
+
+// turns is the motion in face turns only.
 func (m motion) turns() cube.Sequence {
 	var s cube.Sequence
 	for _, b := range m {

@@ -2,95 +2,245 @@ package search
 
 import (
 	"bytes"
+	"cmp"
 	"context"
+	"fmt"
+	"runtime"
 	"slices"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"time"
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/hands"
 )
 
-// spelling is a way to write a motion down, and what it costs.
+// spelling is a way to write a motion down, and its price.
 type spelling struct {
 	turns cube.Sequence
-	cost  time.Duration
+	price price
 }
 
-// before orders spellings: the cheaper, then the shorter, then the one with
-// fewer turns of the left hand, as most people are right-handed, then by letters,
-// so that a search always finds the same.
+// before orders spellings by price and then by letters, so that a search always
+// finds the same.
 func (s spelling) before(o spelling) bool {
-	switch {
-	case s.cost != o.cost:
-		return s.cost < o.cost
-	case s.turns.Count() != o.turns.Count():
-		return s.turns.Count() < o.turns.Count()
-	case leftTurns(s.turns) != leftTurns(o.turns):
-		return leftTurns(s.turns) < leftTurns(o.turns)
+	if s.price != o.price {
+		return s.price < o.price
 	}
 	return s.turns.String() < o.turns.String()
 }
 
-func leftTurns(s cube.Sequence) (n int) {
-	for _, t := range s {
-		if t.Layer() == cube.L || t.Layer() == cube.Lw {
-			n++
-		}
-	}
-	return n
+type view struct {
+	slot  forecast.Slot
+	hands hands.Handed
 }
 
-// Found is a motion that fills the slot: its easiest spelling where the slot is
-// at the front right, and where it is at the back right.
-type Found struct{ FrontRight, BackRight cube.Sequence }
+// views are what insertions are spelt for. Two hands have the mirror images at the
+// left slots, and the left hand has those of the right one.
+var views = [...]view{
+	{forecast.FR, hands.TwoHands}, {forecast.BR, hands.TwoHands},
+	{forecast.FR, hands.RightHand}, {forecast.FL, hands.RightHand}, {forecast.BL, hands.RightHand}, {forecast.BR, hands.RightHand},
+}
 
-// Insertions finds every insertion of at most twice halfTokens tokens, a face,
-// wide or slice turn each, for a slot on the right. Of those that differ in
-// nothing but a turn of U at the end only the easiest is kept, in order of its
-// cost at the front right.
-func Insertions(ctx context.Context, halfTokens int) ([]Found, error) {
-	type pair struct{ front, back spelling }
-	best := map[[10]byte]pair{}
-	var speller Speller
-	// The hold in which the slot at front right is seen at the back right.
-	backRight := cube.Sequence{cube.TurnOf(cube.Y, -1)}.Cube().Hold()
+// holdAt is the hold in which the slot at front right is seen at another.
+func holdAt(slot forecast.Slot) cube.Hold { return cube.Hold(int(slot-forecast.FR) & 3) }
+
+// Insertions are what [FindInsertions] found.
+type Insertions struct{ rows [2][][]cube.Sequence }
+
+// TwoHands has each motion spelt for two hands, for a slot at FR and at BR, in
+// order of the first's time.
+func (i *Insertions) TwoHands() [][]cube.Sequence { return i.rows[hands.TwoHands] }
+
+// RightHand has each motion spelt for the right hand alone, for a slot at FR, FL,
+// BL and BR, in order of the first's time.
+func (i *Insertions) RightHand() [][]cube.Sequence { return i.rows[hands.RightHand] }
+
+// candidate is a motion that fills the slot, and the number of its map.
+type candidate struct {
+	number int32
+	motion string // its blocks
+}
+
+// findings collects candidates.
+type findings struct {
+	numbers map[[10]byte]int32
+	list    []candidate
+	// first has a motion for each number.
+	first []motion
+}
+
+func (f *findings) add(m motion) {
+	key := mapKey(m.cube())
+	number, known := f.numbers[key]
+	if !known {
+		number = int32(len(f.first))
+		f.numbers[key] = number
+		f.first = append(f.first, slices.Clone(m))
+	}
+	f.list = append(f.list, candidate{number, string(m.bytes())})
+}
+
+// FindInsertions finds insertions for a slot at front right: every one of at most
+// twice halfTokens tokens, a face, wide or slice turn each; every one that few
+// have; and others, rows of face turns. Of those whose maps are the same but for a
+// turn of U at the end the easiest is kept. All that the complete search found are
+// kept, and of the rest those that are the easiest, for some hands, to leave some
+// pattern of some case.
+func FindInsertions(ctx context.Context, halfTokens int, few []Few, others []cube.Sequence, tell func(string)) (*Insertions, error) {
+	start := time.Now()
+	told := func(format string, values ...any) {
+		tell(fmt.Sprintf(format, values...) + fmt.Sprintf(", after %v", time.Since(start).Round(time.Millisecond)))
+	}
+	f := &findings{numbers: map[[10]byte]int32{}}
 	err := meet(ctx, CrossAndThreeSlots, halfTokens, true, func(m motion) {
-		if len(m) == 0 {
-			return
+		if len(m) > 0 {
+			f.add(m)
 		}
-		key := mapKey(m.cube())
-		found := pair{speller.spell(m, 0), speller.spell(m, backRight)}
-		old, known := best[key]
-		if !known || found.front.before(old.front) {
-			old.front = found.front
-		}
-		if !known || found.back.before(old.back) {
-			old.back = found.back
-		}
-		best[key] = old
 	})
 	if err != nil {
 		return nil, err
 	}
-	list := make([]pair, 0, len(best))
-	for _, p := range best {
-		list = append(list, p)
-	}
-	slices.SortFunc(list, func(a, b pair) int {
-		switch {
-		case a.front.before(b.front):
-			return -1
-		case b.front.before(a.front):
-			return 1
+	complete := len(f.first)
+	told("%d motions with %d maps: all of at most %d tokens", len(f.list), complete, 2*halfTokens)
+	for _, few := range few {
+		before := len(f.first)
+		err := meetImages(ctx, few, f.add)
+		if err != nil {
+			return nil, err
 		}
-		return 0
-	})
-	found := make([]Found, len(list))
-	for i, p := range list {
-		found[i] = Found{p.front.turns, p.back.turns}
+		told("%d more maps from %s, of at most %d turns", len(f.first)-before, layerNames(few.Layers), few.Turns)
+	}
+	before := len(f.first)
+	for _, row := range others {
+		if m := motionOf(row); len(m) > 0 {
+			f.add(m)
+			f.add(m.across())
+		}
+	}
+	told("%d more maps from the atlas", len(f.first)-before)
+	spelled, err := f.spell(ctx, told)
+	if err != nil {
+		return nil, err
+	}
+	told("%d maps are spelt", len(f.first))
+	found := &Insertions{}
+	for _, handed := range []hands.Handed{hands.TwoHands, hands.RightHand} {
+		chosen := f.choose(spelled, complete, handed)
+		told("%s: %d of %d other maps are the easiest somewhere", handed, len(chosen)-complete, len(f.first)-complete)
+		found.rows[handed] = rowsOf(spelled, chosen, handed)
 	}
 	return found, nil
+}
+
+// rowsOf has the spellings of each number, in order of the time at front right.
+func rowsOf(spelled [][len(views)]spelling, chosen []int32, handed hands.Handed) [][]cube.Sequence {
+	first := slices.IndexFunc(views[:], func(v view) bool { return v.hands == handed })
+	slices.SortFunc(chosen, func(a, b int32) int {
+		return cmp.Or(cmp.Compare(spelled[a][first].price, spelled[b][first].price), compareTexts(spelled[a][first].turns, spelled[b][first].turns))
+	})
+	rows := make([][]cube.Sequence, len(chosen))
+	for i, number := range chosen {
+		for j, v := range views {
+			if v.hands == handed {
+				rows[i] = append(rows[i], spelled[number][j].turns)
+			}
+		}
+	}
+	return rows
+}
+
+// Searched says in a sentence what [FindInsertions] searches.
+func Searched(halfTokens int, few []Few) string {
+	var parts []string
+	for _, f := range few {
+		parts = append(parts, fmt.Sprintf("%s to %d", layerNames(f.Layers), f.Turns))
+	}
+	return fmt.Sprintf("All insertions of at most %d turns, of one layer, two layers or a slice each; for each slot and both hands those with few layers to more turns (%s); and one with the fewest face turns for every case and pattern.",
+		2*halfTokens, strings.Join(parts, ", "))
+}
+
+// meetImages is [meetFew] from each of the slots and in the mirror.
+func meetImages(ctx context.Context, few Few, found func(motion)) error {
+	for _, image := range []Few{few, few.mirror()} {
+		for hold := range cube.Hold(uprightHolds) {
+			if err := meetFew(ctx, image, hold, found); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+func layerNames(layers []cube.Layer) string {
+	var names []string
+	for _, l := range layers {
+		names = append(names, cube.TurnOf(l, 1).String())
+	}
+	return strings.Join(names, " ")
+}
+
+func compareTexts(a, b cube.Sequence) int { return strings.Compare(a.String(), b.String()) }
+
+// spell is the easiest spelling of each number's motions for each view.
+func (f *findings) spell(ctx context.Context, told func(string, ...any)) ([][len(views)]spelling, error) {
+	// The shorter first: then the dearer need not be spelt to the end.
+	slices.SortFunc(f.list, func(a, b candidate) int {
+		return cmp.Or(cmp.Compare(a.number, b.number), cmp.Compare(len(a.motion), len(b.motion)), cmp.Compare(a.motion, b.motion))
+	})
+	f.list = slices.Compact(f.list)
+	told("%d different motions", len(f.list))
+	spelled := make([][len(views)]spelling, len(f.first))
+	starts := make([]int, 0, len(f.first)+1)
+	for i := range f.list {
+		if i == 0 || f.list[i].number != f.list[i-1].number {
+			starts = append(starts, i)
+		}
+	}
+	starts = append(starts, len(f.list))
+	const portion = 256
+	var next atomic.Int64
+	var workers sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		workers.Go(func() {
+			spellers := [...]*Speller{hands.TwoHands: NewSpeller(hands.TwoHands), hands.RightHand: NewSpeller(hands.RightHand)}
+			for ctx.Err() == nil {
+				first := int(next.Add(portion)) - portion
+				if first >= len(f.first) {
+					return
+				}
+				for number := first; number < min(first+portion, len(f.first)); number++ {
+					best := &spelled[number]
+					for _, c := range f.list[starts[number]:starts[number+1]] {
+						m := motionFrom(c.motion)
+						for h, speller := range spellers {
+							speller.prepare(m)
+							for i, view := range views {
+								if view.hands == hands.Handed(h) {
+									speller.improve(&best[i], m, holdAt(view.slot))
+								}
+							}
+						}
+					}
+				}
+			}
+		})
+	}
+	workers.Wait()
+	return spelled, ctx.Err()
+}
+
+// improve takes the spelling of the motion that was prepared where it is better.
+func (s *Speller) improve(best *spelling, m motion, start cube.Hold) {
+	bound := never
+	if best.turns != nil {
+		bound = best.price
+	}
+	if found, ok := s.spell(m, start, bound); ok && (best.turns == nil || found.before(*best)) {
+		*best = found
+	}
 }
 
 // mapKey tells motions apart that differ by more than a turn of U at the end:
@@ -115,38 +265,65 @@ func mapKey(c cube.Cube) [10]byte {
 	return lowest
 }
 
-// FollowUps finds, for each pattern but the oriented one, the easiest sequence
-// that orients it and keeps the first two layers: of all with at most twice
-// halfTurns face turns, and of all with at most twice halfTokens tokens, a face,
-// wide or slice turn each. The AUF that the sequence needs before it is left to
-// the forecast.
-func FollowUps(ctx context.Context, halfTurns, halfTokens int) ([forecast.Patterns]cube.Sequence, error) {
+// FindFollowUps finds, for each pattern but the oriented one, the easiest sequence
+// that orients it and keeps the first two layers, for two hands and for the right
+// one: of all with at most twice halfTurns face turns, of all with at most twice
+// halfTokens tokens, a face, wide or slice turn each, and of all that few have.
+// The AUF that the sequence needs before it is left to the forecast.
+func FindFollowUps(ctx context.Context, halfTurns, halfTokens int, few []Few) (both, one [forecast.Patterns]cube.Sequence, err error) {
+	var motions []string
+	add := func(m motion) { motions = append(motions, string(m.bytes())) }
+	if err := meet(ctx, FirstTwoLayers, halfTurns, false, add); err != nil {
+		return both, one, err
+	}
+	if err := meet(ctx, FirstTwoLayers, halfTokens, true, add); err != nil {
+		return both, one, err
+	}
+	slot := Kept{Corners: []cube.CornerPlace{cube.DFR}, Edges: []cube.EdgePlace{cube.FR}}
+	for _, few := range few {
+		err := meetImages(ctx, few, func(m motion) {
+			if c := m.cube(); slot.keptBy(c) {
+				add(m)
+			}
+		})
+		if err != nil {
+			return both, one, err
+		}
+	}
+	slices.SortFunc(motions, func(a, b string) int { return cmp.Or(cmp.Compare(len(a), len(b)), cmp.Compare(a, b)) })
+	motions = slices.Compact(motions)
+	var spelling sync.WaitGroup
+	for handed, sequences := range map[hands.Handed]*[forecast.Patterns]cube.Sequence{hands.TwoHands: &both, hands.RightHand: &one} {
+		spelling.Go(func() {
+			*sequences = followUps(ctx, motions, handed)
+		})
+	}
+	spelling.Wait()
+	return both, one, ctx.Err()
+}
+
+func followUps(ctx context.Context, motions []string, handed hands.Handed) (sequences [forecast.Patterns]cube.Sequence) {
 	var best [forecast.Patterns]spelling
-	var speller Speller
-	consider := func(m motion) {
+	speller := NewSpeller(handed)
+	for i, text := range motions {
+		if i&0xfff == 0 && ctx.Err() != nil {
+			return sequences
+		}
+		m := motionFrom(text)
 		// The sequence orients what undoing it makes of the oriented top.
 		pattern := forecast.OutcomeOf(m.inverse().cube()).Pattern()
 		if pattern == 0 {
-			return
+			continue
 		}
+		speller.prepare(m)
 		for start := range cube.Hold(uprightHolds) {
-			found := speller.spell(m, start)
-			if best[pattern].turns == nil || found.before(best[pattern]) {
-				best[pattern] = found
-			}
+			speller.improve(&best[pattern], m, start)
 		}
-	}
-	var sequences [forecast.Patterns]cube.Sequence
-	if err := meet(ctx, FirstTwoLayers, halfTurns, false, consider); err != nil {
-		return sequences, err
-	}
-	if err := meet(ctx, FirstTwoLayers, halfTokens, true, consider); err != nil {
-		return sequences, err
 	}
 	for p, s := range best {
 		sequences[p] = s.turns
 	}
-	return sequences, nil
+	return sequences
 }
 
 // Lines writes what was found as the embedded files have it: sequences of one

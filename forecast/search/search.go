@@ -26,6 +26,33 @@ var FirstTwoLayers = Kept{
 	Edges:   []cube.EdgePlace{cube.FR, cube.FL, cube.BL, cube.BR, cube.DF, cube.DL, cube.DB, cube.DR},
 }
 
+// keptBy says whether the motion keeps the pieces.
+func (k Kept) keptBy(c cube.Cube) bool {
+	for _, p := range k.Corners {
+		if c.Corners[p] != cube.Solved.Corners[p] {
+			return false
+		}
+	}
+	for _, p := range k.Edges {
+		if c.Edges[p] != cube.Solved.Edges[p] {
+			return false
+		}
+	}
+	return true
+}
+
+// start is how the pieces stand at the start, as carriedCorners and carriedEdges
+// have them.
+func (k Kept) start() (at []uint8) {
+	for _, p := range k.Corners {
+		at = append(at, uint8(cube.CornerAs(p, 0)))
+	}
+	for _, p := range k.Edges {
+		at = append(at, uint8(cube.EdgeAs(p, 0)))
+	}
+	return at
+}
+
 // carried[b][x] is where the block b takes a piece that stands as x says: a
 // cube.Corner or cube.Edge, but with the place it is in instead of its own.
 var carriedCorners, carriedEdges = func() (corners, edges [blocks][24]uint8) {
@@ -53,19 +80,10 @@ type half struct{ key, blocks uint64 }
 // false the blocks are counted in face turns, otherwise a slice is one token.
 func halves(ctx context.Context, kept Kept, limit int, slicesCountOne bool) ([]half, error) {
 	var list []half
-	pieces := len(kept.Corners) + len(kept.Edges)
-	start := make([]uint8, 0, pieces)
-	for _, p := range kept.Corners {
-		start = append(start, uint8(cube.CornerAs(p, 0)))
-	}
-	for _, p := range kept.Edges {
-		start = append(start, uint8(cube.EdgeAs(p, 0)))
-	}
 	levels := make([][]uint8, limit+1)
 	for i := range levels {
-		levels[i] = make([]uint8, pieces)
+		levels[i] = kept.start()
 	}
-	copy(levels[0], start)
 	corners := len(kept.Corners)
 
 	var walk func(depth, left, lastAxis int, packed uint64) error

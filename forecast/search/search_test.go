@@ -1,7 +1,10 @@
 package search
 
 import (
+	"bytes"
 	"context"
+	"math/rand/v2"
+	"slices"
 	"testing"
 	"time"
 
@@ -10,6 +13,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/hands"
 )
 
 // Every block does what its turns do, and its inverse undoes it.
@@ -30,7 +34,7 @@ func TestMeetFindsWhatPlainSearchFinds(t *testing.T) {
 	want := map[uint64]bool{}
 	var walk func(m motion, c cube.Cube, left int)
 	walk = func(m motion, c cube.Cube, left int) {
-		if keeps(c, CrossAndThreeSlots) && (len(m) == 0 || !m[0].turnsTop() && !m[len(m)-1].turnsTop()) {
+		if CrossAndThreeSlots.keptBy(c) && (len(m) == 0 || !m[0].turnsTop() && !m[len(m)-1].turnsTop()) {
 			want[m.pack()] = true
 		}
 		for b := range block(blocks) {
@@ -83,71 +87,162 @@ func TestMeetFindsEveryMotion(t *testing.T) {
 	}
 }
 
-func keeps(c cube.Cube, kept Kept) bool {
-	for _, p := range kept.Corners {
-		if c.Corners[p] != cube.Solved.Corners[p] {
-			return false
-		}
-	}
-	for _, p := range kept.Edges {
-		if c.Edges[p] != cube.Solved.Edges[p] {
-			return false
-		}
-	}
-	return true
-}
-
 // A spelling does what the motion does, but for a turn by y at the end, and is
-// the cheapest: tried for motions of two blocks against every row of as many
-// face turns, wide turns and slices.
+// the easiest: tried for motions of two blocks against every row of at most three
+// face turns, wide turns and slices that is the same motion, for all hands; but
+// for those that write one face turn as two turns to change the hold, which nobody
+// does.
 func TestSpellingIsTheEasiest(t *testing.T) {
-	var speller Speller
-	// By number of turns, at most.
-	var cheapest [4]map[cube.Cube]time.Duration
-	for i := range cheapest {
-		cheapest[i] = map[cube.Cube]time.Duration{}
+	var layers []cube.Layer
+	for l := range cube.X {
+		layers = append(layers, l)
 	}
-	var walk func(s cube.Sequence, left int)
-	walk = func(s cube.Sequence, left int) {
-		c := s.Cube()
-		if h := c.Hold(); h < uprightHolds {
-			c = c.Then(h.Inverse().Cube())
-			for _, most := range cheapest[len(s):] {
-				if cost, ok := most[c]; !ok || forecast.Cost(s) < cost {
-					most[c] = forecast.Cost(s)
+	tokens := tokensOf(layers)
+	for handed := range hands.Handed(3) {
+		speller := NewSpeller(handed)
+		least := map[string]time.Duration{}
+		var walk func(m motion, s cube.Sequence, hold cube.Hold)
+		walk = func(m motion, s cube.Sequence, hold cube.Hold) {
+			if hold < uprightHolds {
+				takes, key := hands.Estimate(s, handed), string(m.bytes())
+				if known, ok := least[key]; !ok || takes < known {
+					least[key] = takes
+				}
+			}
+			if len(s) == 3 {
+				return
+			}
+			for i, token := range tokens[hold] {
+				next := slices.Clone(m).and(token.block)
+				if len(next) == len(m) && next[len(next)-1].tokens() == 1 || len(next) < len(m) {
+					continue
+				}
+				turn := cube.TurnOf(token.layer, i%3+1)
+				walk(next, append(s[:len(s):len(s)], turn), token.hold)
+			}
+		}
+		walk(nil, nil, 0)
+		compared := 0
+		for a := range block(blocks) {
+			for b := range block(blocks) {
+				if a.tokens() == 0 || b.tokens() == 0 || a.axis() == b.axis() {
+					continue
+				}
+				m := motion{a, b}
+				speller.prepare(m)
+				got, ok := speller.spell(m, 0, never)
+				require.True(t, ok)
+				checkSpelling(t, m, got, 0, handed)
+				if known, ok := least[string(m.bytes())]; ok {
+					require.LessOrEqual(t, got.price.duration(), known, "%s, %s", handed, got.turns)
+					compared++
 				}
 			}
 		}
-		if left == 0 {
-			return
-		}
-		for turn := range cube.Turn(cube.Turns) {
-			if turn.Kind() != cube.Rotation {
-				walk(append(s[:len(s):len(s)], turn), left-1)
+		assert.Greater(t, compared, 500)
+	}
+}
+
+func checkSpelling(t *testing.T, m motion, s spelling, start cube.Hold, handed hands.Handed) {
+	t.Helper()
+	// Held in the start hold, and taken back to the first.
+	c := cube.Join(start.Turns(), s.turns).Cube()
+	require.Less(t, int(c.Hold()), uprightHolds)
+	require.Equal(t, m.cube(), c.Then(c.Hold().Inverse().Cube()), "%s", s.turns)
+	require.Equal(t, hands.Estimate(s.turns, handed), s.price.duration(), "%s", s.turns)
+	require.Equal(t, priceOf(int(s.price.duration()/time.Millisecond), s.turns), s.price)
+}
+
+// Random long motions, from every upright hold: a spelling does what the motion
+// does and costs what its turns cost; with its price as the bound it is found
+// again, with one less it is not; and no row that takes for each block the ways
+// and rotations by chance is easier.
+func TestLongSpellings(t *testing.T) {
+	random := rand.New(rand.NewPCG(5, 6))
+	for handed := range hands.Handed(3) {
+		speller := NewSpeller(handed)
+		for range 300 {
+			var m motion
+			for len(m) < 9 {
+				if b := block(random.IntN(blocks)); b.tokens() > 0 && (len(m) == 0 || m[len(m)-1].axis() != b.axis()) {
+					m = append(m, b)
+				}
+			}
+			speller.prepare(m)
+			for start := range cube.Hold(uprightHolds) {
+				got, ok := speller.spell(m, start, never)
+				require.True(t, ok)
+				checkSpelling(t, m, got, start, handed)
+				again, ok := speller.spell(m, start, got.price)
+				require.True(t, ok)
+				require.Equal(t, got.price, again.price)
+				_, ok = speller.spell(m, start, got.price-1)
+				require.False(t, ok)
+				for range 200 {
+					hold, turns := start, cube.Sequence{}
+					for i, b := range m {
+						if list := speller.rotated[hold]; i > 0 && len(list) > 0 && random.IntN(4) == 0 {
+							w := list[random.IntN(len(list))]
+							hold, turns = w.hold, cube.Join(turns, w.turns)
+						}
+						list := speller.ways[hold][b]
+						w := list[random.IntN(len(list))]
+						hold, turns = w.hold, cube.Join(turns, w.turns)
+					}
+					if hold < uprightHolds {
+						require.LessOrEqual(t, got.price.duration(), hands.Estimate(turns, handed), "%s, but %s", got.turns, turns)
+					}
+				}
 			}
 		}
 	}
-	walk(nil, 3)
-	compared := 0
-	for a := range block(blocks) {
-		for b := range block(blocks) {
-			if a.tokens() == 0 || b.tokens() == 0 || a.axis() == b.axis() {
-				continue
+}
+
+// Meeting in the middle finds every row of few layers that plain turning finds,
+// as far as that is feasible.
+func TestMeetFewFindsWhatPlainTurningFinds(t *testing.T) {
+	for _, few := range []Few{
+		{[]cube.Layer{cube.R, cube.U}, 7}, {[]cube.Layer{cube.Rw, cube.R, cube.U, cube.M}, 5}, {[]cube.Layer{cube.L, cube.U, cube.E}, 7},
+	} {
+		for start := range cube.Hold(uprightHolds) {
+			want := map[[10]byte]string{}
+			var walk func(c cube.Cube, s cube.Sequence)
+			walk = func(c cube.Cube, s cube.Sequence) {
+				if h := c.Hold(); h < uprightHolds {
+					does := c.Then(h.Inverse().Cube())
+					if key := withAnyAUF(does); CrossAndThreeSlots.keptBy(does) && key != withAnyAUF(cube.Solved) {
+						want[key] = s.String()
+					}
+				}
+				if len(s) == few.Turns {
+					return
+				}
+				for _, l := range few.Layers {
+					for quarters := 1; quarters < 4; quarters++ {
+						if len(s) == 0 || s[len(s)-1].Layer() != l {
+							turn := cube.TurnOf(l, quarters)
+							walk(c.Turn(turn), append(s[:len(s):len(s)], turn))
+						}
+					}
+				}
 			}
-			m := motion{a, b}
-			got := speller.spell(m, 0)
-			c := got.turns.Cube()
-			require.Less(t, int(c.Hold()), uprightHolds)
-			require.Equal(t, m.cube(), c.Then(c.Hold().Inverse().Cube()), "%s", got.turns)
-			require.Equal(t, forecast.Cost(got.turns), got.cost)
-			if turns := max(len(got.turns), a.tokens()+b.tokens()); turns < len(cheapest) {
-				require.Contains(t, cheapest[turns], m.cube())
-				require.Equal(t, cheapest[turns][m.cube()], got.cost, "%s", got.turns)
-				compared++
+			walk(start.Cube(), nil)
+			found := map[[10]byte]bool{}
+			require.NoError(t, meetFew(t.Context(), few, start, func(m motion) {
+				c := m.cube()
+				require.True(t, CrossAndThreeSlots.keptBy(c), "%s", m.turns())
+				if key := withAnyAUF(c); key != withAnyAUF(cube.Solved) {
+					found[key] = true
+				}
+			}))
+			for key, turns := range want {
+				if !found[key] {
+					t.Fatalf("%s from hold %d is not found", turns, start)
+				}
 			}
+			assert.Len(t, found, len(want))
 		}
 	}
-	assert.Greater(t, compared, 500)
 }
 
 // Common practice, no source: an insertion of the placed corner with its edge on
@@ -171,39 +266,88 @@ func TestPlacedCornerTakesSevenFaceTurns(t *testing.T) {
 	assert.Len(t, atSeven[1], 18)
 }
 
+// withAnyAUF is the lowest mapKey after any AUF.
+func withAnyAUF(c cube.Cube) [10]byte {
+	lowest := mapKey(c)
+	for quarters := 1; quarters < 4; quarters++ {
+		key := mapKey(cube.TurnOf(cube.U, quarters).Cube().Then(c))
+		if bytes.Compare(key[:], lowest[:]) < 0 {
+			lowest = key
+		}
+	}
+	return lowest
+}
+
 // A part of the search again, half as far: the book has every map that is found,
 // and spells none of them dearer.
 func TestTheBookHasWhatIsFoundAgain(t *testing.T) {
 	const halfTokens = 4
+	few := []Few{{[]cube.Layer{cube.R, cube.U}, 9}, {[]cube.Layer{cube.Rw, cube.R, cube.U, cube.M}, 7}}
 	book, err := forecast.Load()
 	require.NoError(t, err)
-	found, err := Insertions(t.Context(), halfTokens)
+	var told []string
+	found, err := FindInsertions(t.Context(), halfTokens, few, nil, func(line string) { told = append(told, line) })
 	require.NoError(t, err)
-	assert.Greater(t, len(found), 1000)
-	for _, f := range found {
-		for slot, turns := range map[forecast.Slot]cube.Sequence{forecast.FR: f.FrontRight, forecast.BR: f.BackRight} {
-			i, err := forecast.NewInsertion(slot, turns)
+	assert.Greater(t, len(found.TwoHands()), 1000)
+	assert.GreaterOrEqual(t, len(told), 4, "what was searched is told")
+	for _, row := range found.TwoHands() {
+		for i, slot := range []forecast.Slot{forecast.FR, forecast.BR} {
+			insertion, err := forecast.NewInsertion(slot, row[i])
 			require.NoError(t, err)
-			known, ok := book.Insertion(i)
-			require.True(t, ok, "%s is not in the book", turns)
-			require.LessOrEqual(t, known.Cost, i.Cost, "%s is dearer than %s", known.Turns, turns)
+			known, ok := book.Insertion(insertion)
+			if !ok && insertion.Turns.Count() > 2*halfTokens {
+				continue // not the easiest any more, as the whole search found others
+			}
+			require.True(t, ok, "%s is not in the book", row[i])
+			require.LessOrEqual(t, hands.Estimate(known.Turns, hands.TwoHands), hands.Estimate(row[i], hands.TwoHands), "%s is dearer than %s", known.Turns, row[i])
+		}
+	}
+	for _, row := range found.RightHand() {
+		for i, slot := range []forecast.Slot{forecast.FR, forecast.FL, forecast.BL, forecast.BR} {
+			_, err := forecast.NewInsertion(slot, row[i])
+			require.NoError(t, err)
 		}
 	}
 
-	sequences, err := FollowUps(t.Context(), 5, halfTokens)
+	both, one, err := FindFollowUps(t.Context(), 5, halfTokens, few)
 	require.NoError(t, err)
 	for p := forecast.Pattern(1); p < forecast.Patterns; p++ {
-		if sequences[p] != nil {
-			assert.LessOrEqual(t, forecast.Cost(book.FollowUp(p)), forecast.Cost(sequences[p]), "pattern %d", p)
+		if both[p] != nil {
+			assert.LessOrEqual(t, hands.Estimate(book.FollowUp(p), hands.TwoHands), hands.Estimate(both[p], hands.TwoHands), "pattern %d", p)
+			_, err := forecast.CheckSequence(p, one[p])
+			assert.NoError(t, err)
 		}
 	}
 }
 
 func TestACancelledSearchStops(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
-	cancel()
-	_, err := Insertions(ctx, 5)
-	assert.ErrorIs(t, err, context.Canceled)
-	_, err = FollowUps(ctx, 6, 5)
-	assert.ErrorIs(t, err, context.Canceled)
+	_, err := FindInsertions(ctx, 4, nil, nil, func(string) { cancel() })
+	require.ErrorIs(t, err, context.Canceled)
+	_, err = FindInsertions(ctx, 5, FewLayers, nil, func(string) {})
+	require.ErrorIs(t, err, context.Canceled)
+	_, _, err = FindFollowUps(ctx, 6, 5, FewLayers)
+	require.ErrorIs(t, err, context.Canceled)
+}
+
+// How many motions a second are spelt.
+func BenchmarkSpell(b *testing.B) {
+	random := rand.New(rand.NewPCG(7, 8))
+	var motions []motion
+	for len(motions) < 100 {
+		var m motion
+		for len(m) < 9 {
+			if b := block(random.IntN(blocks)); b.tokens() > 0 && (len(m) == 0 || m[len(m)-1].axis() != b.axis()) {
+				m = append(m, b)
+			}
+		}
+		motions = append(motions, m)
+	}
+	speller, i := NewSpeller(hands.TwoHands), 0
+	for b.Loop() {
+		m := motions[i%len(motions)]
+		speller.prepare(m)
+		speller.spell(m, 0, never)
+		i++
+	}
 }

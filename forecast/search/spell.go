@@ -1,24 +1,62 @@
 package search
 
 import (
+	"sync"
 	"time"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/hands"
 )
 
-// way is one way to execute a block in a hold: the turns, the hold that they
-// end in, and what they cost.
+// price orders spellings: the time in milliseconds, then the count of turns, then
+// how many of them are the left hand's, as most people are right-handed. Prices of
+// parts add up.
+type price uint32
+
+const (
+	leftBits  = 4
+	countBits = 5
+	msShift   = leftBits + countBits
+	never     = ^price(0) / 2 // so that two of them can be added
+)
+
+func priceOf(ms int, turns cube.Sequence) price {
+	return price(ms)<<msShift + price(turns.Count())<<leftBits + price(leftTurns(turns))
+}
+
+func (p price) duration() time.Duration { return time.Duration(p>>msShift) * time.Millisecond }
+
+func leftTurns(s cube.Sequence) (n int) {
+	for _, t := range s {
+		if t.Layer() == cube.L || t.Layer() == cube.Lw {
+			n++
+		}
+	}
+	return n
+}
+
+// way is one way to execute a block in a hold: the turns and the hold that they
+// end in, where they take the hands from each grip, and the least price over all
+// grips.
 type way struct {
 	turns cube.Sequence
 	hold  cube.Hold
-	cost  time.Duration
+	steps *[hands.Grips][]step
+	least price
 }
 
-// ways has, for each hold and block, the easiest way to each hold that it can
-// end in. A face turn may be done as the wide turn of the face across, which
-// leaves the puzzle held otherwise; two faces may be done in part as a slice.
-var ways = func() (table [cube.Holds][blocks][]way) {
+// step is where a way takes the hands, and its price.
+type step struct {
+	to    hands.Grip
+	price price
+}
+
+// spelt has the turns and the hold of each way to execute a block in a hold. A
+// face turn may be done as the wide turn of the face across, which leaves the
+// puzzle held otherwise; of two faces that turn both may be done so, or one of
+// them with the slice. None is written in more turns than there are faces on its
+// axis, or one face turn in more than one.
+var spelt = sync.OnceValue(func() (table [cube.Holds][blocks][]way) {
 	for h := range cube.Hold(cube.Holds) {
 		for b := range block(blocks) {
 			if b.tokens() > 0 {
@@ -27,12 +65,12 @@ var ways = func() (table [cube.Holds][blocks][]way) {
 		}
 	}
 	return table
-}()
+})
 
-func waysOf(h cube.Hold, b block) []way {
+func waysOf(h cube.Hold, b block) (list []way) {
 	firstFace, secondFace := faces(b.axis())
 	first, second := b.quarters()
-	best := map[cube.Hold]way{}
+	most := len(b.turns())
 	for slice := range 4 {
 		// The slice, turned like the first face, is the whole puzzle turned so and
 		// the two faces turned back: -slice for the first, +slice for the second.
@@ -42,17 +80,15 @@ func waysOf(h cube.Hold, b block) []way {
 		}
 		for _, withFirst := range wholeWays(w, firstFace, secondFace, first+slice) {
 			for _, w := range wholeWays(withFirst, secondFace, firstFace, second-slice) {
-				w.cost = forecast.Cost(w.turns)
-				if old, ok := best[w.hold]; !ok || w.cost < old.cost {
-					best[w.hold] = w
+				if len(w.turns) > most {
+					continue
+				}
+				list = append(list, w)
+				if len(w.turns) == 2 { // of one axis: either may be first
+					w.turns = cube.Sequence{w.turns[1], w.turns[0]}
+					list = append(list, w)
 				}
 			}
-		}
-	}
-	var list []way
-	for hold := range cube.Hold(cube.Holds) {
-		if w, ok := best[hold]; ok {
-			list = append(list, w)
 		}
 	}
 	return list
@@ -79,61 +115,238 @@ func (w way) and(kind cube.Kind, face cube.Face, quarters int, carriesCentres bo
 	return way{turns: turns, hold: hold}
 }
 
-// Speller finds the easiest spelling of motions. Its zero value is ready; it is
-// not for use by several goroutines at once.
-type Speller struct {
-	// After each number of blocks, for each hold: the lowest cost of being there,
-	// the way that led there last, and the hold before it.
-	cost  [maxBlocks + 1][cube.Holds]time.Duration
-	taken [maxBlocks + 1][cube.Holds]*way
-	from  [maxBlocks + 1][cube.Holds]cube.Hold
-}
+// states is the number of pairs of a hold and a grip: hold*Grips + grip.
+const states = cube.Holds * hands.Grips
 
 // maxBlocks is the most blocks that a motion has.
-const maxBlocks = 12
+const maxBlocks = 16
+
+// Speller finds the easiest spelling of motions for the hands: which face turn,
+// wide turn, slice or rotation by y to do for each block, from which grip. It is
+// a dynamic program over the 24 holds and the grips. It is not for use by several
+// goroutines at once.
+type Speller struct {
+	handed hands.Handed
+	ways   *[cube.Holds][blocks][]way
+	// rotated has, for each upright hold, the rotations by y.
+	rotated *[cube.Holds][]way
+
+	// toGo has, for each number of blocks done and each hold, no more than what the
+	// rest costs, whatever the grip.
+	toGo [maxBlocks + 1][cube.Holds]price
+	// After each number of blocks, for each state: the least cost of being there,
+	// the way that led there last, and the state before it.
+	cost  [maxBlocks + 1][states]price
+	taken [maxBlocks + 1][states]*way
+	from  [maxBlocks + 1][states]uint16
+	// reached lists the states with a cost.
+	reached [maxBlocks + 1][]uint16
+}
+
+// NewSpeller makes a speller for the hands.
+func NewSpeller(handed hands.Handed) *Speller {
+	tables := spellings[handed]()
+	s := &Speller{handed: handed, ways: &tables.ways, rotated: &tables.rotated}
+	for i := range s.cost {
+		for state := range s.cost[i] {
+			s.cost[i][state] = never
+		}
+	}
+	return s
+}
+
+type spellingTables struct {
+	ways    [cube.Holds][blocks][]way
+	rotated [cube.Holds][]way
+}
+
+// spellings has the ways priced for each handed.
+var spellings = func() (tables [3]func() *spellingTables) {
+	for h := range tables {
+		tables[h] = sync.OnceValue(func() *spellingTables { return pricedFor(hands.Handed(h)) })
+	}
+	return tables
+}()
+
+func pricedFor(handed hands.Handed) *spellingTables {
+	t := &spellingTables{ways: spelt()}
+	known := map[string]*[hands.Grips][]step{}
+	priced := func(w way) way {
+		text := w.turns.String()
+		if known[text] == nil {
+			known[text] = stepsOf(handed, w.turns)
+		}
+		w.steps, w.least = known[text], never
+		for _, list := range w.steps {
+			for _, s := range list {
+				w.least = min(w.least, s.price)
+			}
+		}
+		return w
+	}
+	for h := range t.ways {
+		for b := range t.ways[h] {
+			list := make([]way, len(t.ways[h][b]))
+			for i, w := range t.ways[h][b] {
+				list[i] = priced(w)
+			}
+			t.ways[h][b] = list
+		}
+		// Only with the bottom at the bottom is it known what comes to the front.
+		for quarters := 1; h < uprightHolds && quarters < 4; quarters++ {
+			y := cube.Sequence{cube.TurnOf(cube.Y, quarters)}
+			t.rotated[h] = append(t.rotated[h], priced(way{turns: y, hold: cube.Hold(h).Then(y.Cube().Hold())}))
+		}
+	}
+	return t
+}
+
+// stepsOf has, from each grip, the least price to each grip that the turns can end
+// in.
+func stepsOf(handed hands.Handed, turns cube.Sequence) *[hands.Grips][]step {
+	var table [hands.Grips][]step
+	second := priceOf(0, turns)
+	for from := range table {
+		if len(handed.Steps(hands.Grip(from), turns[0])) == 0 {
+			continue // no grip of these hands
+		}
+		ms := map[hands.Grip]int{hands.Grip(from): 0}
+		for _, t := range turns {
+			next := map[hands.Grip]int{}
+			for grip, cost := range ms {
+				for _, s := range handed.Steps(grip, t) {
+					if old, ok := next[s.To]; !ok || cost+int(s.Ms) < old {
+						next[s.To] = cost + int(s.Ms)
+					}
+				}
+			}
+			ms = next
+		}
+		for to := range hands.Grip(hands.Grips) {
+			if cost, ok := ms[to]; ok {
+				table[from] = append(table[from], step{to, price(cost)<<msShift + second})
+			}
+		}
+	}
+	return &table
+}
 
 // uprightHolds is the number of holds with the first bottom at the bottom; they
 // come first: held as at the start, and turned by y, y2 and y'.
 const uprightHolds = 4
 
-// spell is the easiest row of turns for the motion, started in the hold and
-// ended in any with the same bottom, and its cost.
-func (s *Speller) spell(m motion, start cube.Hold) spelling {
-	const never = time.Duration(1<<62 - 1)
-	for h := range s.cost[0] {
-		s.cost[0][h] = never
+// prepare works out toGo for a motion; then it can be spelt from several holds.
+func (s *Speller) prepare(m motion) {
+	last := &s.toGo[len(m)]
+	for h := range last {
+		last[h] = never
 	}
-	s.cost[0][start] = 0
-	for i, b := range m {
-		next := &s.cost[i+1]
-		for h := range next {
-			next[h] = never
-		}
-		for h, cost := range s.cost[i] {
-			if cost == never {
-				continue
-			}
-			list := ways[h][b]
+	for h := range uprightHolds {
+		last[h] = 0
+	}
+	for i := len(m) - 1; i >= 0; i-- {
+		next, here, b := &s.toGo[i+1], &s.toGo[i], m[i]
+		for h := range here {
+			least := never
+			list := s.ways[h][b]
 			for j := range list {
-				w := &list[j]
-				if total := cost + w.cost; total < next[w.hold] {
-					next[w.hold], s.taken[i+1][w.hold], s.from[i+1][w.hold] = total, w, cube.Hold(h)
+				least = min(least, list[j].least+next[list[j].hold])
+			}
+			here[h] = least
+		}
+		if i == 0 {
+			continue // a rotation before the first turn is no part of the motion
+		}
+		var turned [cube.Holds]price
+		for h := range here {
+			turned[h] = here[h]
+			for j := range s.rotated[h] {
+				turned[h] = min(turned[h], s.rotated[h][j].least+here[s.rotated[h][j].hold])
+			}
+		}
+		*here = turned
+	}
+}
+
+// spell is the easiest row of turns for the motion that was prepared, started in
+// the hold and ended in any with the same bottom; none where it costs more than
+// the bound.
+func (s *Speller) spell(m motion, start cube.Hold, bound price) (spelling, bool) {
+	if s.toGo[0][start] > bound {
+		return spelling{}, false
+	}
+	home := int(start)*hands.Grips + int(s.handed.Home())
+	s.cost[0][home] = 0
+	s.reached[0] = append(s.reached[0], uint16(home))
+	for i, b := range m {
+		for _, state := range s.reached[i] {
+			cost := s.cost[i][state]
+			list := s.ways[state/hands.Grips][b]
+			for j := range list {
+				s.take(&list[j], i+1, int(state), cost, bound)
+			}
+		}
+		if i+1 < len(m) {
+			for _, state := range s.reached[i+1] {
+				list := s.rotated[state/hands.Grips]
+				for j := range list {
+					s.take(&list[j], i+1, int(state), s.cost[i+1][state], bound)
 				}
 			}
 		}
 	}
-	end := cube.Hold(0)
-	last := &s.cost[len(m)]
-	for h := range cube.Hold(uprightHolds) {
-		if last[h] < last[end] {
-			end = h
+	best, end := never, 0
+	for _, state := range s.reached[len(m)] {
+		cost := s.cost[len(m)][state] + price(s.handed.End(hands.Grip(state%hands.Grips)))<<msShift
+		if cost < best && cost <= bound {
+			best, end = cost, int(state)
 		}
 	}
-	total := last[end]
-	parts := make([]cube.Sequence, len(m))
-	for i := len(m); i > 0; i-- {
-		parts[i-1] = s.taken[i][end].turns
-		end = s.from[i][end]
+	var found spelling
+	if best < never {
+		var backwards []cube.Sequence
+		for i := len(m); i > 0; {
+			w := s.taken[i][end]
+			backwards = append(backwards, w.turns)
+			end = int(s.from[i][end])
+			if w.turns[0].Kind() != cube.Rotation {
+				i--
+			}
+		}
+		for i := len(backwards) - 1; i >= 0; i-- {
+			found.turns = append(found.turns, backwards[i]...)
+		}
+		found.price = best
 	}
-	return spelling{cube.Join(parts...), total}
+	for i := range len(m) + 1 {
+		for _, state := range s.reached[i] {
+			s.cost[i][state] = never
+		}
+		s.reached[i] = s.reached[i][:0]
+	}
+	return found, best < never
+}
+
+// take goes from a state by a way, after which so many blocks are done, unless
+// that cannot end within the bound.
+func (s *Speller) take(w *way, done, state int, cost, bound price) {
+	rest := s.toGo[done][w.hold]
+	if cost+w.least+rest > bound {
+		return
+	}
+	for _, step := range w.steps[state%hands.Grips] {
+		total := cost + step.price
+		if total+rest > bound {
+			continue
+		}
+		to := int(w.hold)*hands.Grips + int(step.to)
+		old := s.cost[done][to]
+		if total >= old {
+			continue
+		}
+		if old == never {
+			s.reached[done] = append(s.reached[done], uint16(to))
+		}
+		s.cost[done][to], s.taken[done][to], s.from[done][to] = total, w, uint16(state)
+	}
 }

@@ -10,6 +10,7 @@ import (
 	"log"
 	"os"
 	"os/signal"
+	"runtime"
 	"time"
 
 	"slotcast/forecast"
@@ -41,6 +42,8 @@ func run(ctx context.Context, name string, progress io.Writer) error {
 		}
 		fmt.Fprintln(progress)
 		before = l.Took
+	}, func(p atlas.Progress) {
+		fmt.Fprintf(progress, "%d turns: %.0f %% done, %d of %d pairs filled, %v left\n", p.Turns, 100*p.Share, p.Pairs, pairs, p.Left.Round(time.Second))
 	})
 	if err != nil {
 		return err
@@ -49,7 +52,10 @@ func run(ctx context.Context, name string, progress io.Writer) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(progress, "%d insertions, %d bytes\n", len(found.Rows), len(file))
+	var memory runtime.MemStats
+	runtime.ReadMemStats(&memory)
+	fmt.Fprintf(progress, "%d insertions, %d bytes; %.0f pairs a second, at most %d MiB of memory\n",
+		len(found.Rows), len(file), pairs/before.Seconds(), memory.HeapSys>>20)
 	return write(name, file)
 }
 

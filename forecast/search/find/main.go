@@ -1,23 +1,25 @@
-// Find makes the files that package forecast embeds: insertions.txt and
-// followups.txt, in the folder that is its only argument. "go generate
-// ./forecast" calls it. Nothing is written until all is found.
+// Find makes the files that package forecast embeds: insertions.txt,
+// insertions_one_hand.txt and followups.txt, in the folder that is its only
+// argument. "go generate ./forecast" calls it. Nothing is written until all is
+// found.
 package main
 
 import (
 	"bytes"
 	"context"
-	"fmt"
 	"log"
 	"os"
 	"os/signal"
 	"path/filepath"
+	"runtime"
 	"time"
 
 	"slotcast/cube"
+	"slotcast/forecast/atlas"
 	"slotcast/forecast/search"
 )
 
-// How far the search goes: see [search.Insertions] and [search.FollowUps].
+// How far the search goes: see [search.FindInsertions] and [search.FindFollowUps].
 const (
 	insertionHalfTokens = 5
 	followUpHalfTurns   = 6
@@ -36,32 +38,43 @@ func main() {
 }
 
 func run(ctx context.Context, folder string) error {
+	shortest, err := atlas.Load()
+	if err != nil {
+		return err
+	}
+	found, err := search.FindInsertions(ctx, insertionHalfTokens, search.FewLayers, shortest.Rows(), func(line string) { log.Print(line) })
+	if err != nil {
+		return err
+	}
 	start := time.Now()
-	found, err := search.Insertions(ctx, insertionHalfTokens)
+	both, one, err := search.FindFollowUps(ctx, followUpHalfTurns, followUpHalfTokens, search.FewLayers)
 	if err != nil {
 		return err
 	}
-	log.Printf("%d insertions of at most %d tokens, after %v", len(found), 2*insertionHalfTokens, time.Since(start).Round(time.Millisecond))
-	sequences, err := search.FollowUps(ctx, followUpHalfTurns, followUpHalfTokens)
-	if err != nil {
-		return err
-	}
-	log.Printf("follow-up sequences of at most %d face turns or %d tokens, after %v", 2*followUpHalfTurns, 2*followUpHalfTokens, time.Since(start).Round(time.Millisecond))
+	log.Printf("follow-up sequences of at most %d face turns, %d tokens, or of few layers, in %v", 2*followUpHalfTurns, 2*followUpHalfTokens, time.Since(start).Round(time.Millisecond))
 
-	insertions := make([][]cube.Sequence, len(found))
-	for i, f := range found {
-		insertions[i] = []cube.Sequence{f.FrontRight, f.BackRight}
+	var memory runtime.MemStats
+	runtime.ReadMemStats(&memory)
+	log.Printf("at most %d MiB of memory", memory.HeapSys>>20)
+
+	followUps := make([][]cube.Sequence, 0, len(both))
+	for p := range both[1:] {
+		followUps = append(followUps, []cube.Sequence{both[p+1], one[p+1]})
 	}
-	if err := write(filepath.Join(folder, "insertions.txt"), fmt.Sprintf(
-		"# Made by the search; do not edit. Every insertion of at most %d tokens: spelt for a slot at the front right, and at the back right.\n", 2*insertionHalfTokens), insertions); err != nil {
-		return err
+	searched := search.Searched(insertionHalfTokens, search.FewLayers)
+	for _, file := range []struct {
+		name, remark string
+		rows         [][]cube.Sequence
+	}{
+		{"insertions.txt", "Insertions in their easiest spelling for two hands: for a slot at FR, and at BR.", found.TwoHands()},
+		{"insertions_one_hand.txt", "The same for the right hand alone: for a slot at FR, FL, BL and BR.", found.RightHand()},
+		{"followups.txt", "The easiest sequence found for patterns 1 to 57: for two hands, and for the right hand alone.", followUps},
+	} {
+		if err := write(filepath.Join(folder, file.name), "# Made by the search; do not edit. "+file.remark+"\n# Searched: "+searched+"\n", file.rows); err != nil {
+			return err
+		}
 	}
-	followUps := make([][]cube.Sequence, 0, len(sequences))
-	for _, s := range sequences[1:] {
-		followUps = append(followUps, []cube.Sequence{s})
-	}
-	return write(filepath.Join(folder, "followups.txt"), fmt.Sprintf(
-		"# Made by the search; do not edit. The easiest sequence for patterns 1 to 57, of all of at most %d face turns or %d tokens.\n", 2*followUpHalfTurns, 2*followUpHalfTokens), followUps)
+	return nil
 }
 
 // write replaces the file in one step, so that an interrupted run leaves the old

@@ -1,0 +1,154 @@
+package hands
+
+import (
+	"fmt"
+	"time"
+
+	"slotcast/cube"
+)
+
+// Handed says with which hands a person turns.
+type Handed uint8
+
+// With both hands, or with one alone.
+const (
+	TwoHands Handed = iota
+	RightHand
+	LeftHand
+)
+
+// handedWords are the words that [Handed.String] writes and [Parse] reads.
+var handedWords = [...]string{TwoHands: "both", RightHand: "right", LeftHand: "left"}
+
+// String is "both", "right" or "left".
+func (h Handed) String() string { return handedWords[h] }
+
+// Parse is the inverse of [Handed.String].
+func Parse(text string) (Handed, error) {
+	for h, word := range handedWords {
+		if text == word {
+			return Handed(h), nil
+		}
+	}
+	return 0, fmt.Errorf("no hands “%s”: say both, right or left", text)
+}
+
+// Mirror is the other hand; both stay both.
+func (h Handed) Mirror() Handed {
+	switch h {
+	case RightHand:
+		return LeftHand
+	case LeftHand:
+		return RightHand
+	}
+	return h
+}
+
+// Grip is how the hands hold the puzzle, 0 to Grips-1. Of two hands it is
+//
+//	place of the right hand*20 + place of the left hand*5 + what is remembered,
+//
+// of one hand the index finger's quarters*3 + the ring finger's, 0 to 8.
+type Grip uint8
+
+// Grips is the number of grips.
+const Grips = 80
+
+// Home is the grip that every sequence starts in: nothing turned yet.
+func (h Handed) Home() Grip {
+	if h == TwoHands {
+		return gripOf([2]place{home, home}, noWrist)
+	}
+	return oneGrip(0, 0)
+}
+
+// Step is one way to do a turn: the grip that it ends in, and how long it takes
+// in milliseconds, regrips included.
+type Step struct {
+	To Grip
+	Ms uint16
+}
+
+// Steps lists the ways to do a turn from a grip, one for each grip in which it
+// can end. There is always one.
+func (h Handed) Steps(from Grip, t cube.Turn) []Step { return steps[h][from][t] }
+
+// End is how long it takes, in milliseconds, until the hands can begin another
+// sequence.
+func (h Handed) End(g Grip) uint16 {
+	if h == TwoHands {
+		return uint16(backHome(g))
+	}
+	return 0
+}
+
+// steps has, for each handed, grip and turn, the quickest way to each end.
+var steps = func() (table [3][Grips][cube.Turns][]Step) {
+	for t := range cube.Turn(cube.Turns) {
+		for from := range Grip(Grips) {
+			table[TwoHands][from][t] = quickest(twoHands(from, t))
+		}
+		for from := range Grip(oneGrips) {
+			table[RightHand][from][t] = quickest(rightHand(from, t))
+			// A grip of one hand says the same of the other.
+			table[LeftHand][from][t] = quickest(rightHand(from, mirrored(t)))
+		}
+	}
+	return table
+}()
+
+// quickest keeps the quickest step to each end.
+func quickest(all []Step) (kept []Step) {
+	for to := range Grip(Grips) {
+		best := Step{}
+		for _, s := range all {
+			if s.To == to && (best.Ms == 0 || s.Ms < best.Ms) {
+				best = s
+			}
+		}
+		if best.Ms > 0 {
+			kept = append(kept, best)
+		}
+	}
+	return kept
+}
+
+func mirrored(t cube.Turn) cube.Turn { return cube.Sequence{t}.Mirror(cube.MirrorLR)[0] }
+
+const never = 1<<16 - 1
+
+// Estimate is how long the sequence takes a practised person, started from home:
+// the least over all rows of grips. It is in whole milliseconds.
+func Estimate(s cube.Sequence, h Handed) time.Duration {
+	var costs [2][Grips]uint16
+	var listed [2][Grips]Grip
+	for i := range costs {
+		for g := range costs[i] {
+			costs[i][g] = never
+		}
+	}
+	now, next := 0, 1
+	costs[now][h.Home()], listed[now][0] = 0, h.Home()
+	reached := 1
+	for _, t := range s {
+		count := 0
+		for _, from := range listed[now][:reached] {
+			cost := costs[now][from]
+			costs[now][from] = never
+			for _, step := range steps[h][from][t] {
+				old := costs[next][step.To]
+				if old == never {
+					listed[next][count] = step.To
+					count++
+				}
+				costs[next][step.To] = min(old, cost+step.Ms)
+			}
+		}
+		now, next, reached = next, now, count
+	}
+	least := uint16(never)
+	for _, g := range listed[now][:reached] {
+		least = min(least, costs[now][g]+h.End(g))
+	}
+	return time.Duration(least) * time.Millisecond
+}
