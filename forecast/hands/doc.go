@@ -45,7 +45,7 @@
 // the face across. For each of the two fingers the grip says how many quarters it
 // is from where it rests: one more or one less at most, then it is set back first.
 // What neither reaches takes the other fingers, the table, or a rotation, and has
-// a price without a grip.
+// a price without a grip. After u, d and rotations the eyes look anew, as with two.
 //
 // # Mirror
 //

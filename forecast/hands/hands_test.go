@@ -143,6 +143,7 @@ func TestSumsOfTurns(t *testing.T) {
 		"U U":       2*oneIndex + oneReset,
 		"U2":        oneReset + oneIndexHalf,
 		"R":         onePalm,
+		"l u":       oneAcross + oneIndex + 2*oneWide + look,
 	} {
 		assert.Equal(t, time.Duration(want)*time.Millisecond, Estimate(sequence(t, text), RightHand), text)
 		assert.Equal(t, time.Duration(want)*time.Millisecond, Estimate(sequence(t, text).Mirror(cube.MirrorLR), LeftHand), text)

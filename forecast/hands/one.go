@@ -20,7 +20,7 @@ var letGo = map[cube.Layer]prices{
 	cube.B: {oneBack, oneBackHalf},
 	cube.R: {onePalm, onePalmHalf},
 
-	cube.Dw: {oneBelow + oneWide, oneBelowHalf + oneWide},
+	cube.Dw: {oneBelow + oneWide + look, oneBelowHalf + oneWide + look},
 	cube.Fw: {oneFront + oneWide, oneFrontHalf + oneWide},
 	cube.Bw: {oneBack + oneWide, oneBackHalf + oneWide},
 	cube.Rw: {onePalm + oneWide, onePalmHalf + oneWide},
@@ -44,6 +44,9 @@ func rightHand(from Grip, t cube.Turn) (all []Step) {
 	wide := 0
 	if t.Kind() == cube.WideTurn {
 		wide = oneWide
+	}
+	if t.Layer() == cube.Uw {
+		wide += look
 	}
 	switch t.Layer() {
 	case cube.U, cube.Uw:
