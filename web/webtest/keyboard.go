@@ -25,9 +25,10 @@ type Focus struct {
 	// the screen with nothing above it.
 	Marked, InView bool
 	// Later says that it comes after the element that had it before, in the
-	// document.
-	Later bool
-	Box   struct{ Left, Top, Right, Bottom float64 }
+	// document; SamePart that both are in the same part of the page, whose order on
+	// the screen is that of reading. In a figure there is none.
+	Later, SamePart bool
+	Box             struct{ Left, Top, Right, Bottom float64 }
 }
 
 const focusScript = `(() => {
@@ -36,6 +37,7 @@ const focusScript = `(() => {
 	window.focusBefore = e;
 	const box = e.getBoundingClientRect();
 	const line = e.getClientRects()[0] ?? box; // the first of a link that goes over two lines
+	const part = x => x.closest("header, nav, main, section, article, form, details, ol, ul, footer");
 	const outlined = x => {
 		const style = getComputedStyle(x);
 		return style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2;
@@ -47,6 +49,7 @@ const focusScript = `(() => {
 		Marked: [e, e.nextElementSibling, e.closest("label")].some(x => x && outlined(x)),
 		InView: !!hit && (e.contains(hit) || hit.closest("label")?.control === e || hit.contains(e) && !!hit.closest("label")),
 		Later: !before?.isConnected || !!(before.compareDocumentPosition(e) & Node.DOCUMENT_POSITION_FOLLOWING),
+		SamePart: !!before && part(before) === part(e) && !e.closest("[role=group]"),
 		Box: {Left: box.left, Top: box.top + scrollY, Right: box.right, Bottom: box.bottom + scrollY},
 	};
 })()`
