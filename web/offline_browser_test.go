@@ -364,7 +364,7 @@ func TestOfflineMarks(t *testing.T) {
 	s.WaitFor(".mark-row .said", "“Hide” is waiting to be sent")
 	assert.Equal(t, "1.3", script[string](t, s.Browser, `document.querySelector('.time-form [name="seconds"]').value`))
 	s.cut(false)
-	s.until(t, `document.getElementById("network-status").textContent.startsWith("The network is back.") && !document.querySelector(".said.later")`, "both are sent")
+	s.until(t, `/^The network is back\. What you see was loaded at \d\d:\d\d\.$/.test(document.getElementById("network-status").textContent)`, "nothing waits any more")
 	s.Do(chromedp.Navigate(s.Home + "/insertions"))
 	s.WaitFor(".own-cards .tags", "hidden")
 	assert.Equal(t, "1.3", script[string](t, s.Browser, `document.querySelector('.time-form [name="seconds"]').value`))
@@ -388,8 +388,8 @@ func TestOfflineSaysSo(t *testing.T) {
 	s.WaitFor("#network-status", "Offline. Forecasts for new cases need the network.")
 	assert.Equal(t, "status", script[string](t, s.Browser, `document.getElementById("network-status").getAttribute("role")`))
 	assert.Equal(t, "A new case needs the network. The cases you looked at lately open without.", s.Text("#paste .locked-note"))
-	for _, field := range []string{"#paste button", "#tap input", "#by-code button"} {
-		assert.True(t, script[bool](t, s.Browser, fmt.Sprintf("document.querySelector(%q).disabled", field)), field)
+	for _, fields := range []string{"#paste button", "#tap input:not([type=hidden])", "#by-code button"} {
+		assert.Empty(t, script[string](t, s.Browser, fmt.Sprintf(`[...document.querySelectorAll(%q)].filter(f => !f.matches(":disabled")).map(f => f.outerHTML).join()`, fields)), fields)
 	}
 	assert.Equal(t, "R U R' U'", script[string](t, s.Browser, `document.getElementById("scramble").value`), "what was typed stays")
 
