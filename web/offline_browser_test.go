@@ -123,29 +123,35 @@ func (s *served) sent() []string {
 	return append([]string(nil), s.posts...)
 }
 
-// promised is what a promise comes to.
-func promised[T any](t *testing.T, b *webtest.Browser, code string) T {
-	t.Helper()
-	value, err := chromedp.Run(b.Context, chromedp.Evaluate[T](code, chromedp.EvalAwaitPromise))
-	require.NoError(t, err)
-	return value
-}
-
 // longest is how long a test waits for what is to happen, on a busy machine too.
 const longest = 30 * time.Second
+
+// until waits until the expression is true, on this page or the one that takes its
+// place.
+func (s *served) until(t *testing.T, expression, why string) {
+	t.Helper()
+	var err error
+	for end := time.Now().Add(longest); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
+		var holds bool
+		// While another page takes the place of this one there is nothing to ask.
+		holds, err = chromedp.Run(s.Context, chromedp.Evaluate[bool]("(async () => !!("+expression+"))()", chromedp.EvalAwaitPromise))
+		if err == nil && holds {
+			return
+		}
+	}
+	t.Fatalf("%s: never true: %s (%v)", why, expression, err)
+}
 
 // readyForCuts waits until the worker runs and has kept what it is to keep.
 func (s *served) readyForCuts(t *testing.T, pages ...string) {
 	t.Helper()
-	require.Eventually(t, func() bool {
-		kept := promised[string](t, s.Browser, `caches.keys().then(async names => { let all = []; for (const n of names) for (const r of await (await caches.open(n)).keys()) all.push(new URL(r.url).pathname); return all.join(" ") + " " })`)
-		for _, page := range append(pages, "/offline") {
-			if !strings.Contains(kept, page+" ") {
-				return false
-			}
-		}
-		return script[bool](t, s.Browser, `!!navigator.serviceWorker.controller`)
-	}, longest, 100*time.Millisecond, "pages are kept")
+	wanted, err := json.Marshal(append(pages, "/offline"))
+	require.NoError(t, err)
+	s.until(t, fmt.Sprintf(`navigator.serviceWorker.controller && await caches.keys().then(async names => {
+		const kept = [];
+		for (const name of names) for (const request of await (await caches.open(name)).keys()) kept.push(new URL(request.url).pathname);
+		return %s.every(page => kept.includes(page));
+	})`, wanted), "pages are kept")
 }
 
 // codes are cases all over the range.
@@ -204,7 +210,7 @@ func TestOfflineJob(t *testing.T) {
 	assert.Equal(t, []string{"/ratings/21", "/ratings/22", "/ratings/23", "/ratings/24", "/ratings/25"}, s.sent()[before:], "in order, each once")
 	s.Click("#load-again")
 	s.WaitFor("#oll-25 .said", "")
-	require.Eventually(t, func() bool { return s.Text("#network-status") == "" }, longest, 50*time.Millisecond)
+	s.until(t, `!document.getElementById("network-status").textContent`, "nothing to say")
 	assert.Equal(t, "12345", script[string](t, s.Browser, `[21,22,23,24,25].map(n => document.querySelector("#oll-" + n + ' input[name="was-recognise"]').value).join("")`), "the server's own page has them")
 	s.ForgetCuts()
 	s.Quiet()
@@ -272,16 +278,14 @@ func TestOfflineConflict(t *testing.T) {
 	// Mine for the first, theirs for the second; the third waits over a reload.
 	s.Click(`#troubles .trouble:first-child button`)
 	s.WaitFor("#oll-1 .said", "saved")
-	require.Eventually(t, func() bool { return script[int](t, s.Browser, `document.querySelectorAll(".trouble").length`) == 2 }, longest, 50*time.Millisecond)
+	s.until(t, `document.querySelectorAll(".trouble").length === 2`, "one is settled")
 	s.Click(`#troubles .trouble:first-child button + button`)
 	s.WaitFor("#troubles", "OLL 3")
-	require.Eventually(t, func() bool { return script[int](t, s.Browser, `document.querySelectorAll(".trouble").length`) == 1 }, longest, 50*time.Millisecond)
+	s.until(t, `document.querySelectorAll(".trouble").length === 1`, "two are settled")
 	file := tablet.exported(t)
 	assert.Equal(t, 1, strings.Count(file, `"recognise": 2`))
 	assert.Equal(t, 2, strings.Count(file, `"recognise": 4`))
-	require.Eventually(t, func() bool {
-		return script[string](t, s.Browser, `document.querySelector('#oll-2 [name="recognise"]:checked').value`) == "4"
-	}, longest, 50*time.Millisecond, "what is kept is shown")
+	s.until(t, `document.querySelector('#oll-2 [name="recognise"]:checked').value === "4"`, "what is kept is shown")
 	s.ForgetCuts()
 	s.Quiet()
 }
@@ -302,8 +306,7 @@ func TestOfflineAnswerLost(t *testing.T) {
 	s.WaitFor("#oll-1 .said", "waiting to be sent")
 	require.Contains(t, tablet.exported(t), `"recognise": 1`, "the service has it")
 	require.Equal(t, http.StatusNoContent, tablet.save("/ratings/1", "recognise", "5").Code)
-	// It is tried again by itself.
-	require.Eventually(t, func() bool { return s.Text("#oll-1 .said") == "saved" }, longest, 100*time.Millisecond)
+	s.until(t, `document.querySelector("#oll-1 .said").textContent === "saved"`, "it is tried again by itself")
 	assert.Contains(t, tablet.exported(t), `"recognise": 5`)
 	posts := s.sent()
 	assert.Equal(t, []string{"/ratings/1", "/ratings/1"}, posts[len(posts)-2:])
@@ -336,7 +339,7 @@ func TestOfflineSlowNetwork(t *testing.T) {
 	s.mu.Unlock()
 	s.WaitFor("#network-status", "The network is back.")
 	s.Click("#load-again")
-	require.Eventually(t, func() bool { return s.Text("#network-status") == "" && shown() == "4" }, longest, 50*time.Millisecond)
+	s.until(t, `!document.getElementById("network-status").textContent && document.querySelector('#oll-2 [name="recognise"]:checked').value === "4"`, "what the service has now")
 	s.Quiet()
 }
 
@@ -361,8 +364,7 @@ func TestOfflineMarks(t *testing.T) {
 	s.WaitFor(".mark-row .said", "“Hide” is waiting to be sent")
 	assert.Equal(t, "1.3", script[string](t, s.Browser, `document.querySelector('.time-form [name="seconds"]').value`))
 	s.cut(false)
-	require.Eventually(t, func() bool { return s.Text(".mark-row .said.later, #network-status") != "" && len(s.sent()) >= 3 }, longest, 100*time.Millisecond)
-	s.WaitFor("#network-status", "The network is back.")
+	s.until(t, `/^The network is back\. What you see was loaded at \d\d:\d\d\.$/.test(document.getElementById("network-status").textContent)`, "nothing waits any more")
 	s.Do(chromedp.Navigate(s.Home + "/insertions"))
 	s.WaitFor(".own-cards .tags", "hidden")
 	assert.Equal(t, "1.3", script[string](t, s.Browser, `document.querySelector('.time-form [name="seconds"]').value`))
@@ -386,8 +388,8 @@ func TestOfflineSaysSo(t *testing.T) {
 	s.WaitFor("#network-status", "Offline. Forecasts for new cases need the network.")
 	assert.Equal(t, "status", script[string](t, s.Browser, `document.getElementById("network-status").getAttribute("role")`))
 	assert.Equal(t, "A new case needs the network. The cases you looked at lately open without.", s.Text("#paste .locked-note"))
-	for _, field := range []string{"#paste button", "#tap input", "#by-code button"} {
-		assert.True(t, script[bool](t, s.Browser, fmt.Sprintf("document.querySelector(%q).disabled", field)), field)
+	for _, fields := range []string{"#paste button", "#tap input:not([type=hidden])", "#by-code button"} {
+		assert.Empty(t, script[string](t, s.Browser, fmt.Sprintf(`[...document.querySelectorAll(%q)].filter(f => !f.matches(":disabled")).map(f => f.outerHTML).join()`, fields)), fields)
 	}
 	assert.Equal(t, "R U R' U'", script[string](t, s.Browser, `document.getElementById("scramble").value`), "what was typed stays")
 
@@ -443,23 +445,21 @@ func TestOfflinePagesAreForgotten(t *testing.T) {
 	s.WaitFor("#oll-1 .said", "saved")
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.readyForCuts(t, "/ratings")
-	stores := func() string {
-		return promised[string](t, s.Browser, `caches.keys().then(names => names.filter(n => n.startsWith("pages-") && n !== "pages-none").join())`)
-	}
-	require.Eventually(t, func() bool { return stores() != "" }, longest, 50*time.Millisecond)
+	const own = `await caches.keys().then(names => names.some(n => n.startsWith("pages-") && n !== "pages-none"))`
+	s.until(t, own, "the person's pages are kept")
 	s.Do(chromedp.Navigate(s.Home + "/profile"))
 	s.WaitFor("#kept-count", "kept on this device")
 	s.Click("#forget-kept")
 	s.WaitFor("#kept-count", "Forgotten. No pages are kept")
-	assert.Empty(t, stores())
+	s.until(t, own+" === false", "forgotten")
 
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
-	require.Eventually(t, func() bool { return stores() != "" }, longest, 50*time.Millisecond)
+	s.until(t, own, "the person's pages are kept")
 	s.Do(chromedp.Navigate(s.Home + "/profile"))
 	s.Click(`[name="sure"]`)
 	s.Click(`form[action="/profile/delete"] button`)
 	s.WaitFor(".panel", "Nothing is saved yet.")
-	require.Eventually(t, func() bool { return stores() == "" }, longest, 50*time.Millisecond, "gone with the profile")
+	s.until(t, own+" === false", "gone with the profile")
 	s.Quiet()
 }
 
