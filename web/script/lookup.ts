@@ -56,6 +56,19 @@ function signOf(element: Element): string {
   return [element.tagName, option, element.closest("nav")?.getAttribute("aria-label"), name].join("|");
 }
 
+// glide lets the lines that stay, and are in sight, be seen to move from where they
+// were. All is measured before anything moves: each motion makes places unknown.
+function glide(before: Map<string, number>): void {
+  const moves = all<HTMLElement>(document, "#answer [data-pattern]").flatMap((option): [HTMLElement, number][] => {
+    const from = before.get(option.dataset.pattern ?? "");
+    const to = option.getBoundingClientRect().top;
+    return from === undefined || from === to || to > innerHeight ? [] : [[option, from - to]];
+  });
+  for (const [option, moved] of moves) {
+    option.animate([{ transform: `translateY(${moved}px)` }, { transform: "none" }], { duration: 140, easing: "ease-out" });
+  }
+}
+
 // take puts what came in place. Nothing above the answer's lines changes its height,
 // so nothing jumps; lines that stay are seen to move.
 function take(page: Document, steps: boolean): void {
@@ -87,14 +100,7 @@ function take(page: Document, steps: boolean): void {
     const again = all<HTMLElement>(document, "[data-fresh] a, [data-fresh] summary, [data-fresh] button").find((e) => signOf(e) === sign);
     again?.focus({ preventScroll: true });
   }
-  if (!matchMedia("(prefers-reduced-motion: reduce)").matches) {
-    for (const option of all<HTMLElement>(document, "#answer [data-pattern]")) {
-      const top = before.get(option.dataset.pattern ?? "");
-      if (top === undefined) continue;
-      const moved = top - option.getBoundingClientRect().top;
-      if (moved) option.animate([{ transform: `translateY(${moved}px)` }, { transform: "none" }], { duration: 140, easing: "ease-out" });
-    }
-  }
+  if (!matchMedia("(prefers-reduced-motion: reduce)").matches) glide(before);
   offerCopies();
 }
 
