@@ -72,6 +72,7 @@ func TestBrowser(t *testing.T) {
 	b.Click(`input[name="UBL"][value="L"]`)
 	b.WaitFor("#status", "Case "+tappedCode(t))
 	b.Click(`input[name="UBL"][value="L"]`)
+	b.WaitFor("#status", "Case "+codeOf(t, func(c *forecast.Case) { c.Twists[0], c.Twists[1] = 1, 2 }))
 	b.Click(`#tools [data-key="u"]`)
 	b.WaitFor("#status", "Case "+tappedCode(t))
 

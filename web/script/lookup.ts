@@ -30,8 +30,8 @@ function together<E extends Element>(page: ParentNode, selector: string, show: (
   });
 }
 
-// showFigure keeps every element of the figure, so that the focus stays and a
-// screen reader does not begin anew.
+// showFigure keeps every element of the figure, so that the focus stays, a screen
+// reader does not begin anew, and a finger that is down comes up on the same.
 function showFigure(page: Document, steps: boolean): void {
   const same = (mine: Element, fresh: Element): void => {
     if (mine.className !== fresh.className) mine.className = fresh.className;
@@ -39,6 +39,13 @@ function showFigure(page: Document, steps: boolean): void {
   const focused = document.activeElement;
   together(page, "#tap .sticker, #tap .place, #tap .middle, #tap .steps label", same);
   together(page, "#tap .side", (mine, fresh) => (mine.textContent = fresh.textContent));
+  together(page, "#tools a", (mine, fresh) => {
+    for (const name of ["href", "role", "aria-disabled"]) {
+      const value = fresh.getAttribute(name);
+      if (value === null) mine.removeAttribute(name);
+      else mine.setAttribute(name, value);
+    }
+  });
   together<HTMLInputElement>(page, steps ? "#tap input[type=radio]" : "#tap input[type=radio]:not([name=mark])", (mine, fresh) => {
     mine.value = fresh.value;
     mine.checked = fresh.defaultChecked;
@@ -279,7 +286,7 @@ export function lookUp(ready: () => void): void {
   });
   document.addEventListener("click", (event) => {
     const link = (event.target as Element).closest<HTMLAnchorElement>("a[data-figure]");
-    if (!link || event.ctrlKey || event.metaKey || event.shiftKey || event.button) return;
+    if (!link?.href || event.ctrlKey || event.metaKey || event.shiftKey || event.button) return;
     event.preventDefault();
     void ask(new URL(link.href), true);
   });
