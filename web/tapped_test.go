@@ -248,6 +248,7 @@ func TestToolsOfTheFigure(t *testing.T) {
 	tool := func(p page, name string) string {
 		found := p.find(func(n *html.Node) bool { return attribute(n, "class") == "tool" && words(n) == name })
 		require.Len(t, found, 1)
+		assert.NotEqual(t, hasAttribute(found[0], "href"), hasAttribute(found[0], "aria-disabled"))
 		return attribute(found[0], "href")
 	}
 	code := func(p page) string { return strings.TrimSuffix(strings.Fields(p.byID(t, "status"))[1], ":") }

@@ -30,8 +30,8 @@ function together<E extends Element>(page: ParentNode, selector: string, show: (
   });
 }
 
-// showFigure keeps every element of the figure, so that the focus stays and a
-// screen reader does not begin anew.
+// showFigure keeps every element of the figure, so that the focus stays, a screen
+// reader does not begin anew, and a finger that is down comes up on the same.
 function showFigure(page: Document, steps: boolean): void {
   const same = (mine: Element, fresh: Element): void => {
     if (mine.className !== fresh.className) mine.className = fresh.className;
@@ -39,6 +39,13 @@ function showFigure(page: Document, steps: boolean): void {
   const focused = document.activeElement;
   together(page, "#tap .sticker, #tap .place, #tap .middle, #tap .steps label", same);
   together(page, "#tap .side", (mine, fresh) => (mine.textContent = fresh.textContent));
+  together(page, "#tools a", (mine, fresh) => {
+    for (const name of ["href", "role", "aria-disabled"]) {
+      const value = fresh.getAttribute(name);
+      if (value === null) mine.removeAttribute(name);
+      else mine.setAttribute(name, value);
+    }
+  });
   together<HTMLInputElement>(page, steps ? "#tap input[type=radio]" : "#tap input[type=radio]:not([name=mark])", (mine, fresh) => {
     mine.value = fresh.value;
     mine.checked = fresh.defaultChecked;
@@ -54,6 +61,19 @@ function signOf(element: Element): string {
   const option = element.closest<HTMLElement>("[data-pattern]")?.dataset.pattern;
   const name = option ? element.className : (element.getAttribute("aria-label") ?? element.textContent ?? "").trim();
   return [element.tagName, option, element.closest("nav")?.getAttribute("aria-label"), name].join("|");
+}
+
+// glide lets the lines that stay, and are in sight, be seen to move from where they
+// were. All is measured before anything moves: each motion makes places unknown.
+function glide(before: Map<string, number>): void {
+  const moves = all<HTMLElement>(document, "#answer [data-pattern]").flatMap((option): [HTMLElement, number][] => {
+    const from = before.get(option.dataset.pattern ?? "");
+    const to = option.getBoundingClientRect().top;
+    return from === undefined || from === to || to > innerHeight ? [] : [[option, from - to]];
+  });
+  for (const [option, moved] of moves) {
+    option.animate([{ transform: `translateY(${moved}px)` }, { transform: "none" }], { duration: 140, easing: "ease-out" });
+  }
 }
 
 // take puts what came in place. Nothing above the answer's lines changes its height,
@@ -87,14 +107,7 @@ function take(page: Document, steps: boolean): void {
     const again = all<HTMLElement>(document, "[data-fresh] a, [data-fresh] summary, [data-fresh] button").find((e) => signOf(e) === sign);
     again?.focus({ preventScroll: true });
   }
-  if (!matchMedia("(prefers-reduced-motion: reduce)").matches) {
-    for (const option of all<HTMLElement>(document, "#answer [data-pattern]")) {
-      const top = before.get(option.dataset.pattern ?? "");
-      if (top === undefined) continue;
-      const moved = top - option.getBoundingClientRect().top;
-      if (moved) option.animate([{ transform: `translateY(${moved}px)` }, { transform: "none" }], { duration: 140, easing: "ease-out" });
-    }
-  }
+  if (!matchMedia("(prefers-reduced-motion: reduce)").matches) glide(before);
   offerCopies();
 }
 
@@ -274,7 +287,7 @@ export function lookUp(ready: () => void): void {
   });
   document.addEventListener("click", (event) => {
     const link = (event.target as Element).closest<HTMLAnchorElement>("a[data-figure]");
-    if (!link || event.ctrlKey || event.metaKey || event.shiftKey || event.button) return;
+    if (!link?.href || event.ctrlKey || event.metaKey || event.shiftKey || event.button) return;
     event.preventDefault();
     void ask(new URL(link.href), true);
   });
