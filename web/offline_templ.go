@@ -118,7 +118,7 @@ func network() templ.Component {
 		}
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 8, "<div id=\"network\" class=\"network\"><p id=\"network-status\" role=\"status\"></p><p id=\"network-links\" hidden><a href=\"/offline\">What is kept here</a> <button type=\"button\" class=\"quiet\" id=\"load-again\" hidden>Load it again</button></p></div><div id=\"troubles\" class=\"troubles\" role=\"region\" aria-label=\"Changes that were not saved\" aria-live=\"polite\" hidden></div>")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 8, "<div id=\"network\" class=\"network\"><p id=\"network-status\" role=\"status\"></p><nav id=\"network-links\" aria-label=\"Without a network\" hidden><a href=\"/offline\">What is kept here</a> <button type=\"button\" class=\"quiet\" id=\"load-again\" hidden>Load it again</button></nav></div><div id=\"troubles\" class=\"troubles\" role=\"region\" aria-label=\"Changes that were not saved\" aria-live=\"polite\" hidden></div>")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
