@@ -78,6 +78,11 @@ func (l *Lesson) Techniques() []Technique {
 	return techniquesOf(l.Slot, l.Insertion, len(l.Rotation) > 0)
 }
 
+// Techniques are those of the insertion, done after a rotation or without one.
+func (i Insertion) Techniques(rotation bool) []Technique {
+	return techniquesOf(i.Slot, i.Turns, rotation)
+}
+
 // techniquesOf are those of an insertion for the slot, in the order of
 // [Techniques].
 func techniquesOf(slot Slot, turns cube.Sequence, rotation bool) []Technique {

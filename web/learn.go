@@ -121,6 +121,14 @@ type lessonView struct {
 
 type techniqueView struct{ Name, Words string }
 
+// techniquesOf words techniques.
+func techniquesOf(list []forecast.Technique) (views []techniqueView) {
+	for _, t := range list {
+		views = append(views, techniqueView{string(t), t.Words()})
+	}
+	return views
+}
+
 // techniqueNamesOf are what the names of the lessons' techniques mean, in the usual order.
 func techniqueNamesOf(lessons []lessonView) (names []techniqueView) {
 	used := map[string]bool{}
@@ -250,9 +258,7 @@ func lessonOf(records Records, list forecast.LearningList, i int) lessonView {
 		Best: percent(l.Best, list.Place.Cases()), ID: insertionID(l.Slot, l.Insertion.String()),
 	}
 	v.Page = insertionPage(v.ID)
-	for _, t := range l.Techniques() {
-		v.Techniques = append(v.Techniques, techniqueView{string(t), t.Words()})
-	}
+	v.Techniques = techniquesOf(l.Techniques())
 	if i > 0 || list.Place.Solved() {
 		for _, p := range l.Leaves[:min(len(l.Leaves), leavesShown)] {
 			v.Leaves = append(v.Leaves, leavesView{records.patternName(p), patternPictures[p.Outcome()]})
@@ -269,8 +275,8 @@ type learnPlaceView struct {
 	pageView
 	Picture, Words, Slot, All string
 	Summary                   string
-	// Case is a case of the place, and Cases how many there are.
-	Case, Cases string
+	// Case is a case of the place, and Cases how many there are; Print is a sheet.
+	Case, Cases, Print string
 	// Counted says that the first lesson counts as known.
 	Counted, Solved bool
 	Levels          []lessonLevelView
@@ -305,7 +311,7 @@ func (s *site) learnPlace(w http.ResponseWriter, r *http.Request) error {
 	v := learnPlaceView{
 		pageView: s.pageView("Learn: "+words+" – Slotcast", "What to learn for this place of the pair, by the seconds that each insertion saves.", ""),
 		Picture:  placePicture(place).SVG(), Words: sentenceCase(words), Slot: place.Slot.Words(), All: "/learn?slot=" + place.Slot.String(),
-		Case: "/case/" + place.Case().Code(), Cases: thousands(place.Cases()), Counted: list.Counted() == 1, Solved: place.Solved(), Back: "/learn/" + place.String(),
+		Case: "/case/" + place.Case().Code(), Print: "/print/place/" + place.Case().Code(), Cases: thousands(place.Cases()), Counted: list.Counted() == 1, Solved: place.Solved(), Back: "/learn/" + place.String(),
 	}
 	v.Summary = listSummary(list)
 	var lessons []lessonView

@@ -49,6 +49,9 @@ type optionView struct {
 	// its own, and Address this one's.
 	ID, Page, Address string
 	Known, Hidden     bool
+	// Techniques are what the hands do.
+	Techniques []techniqueView
+	Sharing    sharingView
 }
 
 // stripView is a film strip: a position after each turn.
@@ -204,6 +207,7 @@ func (s *site) optionView(r *http.Request, q query, o forecast.Option, records R
 		}
 		coming := seeingOf(i)
 		v.Seeing = &coming
+		v.Techniques = techniquesOf(i.Techniques(len(rotation) > 0))
 		v.Pieces = piecesOf(i.Seeing(), o.Begins(c))
 		v.Here = hereWords(v.Pieces, v.Pattern.Name)
 		// A rotation alone is no insertion that can be kept.
@@ -218,6 +222,10 @@ func (s *site) optionView(r *http.Request, q query, o forecast.Option, records R
 		v.OtherHandPath = optionPath(c.Mirror(), mirrored, nil)
 	}
 	v.SetUp = s.setUp(c).String()
+	var err error
+	if v.Sharing, err = sharingOf("link", "Link and QR code", v.Title, v.URL); err != nil {
+		return optionView{}, err
+	}
 	return v, nil
 }
 

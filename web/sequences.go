@@ -13,6 +13,8 @@ import (
 type sequencesView struct {
 	pageView
 	Name, Action string
+	// Reach is where in how many cases it can be had.
+	Reach string
 	Form         patternFormView
 	Own          []ownSequenceView
 	// Usual is the sequence that is forecast where there is none of one's own.
@@ -40,7 +42,7 @@ func (s *site) sequencesView(records Records, p forecast.Pattern) sequencesView 
 	path := fmt.Sprintf("/patterns/%d", p)
 	v := sequencesView{
 		pageView: s.pageView(records.patternName(p)+" – Slotcast", "Your ratings and sequences for this pattern.", ""),
-		Name:     records.patternName(p), Action: path + "/sequences",
+		Name:     records.patternName(p), Action: path + "/sequences", Reach: path + "/reach",
 		Form: patternForm(records, p, path), Usual: s.Book.FollowUp(p).String(),
 	}
 	// The page is where the link would lead.
