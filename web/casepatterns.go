@@ -51,34 +51,20 @@ type tileView struct {
 type got struct {
 	Pattern forecast.Pattern
 	Options []forecast.Option
-	// Found is how many ways were found by the search for easy ones; a shortest one
-	// may be beside them.
-	Found int
 }
 
 // gettable lists for each pattern the ways to it. With every insertion offered, no
 // pattern is without one but where the person has hidden them.
-func (s *site) gettable(c forecast.Case, view forecast.View, f *forecast.Forecaster) ([]got, error) {
+func gettable(c forecast.Case, view forecast.View, f *forecast.Forecaster) []got {
 	all := make([]got, forecast.Patterns)
+	for p := range all {
+		all[p].Pattern = forecast.Pattern(p)
+	}
 	for _, o := range f.Forecast(forecast.Request{Case: c, View: view}) {
 		g := &all[o.Leaves.Pattern()]
 		g.Options = append(g.Options, o)
 	}
-	var rows []cube.Sequence
-	for p := range all {
-		all[p].Pattern, all[p].Found = forecast.Pattern(p), len(all[p].Options)
-		if len(all[p].Options) == 0 && view == forecast.All {
-			rows = append(rows, s.Atlas.Shortest(c, forecast.Pattern(p)).Turns())
-		}
-	}
-	shortest, err := f.Options(forecast.Request{Case: c}, rows)
-	if err != nil {
-		return nil, err
-	}
-	for _, o := range shortest {
-		all[o.Leaves.Pattern()].Options = []forecast.Option{o}
-	}
-	return all, nil
+	return all
 }
 
 // edgeWishes are the wishes by edges, in the words of those who orient the top in
@@ -210,10 +196,7 @@ func (s *site) casePatterns(w http.ResponseWriter, r *http.Request) error {
 		}
 		c.asked.Set("edges", wish)
 	}
-	all, err := s.gettable(c.Case, c.View, c.forecaster)
-	if err != nil {
-		return err
-	}
+	all := gettable(c.Case, c.View, c.forecaster)
 	v := casePatternsView{
 		pageView: s.pageView("What can I get in case "+c.Case.Code()+"? – Slotcast", "Every pattern that the last slot can leave here, and the seconds that each costs.", s.publicURL(r)+"/case/"+c.Case.Code()+"/patterns"),
 		Code:     c.Case.Code(), Back: c.path("", "edges", ""), Picture: positionOf(c.Case).picture().SVG(),
@@ -285,8 +268,10 @@ type casePatternView struct {
 	// within reach.
 	All, Own, Reach string
 	Summary, Note   string
-	Views           []filterView
-	Cards           []wayCardView
+	// Searched says among what the easiest was looked for.
+	Searched string
+	Views    []filterView
+	Cards    []wayCardView
 	// More are the next quickest ways, and MoreWords how many there are in all.
 	More      []wayView
 	MoreWords string
@@ -313,10 +298,7 @@ func (s *site) casePattern(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	all, err := s.gettable(c.Case, c.View, c.forecaster)
-	if err != nil {
-		return err
-	}
+	all := gettable(c.Case, c.View, c.forecaster)
 	g := all[pattern]
 	below := fmt.Sprintf("/patterns/%d", pattern)
 	name := c.visitor.Records.patternName(pattern)
@@ -348,8 +330,8 @@ func (s *site) casePattern(w http.ResponseWriter, r *http.Request) error {
 func (s *site) wayCards(c caseQuery, g got, v *casePatternView) error {
 	easiest := slices.MinFunc(g.Options, forecast.CompareInsert)
 	if c.View == forecast.Known {
-		v.Summary = fmt.Sprintf("%s in case %s: you know %s.", v.Name, v.Code, counted(g.Found, "way"))
-		v.stand(c, g, standingOut{fmt.Sprintf("Easiest of %s that you know", counted(g.Found, "way")), "", easiest})
+		v.Summary = fmt.Sprintf("%s in case %s: you know %s.", v.Name, v.Code, counted(len(g.Options), "way"))
+		v.stand(c, g, standingOut{fmt.Sprintf("Easiest of %s that you know", counted(len(g.Options), "way")), "", easiest})
 		return nil
 	}
 	shortest := s.Atlas.Shortest(c.Case, g.Pattern)
@@ -358,8 +340,9 @@ func (s *site) wayCards(c caseQuery, g got, v *casePatternView) error {
 		return err
 	}
 	v.Summary = fmt.Sprintf("%s in case %s: %s at the fewest, proved; the easiest takes about %s s until the top is oriented.", v.Name, v.Code, counted(shortest.Insertion.Count(), "turn"), inSeconds(easiest.Seconds.Total()))
+	v.Searched = s.Book.Searched()
 	const proved = "All shorter sequences were tried: there is none."
-	ofFound := fmt.Sprintf("Easiest of %s found", counted(max(1, g.Found), "way"))
+	ofFound := fmt.Sprintf("Easiest of %s found", counted(len(g.Options), "way"))
 	switch {
 	case len(found) == 0: // the person has hidden it
 		v.stand(c, g, standingOut{ofFound, "", easiest})
