@@ -267,7 +267,7 @@ type casePatternView struct {
 	// All is the page with all patterns, Own the pattern's own, Reach where it is
 	// within reach.
 	All, Own, Reach string
-	Summary, Note   string
+	Summary         string
 	// Searched says among what the easiest was looked for.
 	Searched string
 	Views    []filterView
