@@ -29,6 +29,12 @@ func script[T any](t *testing.T, b *webtest.Browser, code string) T {
 	return value
 }
 
+// waitSaved waits until a pattern's form says that its last change is kept; "not
+// saved" says something else.
+func waitSaved(b *webtest.Browser, form string) {
+	b.WaitUntil(`document.querySelector("` + form + ` .said")?.textContent === "saved"`)
+}
+
 // All patterns with keys alone: as fast as a person presses them, nothing is lost.
 func TestBrowserRatesWithKeys(t *testing.T) {
 	_, home := serve(t)
@@ -67,7 +73,7 @@ func TestBrowserRatesWithKeys(t *testing.T) {
 	assert.Equal(t, before, checked())
 	b.Do(chromedp.KeyEvent("0"))
 	b.WaitFor("#rated", "57 of 58")
-	b.WaitFor("#oll-1 .said", "saved")
+	waitSaved(b, "#oll-1")
 	b.Do(chromedp.Reload())
 	b.WaitFor("#rated", "57 of 58")
 	b.Quiet()
@@ -83,19 +89,19 @@ func TestBrowserRatesWithTaps(t *testing.T) {
 	assert.False(t, script[bool](t, b, `document.documentElement.scrollWidth > innerWidth`), "nothing to scroll sideways")
 	b.Click(`#oll-33 [name="recognise"][value="5"]`)
 	b.Click(`#oll-33 [name="execute"][value="2"]`)
-	b.WaitFor("#oll-33 .said", "saved")
+	waitSaved(b, "#oll-33")
 	b.Click(`#oll-33 summary`)
 	b.Write(`#oll-33 [name="name"]`, "Shed")
 	b.Click(`#oll-33 h3`)
 	b.WaitFor("#oll-33 .own-name", "Shed")
-	b.WaitFor("#oll-33 .said", "saved")
+	waitSaved(b, "#oll-33")
 	b.Write(`#oll-33 [name="execute-seconds"]`, "99")
 	b.Click(`#oll-33 h3`)
 	b.WaitFor("#oll-33 .said", "not saved: 99 seconds")
 	b.Forget400s()
 	b.Write(`#oll-33 [name="execute-seconds"]`, "1.1")
 	b.Click(`#oll-33 h3`)
-	b.WaitFor("#oll-33 .said", "saved")
+	waitSaved(b, "#oll-33")
 	b.Do(chromedp.Navigate(home + "/patterns/33"))
 	b.WaitFor("h1", "Shed · OLL 33")
 	assert.Equal(t, "1.1", script[string](t, b, `document.querySelector('[name="execute-seconds"]').value`))

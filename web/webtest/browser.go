@@ -194,14 +194,13 @@ func (b *Browser) Follow(step func()) {
 	b.WaitUntil(`!window.isLeft && document.readyState === "complete"`)
 }
 
-// Click brings the element to the middle of the screen, away from what is fixed
-// at its edges, and clicks it with the mouse, so that what lies above it would
-// be hit instead.
+// Click scrolls as little as brings the element into view, and clicks it with the
+// mouse, so that what lies above it would be hit instead.
 func (b *Browser) Click(selector string) {
 	b.t.Helper()
 	element := fmt.Sprintf(`document.querySelector(%q)`, selector)
 	b.WaitUntil(element)
-	b.Do(chromedp.Evaluate[chromedp.Void](element+`?.scrollIntoView({block: "center", behavior: "instant"})`), chromedp.Click(chromedp.CSS(selector)))
+	b.Do(chromedp.Evaluate[chromedp.Void](element+`?.scrollIntoView({block: "nearest", behavior: "instant"})`), chromedp.Click(chromedp.CSS(selector)))
 }
 
 // Show sets the screen's size in CSS pixels, and whether the device is set to
