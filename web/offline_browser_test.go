@@ -216,6 +216,32 @@ func TestOfflineJob(t *testing.T) {
 	s.Quiet()
 }
 
+// Somebody who has no profile yet rates without a network: the first change makes
+// one, and the others are in the same.
+func TestOfflineFirstChanges(t *testing.T) {
+	s := serveToCut(t)
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.readyForCuts(t, "/ratings")
+	s.cut(true)
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.WaitFor("#network-status", "Offline.")
+	for oll := 1; oll <= 3; oll++ {
+		s.Click(fmt.Sprintf(`#oll-%d [name="recognise"][value="%d"]`, oll, oll))
+	}
+	s.WaitFor("#network-status", "3 changes wait to be sent.")
+	s.cut(false)
+	s.until(t, `[1, 2, 3].every(n => document.querySelector("#oll-" + n + " .said").textContent === "saved")`, "all are saved")
+	// The page is still the one that was kept, of nobody's: it shows them all the same.
+	s.cut(true)
+	s.Do(chromedp.Reload())
+	s.until(t, `[1, 2, 3].map(n => document.querySelector("#oll-" + n + ' [name="recognise"]:checked').value).join("") === "123"`, "what is sent is shown")
+	s.cut(false)
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.until(t, `[1, 2, 3].map(n => document.querySelector("#oll-" + n + ' [name="was-recognise"]').value).join("") === "123"`, "the service has them in one profile")
+	s.ForgetCuts()
+	s.Quiet()
+}
+
 // What was not sent when the browser was ended is sent when it is started again.
 func TestOfflineBrowserRestarted(t *testing.T) {
 	s := serveToCut(t)
