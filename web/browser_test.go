@@ -224,7 +224,7 @@ func TestBrowserLooksUpByKeys(t *testing.T) {
 // in focus and what is open stay. Lines glide, but not where motion is unwanted.
 func TestBrowserNothingJumps(t *testing.T) {
 	b := browse(t)
-	b.Do(chromedp.EmulateViewport(1280, 800), chromedp.Navigate(b.Home + "/?case=" + tappedCode(t)))
+	b.Do(chromedp.EmulateViewport(1280, 800), chromedp.Navigate(b.Home+"/?case="+tappedCode(t)))
 	b.WaitFor("#status", "Case "+tappedCode(t))
 	where := func() string {
 		places, err := chromedp.Run(b.Context, chromedp.Evaluate[string](`[...document.querySelectorAll("#tools, #bounds nav, .patterns")].map(e => e.getBoundingClientRect().top).join(" ")`))

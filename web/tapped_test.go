@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"net/http"
+	"net/http/httptest"
 	"net/url"
 	"slices"
 	"strings"
@@ -415,4 +416,35 @@ func TestHintsNameTheColours(t *testing.T) {
 		}
 		assert.Contains(t, v.Steps[1].Hint, "colour of the back side")
 	}
+}
+
+// Whatever the address tells of the figure, a page comes that says so.
+func FuzzTapped(f *testing.F) {
+	h := newHandler(f)
+	f.Add("slot=FR&mark=top&corner=UFR.R&edge=UB.U&UL=L&was=0-0----------.0------------")
+	f.Add("mark=corner&corner=slot.left&slotcorner=bottom&max_count=7&hand=left&rotation=none")
+	f.Add("mark=top&corner=UFR.U&edge=UB.U&UBL=L&UBR=U&UFL=U&slotcorner=bottom")
+	f.Add("edge=slot.&slot=&part=answer&was=..x..")
+	f.Fuzz(func(t *testing.T, raw string) {
+		r := httptest.NewRequest(http.MethodGet, "/", nil)
+		r.URL.RawQuery = raw
+		w := httptest.NewRecorder()
+		h.ServeHTTP(w, r)
+		switch w.Code {
+		case http.StatusOK, http.StatusBadRequest, http.StatusUnprocessableEntity, http.StatusRequestURITooLong:
+		default:
+			t.Fatalf("status %d: %s", w.Code, w.Body)
+		}
+		values, err := url.ParseQuery(raw)
+		if err != nil || !isTapped(values) {
+			return
+		}
+		shown, _ := readFigure(values)
+		for _, moved := range []figure{shown, shown.mirrored().mirrored(), shown.topTurned().topTurned().topTurned().topTurned(), shown.turnedRound().turnedRound().turnedRound().turnedRound()} {
+			back, ok := parseFigure(moved.String())
+			if !ok || back != shown {
+				t.Fatalf("%s became %s", shown, moved)
+			}
+		}
+	})
 }
