@@ -1,10 +1,14 @@
 package forecast
 
-import "slotcast/cube"
+import (
+	"slices"
+
+	"slotcast/cube"
+)
 
 // Only says which ways are offered, beside the [View]. Its zero value offers all.
 type Only struct {
-	// NoRotation leaves out ways that begin with a rotation.
+	// NoRotation leaves out ways with a rotation, first or on the way.
 	NoRotation bool
 	// Side leaves out ways that turn the other side, alone or wide.
 	Side Side
@@ -28,7 +32,7 @@ func (o Only) Lets(turns cube.Sequence, count int) bool {
 	if o.MaxCount > 0 && count > o.MaxCount {
 		return false
 	}
-	if rotation, _, _ := split(turns); o.NoRotation && len(rotation) > 0 {
+	if o.NoRotation && slices.ContainsFunc(turns, func(t cube.Turn) bool { return t.Kind() == cube.Rotation }) {
 		return false
 	}
 	if o.Side == EitherSide {

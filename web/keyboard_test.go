@@ -74,6 +74,10 @@ func TestBrowserJobsByKeyboard(t *testing.T) {
 	b.TabTo("button", "Copy link")
 	b.Press(kb.Enter)
 	b.WaitFor(".share .copy", "Copied")
+	// The best way's marks are folded under it.
+	b.TabTo("link", "all oriented R U R'")
+	b.Tab()
+	b.Press(kb.Enter)
 	b.TabTo("button", "I know it: R U R'")
 	b.Press(kb.Enter)
 	b.WaitFor("#status", "Saved.")

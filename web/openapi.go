@@ -163,7 +163,7 @@ var vocabulary = map[string]object{
 	"per":       {"type": "string", "enum": []string{"pattern"}, "description": "Answer only the best option for each pattern."},
 	"predicted": {"type": "boolean", "default": false, "description": "The pattern is recognised in advance, so that this takes no time."},
 	"view":      {"type": "string", "enum": []string{"all", "known"}, "default": "all", "description": "The insertions that are offered: all, or those that the profile has marked as known."},
-	"rotation":  {"type": "string", "enum": []string{"none"}, "description": "Offer no way that begins with a rotation."},
+	"rotation":  {"type": "string", "enum": []string{"none"}, "description": "Offer no way with a rotation, first or on the way."},
 	"hand":      {"type": "string", "enum": []string{"right", "left"}, "description": "Offer only ways that leave the other hand's side, L or R, alone or wide, as it is."},
 	"max_count": {"type": "integer", "minimum": 1, "maximum": maxMaxCount, "description": "Offer only insertions of at most so many turns, as count has them."},
 	"share":     {"type": "string", "pattern": secretText, "description": "The id of a share."},

@@ -11,7 +11,10 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-var screenshots = flag.String("screenshots", "", "`folder` for pictures of every page; none are taken without")
+// picturesFolder is where CI takes pictures, in the repository's ignored build output.
+const picturesFolder = "../build/screenshots"
+
+var screenshots = flag.String("screenshots", "", "`folder` for pictures of every page; without, they are taken in CI only, to "+picturesFolder)
 
 // tallest is the most of a page that a picture has, in CSS pixels.
 const tallest = 3000
@@ -21,10 +24,14 @@ const tallest = 3000
 //
 //	go test ./web -run Screenshots -args -screenshots "$PWD/build/screenshots"
 func TestScreenshots(t *testing.T) {
-	if *screenshots == "" {
-		t.Skip("pictures are taken with -args -screenshots FOLDER")
+	folder := *screenshots
+	if folder == "" {
+		if os.Getenv("CI") == "" {
+			t.Skip("pictures are taken in CI, and with -args -screenshots FOLDER")
+		}
+		folder = picturesFolder
 	}
-	require.NoError(t, os.MkdirAll(*screenshots, 0o755))
+	require.NoError(t, os.MkdirAll(folder, 0o755))
 	s, home := serve(t)
 	for _, visitor := range visitors {
 		b := visit(t, s, home, visitor.full)
@@ -41,7 +48,7 @@ func TestScreenshots(t *testing.T) {
 						picture, err := chromedp.Run(b.Context, chromedp.CaptureScreenshot())
 						require.NoError(t, err)
 						name := fmt.Sprintf("%s-%s-%s-%s%s.png", p.Name, visitor.name, screen.name, scheme, part)
-						require.NoError(t, os.WriteFile(filepath.Join(*screenshots, name), picture, 0o644))
+						require.NoError(t, os.WriteFile(filepath.Join(folder, name), picture, 0o644))
 					}
 					take("", screen.height)
 					if whole := script[int64](t, b, `document.documentElement.scrollHeight`); whole > screen.height {

@@ -234,11 +234,15 @@ func (b *Browser) Write(selector, text string) {
 	b.Do(chromedp.SendKeys(chromedp.CSS(selector), text))
 }
 
-// Forget400s drops what the browser logs of an answer that says what is wrong.
-func (b *Browser) Forget400s() { b.forget("status of 400", "status of 422") }
+// Forget400s drops what the browser logs of an answer that says what is wrong,
+// which may come later than the answer.
+func (b *Browser) Forget400s() {
+	b.t.Helper()
+	require.Eventually(b.t, func() bool { return b.forget("status of 400", "status of 422") > 0 }, patience, 10*time.Millisecond, "the browser logged no such answer")
+}
 
-// forget drops the complaints that have any of the words.
-func (b *Browser) forget(words ...string) {
+// forget drops the complaints that have any of the words, and says how many.
+func (b *Browser) forget(words ...string) int {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	var kept []string
@@ -247,5 +251,7 @@ func (b *Browser) forget(words ...string) {
 			kept = append(kept, trouble)
 		}
 	}
+	dropped := len(b.troubles) - len(kept)
 	b.troubles = kept
+	return dropped
 }
