@@ -91,7 +91,7 @@ func TestBrowserJobsByKeyboard(t *testing.T) {
 	b.WaitFor("h1", "How well do you know")
 	b.TabTo("radio", "OLL 1 recognise")
 	b.Press("4", "2")
-	waitSaved(b, "#oll-1")
+	waitSaved(t, b, "#oll-1")
 	b.WaitFor("#rated", "1 of 58")
 
 	// Change a setting.

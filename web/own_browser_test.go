@@ -31,7 +31,8 @@ func script[T any](t *testing.T, b *webtest.Browser, code string) T {
 
 // waitSaved waits until a pattern's form says that its last change is kept; "not
 // saved" says something else.
-func waitSaved(b *webtest.Browser, form string) {
+func waitSaved(t *testing.T, b *webtest.Browser, form string) {
+	t.Helper()
 	b.WaitUntil(`document.querySelector("` + form + ` .said")?.textContent === "saved"`)
 }
 
@@ -73,7 +74,7 @@ func TestBrowserRatesWithKeys(t *testing.T) {
 	assert.Equal(t, before, checked())
 	b.Do(chromedp.KeyEvent("0"))
 	b.WaitFor("#rated", "57 of 58")
-	waitSaved(b, "#oll-1")
+	waitSaved(t, b, "#oll-1")
 	b.Do(chromedp.Reload())
 	b.WaitFor("#rated", "57 of 58")
 	b.Quiet()
@@ -89,19 +90,19 @@ func TestBrowserRatesWithTaps(t *testing.T) {
 	assert.False(t, script[bool](t, b, `document.documentElement.scrollWidth > innerWidth`), "nothing to scroll sideways")
 	b.Click(`#oll-33 [name="recognise"][value="5"]`)
 	b.Click(`#oll-33 [name="execute"][value="2"]`)
-	waitSaved(b, "#oll-33")
+	waitSaved(t, b, "#oll-33")
 	b.Click(`#oll-33 summary`)
 	b.Write(`#oll-33 [name="name"]`, "Shed")
 	b.Click(`#oll-33 h3`)
 	b.WaitFor("#oll-33 .own-name", "Shed")
-	waitSaved(b, "#oll-33")
+	waitSaved(t, b, "#oll-33")
 	b.Write(`#oll-33 [name="execute-seconds"]`, "99")
 	b.Click(`#oll-33 h3`)
 	b.WaitFor("#oll-33 .said", "not saved: 99 seconds")
 	b.Forget400s()
 	b.Write(`#oll-33 [name="execute-seconds"]`, "1.1")
 	b.Click(`#oll-33 h3`)
-	waitSaved(b, "#oll-33")
+	waitSaved(t, b, "#oll-33")
 	b.Do(chromedp.Navigate(home + "/patterns/33"))
 	b.WaitFor("h1", "Shed · OLL 33")
 	assert.Equal(t, "1.1", script[string](t, b, `document.querySelector('[name="execute-seconds"]').value`))
