@@ -157,7 +157,7 @@ func (s *served) readyForCuts(t *testing.T, pages ...string) {
 // codes are cases all over the range.
 func codes(n int) (all []string) {
 	for i := range n {
-		all = append(all, forecast.CaseAt(i*3221+17).Code())
+		all = append(all, forecast.CaseAt(i*2003+17).Code())
 	}
 	return all
 }
@@ -461,6 +461,32 @@ func TestOfflineSaysSo(t *testing.T) {
 	assert.False(t, script[bool](t, s.Browser, `document.querySelector("#paste button").disabled`))
 	s.ForgetCuts()
 	s.Quiet()
+}
+
+// The last 50 cases are kept, in however many views, and those that are wanted
+// besides.
+func TestOfflineKeepsTheLastFifty(t *testing.T) {
+	s := serveToCut(t)
+	all := codes(54)
+	s.Do(chromedp.Navigate(s.Home + "/case/" + all[0]))
+	s.readyForCuts(t, "/case/"+all[0])
+	// The first is seen again after the second, and in another view. The third is one
+	// of those that the person keeps.
+	for _, address := range []string{all[1], all[0] + "?view=all", all[0] + "?view=known"} {
+		s.Do(chromedp.Navigate(s.Home + "/case/" + address))
+	}
+	script[bool](t, s.Browser, fmt.Sprintf(`(() => { const a = document.createElement("a"); a.href = "/case/%s"; a.dataset.keepOffline = ""; document.querySelector("main").append(a); return true })()`, all[2]))
+	s.readyForCuts(t, "/case/"+all[2])
+	for _, code := range all[3:] {
+		s.Do(chromedp.Navigate(s.Home + "/case/" + code))
+	}
+	last, err := json.Marshal(append([]string{all[2]}, all[4:]...))
+	require.NoError(t, err)
+	s.until(t, fmt.Sprintf(`await caches.open("pages-none").then(store => store.keys()).then(keys => {
+		const kept = new Set(keys.map(k => new URL(k.url).pathname).filter(p => p.startsWith("/case/")).map(p => p.slice(6)));
+		return kept.size === 51 && %s.every(code => kept.has(code));
+	})`, last), "the last fifty and the wanted one")
+	s.until(t, `(await navigator.storage.estimate()).usage < 5e6`, "packed, they take little room")
 }
 
 // A person's pages leave the device with the profile, and when they are told to.

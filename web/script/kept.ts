@@ -8,6 +8,7 @@ const revision = "Slotcast-Revision";
 const loaded = "Slotcast-Loaded";
 const title = "Slotcast-Title";
 const wanted = "Slotcast-Wanted";
+const packed = "Slotcast-Packed";
 
 // Each person's pages have a store of their own; nobody's are for all.
 const prefix = "pages-";
@@ -58,8 +59,21 @@ export async function keep(address: string, response: Response, onPurpose = fals
   if (onPurpose || before?.headers.has(wanted)) headers.set(wanted, "yes");
   // Anew at the end, so that the first ones are those seen longest ago.
   await store.delete(address);
-  await store.put(address, new Response(text, { headers }));
+  await store.put(address, pack(text, headers));
   await trim(store);
+}
+
+// pack makes of a page what is stored. Browsers store answers as they are, and a
+// case's page is ten times smaller packed.
+function pack(text: string, headers: Headers): Response {
+  if (!("CompressionStream" in globalThis)) return new Response(text, { headers });
+  headers.set(packed, "gzip");
+  return new Response(new Blob([text]).stream().pipeThrough(new CompressionStream("gzip")), { headers });
+}
+
+function unpack(page: Response): Promise<string> {
+  if (!page.headers.has(packed) || !page.body) return page.text();
+  return new Response(page.body.pipeThrough(new DecompressionStream("gzip"))).text();
 }
 
 // leaveTo removes the pages of everybody else. A profile that was deleted, or left
@@ -71,14 +85,23 @@ async function leaveTo(whose: string): Promise<void> {
 }
 
 async function trim(store: Cache): Promise<void> {
-  const kinds: Record<keyof typeof most, Request[]> = { seen: [], wanted: [], other: [] };
+  // A case in all its views counts as one; it was last seen when any of them was.
+  const kinds: Record<keyof typeof most, Map<string, Request[]>> = { seen: new Map(), wanted: new Map(), other: new Map() };
   for (const request of await store.keys()) {
     const page = await store.match(request);
-    const kind = page?.headers.has(wanted) ? "wanted" : new URL(request.url).pathname.startsWith("/case/") ? "seen" : "other";
-    kinds[kind].push(request);
+    const { pathname } = new URL(request.url);
+    const isCase = /^\/case\/[^/]+$/.test(pathname);
+    const kind = kinds[page?.headers.has(wanted) ? "wanted" : isCase ? "seen" : "other"];
+    const name = isCase ? pathname : request.url;
+    const views = [...(kind.get(name) ?? []), request];
+    kind.delete(name);
+    kind.set(name, views);
   }
   for (const kind of ["seen", "wanted", "other"] as const) {
-    for (const request of kinds[kind].slice(0, Math.max(0, kinds[kind].length - most[kind]))) await store.delete(request);
+    const pages = [...kinds[kind].values()];
+    for (const views of pages.slice(0, Math.max(0, pages.length - most[kind]))) {
+      for (const request of views) await store.delete(request);
+    }
   }
 }
 
@@ -97,7 +120,7 @@ export async function find(address: string): Promise<Response | undefined> {
 
 // shown is a kept page that tells its script since when it is kept.
 export async function shown(page: Response): Promise<Response> {
-  const text = await page.text();
+  const text = await unpack(page);
   return new Response(text.replace("<html ", `<html data-loaded="${page.headers.get(loaded)}" `), { headers: page.headers });
 }
 
