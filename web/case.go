@@ -11,6 +11,8 @@ import (
 type caseView struct {
 	pageView
 	Answer answerView
+	// Net is the case's picture.
+	Net string
 	// Change is where the case can be changed.
 	Change string
 	Keep   keepView
@@ -49,6 +51,7 @@ func (s *site) sharedCase(w http.ResponseWriter, r *http.Request) error {
 	view := caseView{
 		pageView: s.pageView("Case "+answer.Code+": last slot "+words.Slot+" – Slotcast", words.String(), s.publicURL(r)+answer.Path),
 		Answer:   answer,
+		Net:      positionOf(q.Case).picture().SVG(),
 		Change:   "/?case=" + answer.Code,
 
 		PrintCase: "/print/case/" + answer.Code, PrintPlace: "/print/place/" + answer.Code,
