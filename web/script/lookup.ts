@@ -263,6 +263,8 @@ export function lookUp(ready: () => void): void {
     plain.addEventListener("submit", async (event) => {
       event.preventDefault();
       if (await ask(addressOf(plain), true, true)) {
+        // The keyboard goes on where the answer begins.
+        statusLine?.focus({ preventScroll: true });
         statusLine?.scrollIntoView({ block: "start" });
         return;
       }
