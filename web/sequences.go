@@ -15,8 +15,8 @@ type sequencesView struct {
 	Name, Action string
 	// Reach is where in how many cases it can be had.
 	Reach string
-	Form         patternFormView
-	Own          []ownSequenceView
+	Form  patternFormView
+	Own   []ownSequenceView
 	// Usual is the sequence that is forecast where there is none of one's own.
 	Usual string
 	Typed string
