@@ -10,7 +10,9 @@ import (
 // caseView is a case's own page.
 type caseView struct {
 	pageView
-	Answer answerView
+	// Position is its picture.
+	Position string
+	Answer   answerView
 	// Change is where the case can be changed.
 	Change string
 	Keep   keepView
@@ -48,6 +50,7 @@ func (s *site) sharedCase(w http.ResponseWriter, r *http.Request) error {
 	words := answer.Words
 	view := caseView{
 		pageView: s.pageView("Case "+answer.Code+": last slot "+words.Slot+" – Slotcast", words.String(), s.publicURL(r)+answer.Path),
+		Position: positionOf(q.Case).picture().SVG(),
 		Answer:   answer,
 		Change:   "/?case=" + answer.Code,
 
