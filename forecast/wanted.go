@@ -23,7 +23,11 @@ func leaves(c Case, turns cube.Sequence) (motionMap, Outcome, error) {
 	}
 	m := mapOf(motion, c.Slot)
 	if m.pairPlace() != c.pairPlace() || int(hold) >= len(roundHolds) {
-		return motionMap{}, 0, fmt.Errorf("%s does not fill the slot of the case %s", turns, c.Code())
+		what := turns.String()
+		if what == "" {
+			what = "doing nothing"
+		}
+		return motionMap{}, 0, fmt.Errorf("%s does not fill the slot of the case %s", what, c.Code())
 	}
 	var twists, flips [4]int
 	for spot := range InSlot {

@@ -10,9 +10,9 @@ import (
 // caseView is a case's own page.
 type caseView struct {
 	pageView
-	Answer answerView
-	// Net is the case's picture.
-	Net string
+	// Position is its picture.
+	Position string
+	Answer   answerView
 	// Change is where the case can be changed.
 	Change string
 	Keep   keepView
@@ -50,8 +50,8 @@ func (s *site) sharedCase(w http.ResponseWriter, r *http.Request) error {
 	words := answer.Words
 	view := caseView{
 		pageView: s.pageView("Case "+answer.Code+": last slot "+words.Slot+" – Slotcast", words.String(), s.publicURL(r)+answer.Path),
+		Position: positionOf(q.Case).picture().SVG(),
 		Answer:   answer,
-		Net:      positionOf(q.Case).picture().SVG(),
 		Change:   "/?case=" + answer.Code,
 
 		PrintCase: "/print/case/" + answer.Code, PrintPlace: "/print/place/" + answer.Code,

@@ -41,10 +41,11 @@ type tileGroupView struct {
 // tileView is a pattern and what it costs.
 type tileView struct {
 	Name, Path string
-	// Words say all that the tile shows.
-	Words   string
-	Picture string
-	Seconds secondsView
+	// Before and After are said beside the name and the seconds, and not shown: what
+	// the name is short for, and what the bar shows.
+	Before, After string
+	Picture       string
+	Seconds       secondsView
 }
 
 // got is what leads to a pattern in a case: all ways, the quickest in all first.
@@ -141,6 +142,10 @@ func (s *site) readCase(w http.ResponseWriter, r *http.Request) (caseQuery, erro
 	}
 	if !values.Has("view") {
 		c.View = c.visitor.Records.usualView()
+		// As in the forecast: where nothing that is known fits, everything is shown.
+		if c.View == forecast.Known && len(c.forecaster.Forecast(forecast.Request{Case: c.Case, View: c.View, Limit: 1})) == 0 {
+			c.View = forecast.All
+		}
 	}
 	return c, nil
 }
@@ -253,10 +258,14 @@ func tileOf(c caseQuery, g got, slowest time.Duration) tileView {
 		Name: strconv.Itoa(int(g.Pattern)), Path: c.path(fmt.Sprintf("/patterns/%d", g.Pattern), "edges", ""),
 		Picture: patternPictures[best.Leaves], Seconds: secondsOf(best.Seconds).drawn(slowest),
 	}
+	name := c.visitor.Records.patternName(g.Pattern)
 	if g.Pattern == 0 {
-		t.Name = "done"
+		t.Name, t.Before = "done", name+", "
+	} else {
+		t.Before = strings.TrimSuffix(name, t.Name)
 	}
-	t.Words = fmt.Sprintf("%s: %s; %s", c.visitor.Records.patternName(g.Pattern), strings.ToLower(t.Seconds.Words[:1])+t.Seconds.Words[1:], counted(best.Count, "turn"))
+	_, parts, _ := strings.Cut(t.Seconds.Words, " seconds")
+	t.After = " seconds" + parts + "; " + counted(best.Count, "turn")
 	return t
 }
 

@@ -60,27 +60,43 @@ func styles(t *testing.T) string {
 var (
 	variable  = regexp.MustCompile(`--([a-z-]+):\s*(?:light-dark\((#[0-9a-f]{6}), (#[0-9a-f]{6})\)|(#[0-9a-f]{6}))`)
 	schemeCSS = regexp.MustCompile(`\[data-colours="(\w+)"\] \{([^}]*)\}`)
+	sheetCSS  = regexp.MustCompile(`\n\.sheet \{([^}]*)\}`)
 	textCSS   = regexp.MustCompile(`[{;\s]color: ([^;}]+)`)
 	groundCSS = regexp.MustCompile(`background(?:-color)?: ([^;}]+)`)
+	usedCSS   = regexp.MustCompile(`var\(--([a-z-]+)\)`)
 )
+
+// themes are the sets of a page's colours: of the light, of the dark, and of what
+// is made for paper, whose own stand above those of the light.
+var themes = []string{"light", "dark", "paper"}
 
 // themed are a page's colours by their names, those of the schemes left out.
 func themed(t *testing.T, theme string) map[string]rgb {
 	t.Helper()
 	colours := map[string]rgb{}
-	for _, match := range variable.FindAllStringSubmatch(schemeCSS.ReplaceAllString(styles(t), ""), -1) {
-		text := match[4]
-		if text == "" {
-			text = match[map[string]int{"light": 2, "dark": 3}[theme]]
+	take := func(css string) {
+		for _, match := range variable.FindAllStringSubmatch(css, -1) {
+			text := match[4]
+			if text == "" {
+				text = match[map[string]int{"light": 2, "dark": 3, "paper": 2}[theme]]
+			}
+			colours[match[1]] = parseColour(t, text)
 		}
-		colours[match[1]] = parseColour(t, text)
+	}
+	all := schemeCSS.ReplaceAllString(styles(t), "")
+	sheet := sheetCSS.FindStringSubmatch(all)
+	require.NotNil(t, sheet)
+	take(sheetCSS.ReplaceAllString(all, ""))
+	if theme == "paper" {
+		take(sheet[1])
 	}
 	return colours
 }
 
 // pageText says on which backgrounds each colour of text stands, and pageShapes
 // where each colour stands that is read by its shape: borders of fields, focus,
-// bars and tiles. Whoever uses a colour in a new place adds it here.
+// bars and tiles, the cells of the figure. Whoever uses a colour in a new place adds
+// it here.
 var (
 	pageText = map[string][]string{
 		"ink":            {"ground", "panel", "sticker", "bad-ground"},
@@ -89,26 +105,35 @@ var (
 		"on-accent":      {"accent"},
 		"bad":            {"panel"},
 		"panel":          {"bad", "tile"},
-		"insert-text":    {"ground", "panel"},
-		"recognise-text": {"ground", "panel"},
-		"execute-text":   {"ground", "panel"},
+		"rotation-text":  {"ground", "panel", "sticker"},
+		"insert-text":    {"ground", "panel", "sticker"},
+		"recognise-text": {"ground", "panel", "sticker"},
+		"execute-text":   {"ground", "panel", "sticker"},
+		"cell-ink":       {"cell"},
+		"cell-light":     {"cell"},
+		"mark-ink":       {"mark-corner", "mark-edge"},
 	}
 	pageShapes = map[string][]string{
-		"edge":      {"ground", "panel"},
-		"accent":    {"ground", "panel", "sticker"},
-		"tile":      {"ground", "panel", "sticker"},
-		"insert":    {"panel", "sticker"},
-		"recognise": {"panel", "sticker"},
-		"execute":   {"panel", "sticker"},
-		"corner":    {"panel"},
-		"pair-edge": {"panel"},
-		"bad":       {"panel", "ground", "bad-ground"},
+		"edge":        {"ground", "panel"},
+		"accent":      {"ground", "panel", "sticker"},
+		"tile":        {"ground", "panel", "sticker"},
+		"rotation":    {"panel", "sticker"},
+		"insert":      {"panel", "sticker"},
+		"recognise":   {"panel", "sticker"},
+		"execute":     {"panel", "sticker"},
+		"bad":         {"panel", "ground", "bad-ground"},
+		"cell-line":   {"cell", "ground"},
+		"mark-corner": {"cell"},
+		"mark-edge":   {"cell"},
+		"net-moved":   {"puzzle", "panel"},
+		"net-plain":   {"puzzle"},
+		"net-outline": {"panel"},
 	}
 )
 
 // WCAG 2.2: 4.5 for text (1.4.3), 3 for what is read by its shape (1.4.11).
 func TestContrastOfPages(t *testing.T) {
-	for _, theme := range []string{"light", "dark"} {
+	for _, theme := range themes {
 		colours := themed(t, theme)
 		check := func(pairs map[string][]string, least float64) {
 			for colour, grounds := range pairs {
@@ -136,6 +161,8 @@ func TestContrastKnowsEveryColour(t *testing.T) {
 			}
 		}
 	}
+	// What is behind text may also be a colour of the puzzle, as TestSchemes has it.
+	grounds["of-up"], grounds["of-down"] = true, true
 	named := func(value string) string {
 		return strings.TrimSuffix(strings.TrimPrefix(strings.TrimSpace(value), "var(--"), ")")
 	}
@@ -143,12 +170,17 @@ func TestContrastKnowsEveryColour(t *testing.T) {
 	assert.Greater(t, len(texts), 20)
 	for _, match := range texts {
 		if name := named(match[1]); name != "inherit" && pageText[name] == nil {
-			assert.Contains(t, pageShapes, name, "text in this colour")
+			assert.True(t, pageShapes[name] != nil, "text in this colour: %s", name)
 		}
 	}
 	for _, match := range groundCSS.FindAllStringSubmatch(css, -1) {
-		if name := named(match[1]); name != "none" && name != "currentColor" {
-			assert.True(t, grounds[name], "a background: %s", name)
+		if value := strings.TrimSpace(match[1]); value == "none" || value == "currentColor" {
+			continue
+		}
+		used := usedCSS.FindAllStringSubmatch(match[1], -1)
+		assert.True(t, len(used) > 0 && !strings.Contains(match[1], "#"), "a background without a name: %s", match[1])
+		for _, name := range used {
+			assert.True(t, grounds[name[1]], "a background: %s", match[1])
 		}
 	}
 }
@@ -233,10 +265,12 @@ func closest(scheme map[string]rgb, measure func(a, b rgb) float64) (least float
 // What is said of the schemes, where they are chosen and in the style sheet.
 func TestSchemes(t *testing.T) {
 	all := schemes(t)
-	gap, dark := themed(t, "dark")["puzzle"], themed(t, "dark")["panel"]
+	colours := themed(t, "dark")
+	gap, dark, cell := colours["puzzle"], colours["panel"], colours["cell"]
 	for name, scheme := range all {
 		for colour, c := range scheme {
 			assert.GreaterOrEqual(t, contrast(c, gap), 3.0, "%s %s beside the gaps (WCAG 2.2, 1.4.11)", name, colour)
+			assert.GreaterOrEqual(t, contrast(c, cell), 3.0, "%s %s in the figure that is tapped, beside what is hollow", name, colour)
 			assert.GreaterOrEqual(t, contrast(c, dark), 3.0, "%s %s in the dark, where the gaps are not seen", name, colour)
 		}
 	}

@@ -32,7 +32,7 @@ func TestBrowserOpensAnOption(t *testing.T) {
 	pages := regexp.MustCompile(`/Type\s*/Page\b[^s]`)
 	for _, address := range addresses {
 		b.Do(chromedp.EmulateViewport(320, 700), chromedp.Navigate(b.Home+address))
-		b.WaitFor("#answer", "Link to this")
+		b.WaitFor("#answer", "Link and QR code")
 		unfolded, err := chromedp.Run(b.Context, chromedp.Evaluate[int](`[...document.querySelectorAll("details")].map(d => d.open = true).length`))
 		require.NoError(t, err)
 		wide, err := chromedp.Run(b.Context, chromedp.Evaluate[int](`document.documentElement.scrollWidth`))

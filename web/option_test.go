@@ -116,7 +116,7 @@ func TestOpenedOptionsThatAreNone(t *testing.T) {
 		wayTo(c, "R U R'") + "&turns=U":              {http.StatusBadRequest, "given 2 times"},
 		wayTo(c, "R U Q R'"):                         {http.StatusBadRequest, "“Q” (at character 5)"},
 		wayTo(c, strings.Repeat("U U' ", 200)):       {http.StatusBadRequest, "at most"},
-		wayTo(c, ""):                                 {http.StatusUnprocessableEntity, "does not fill the slot"},
+		wayTo(c, ""):                                 {http.StatusUnprocessableEntity, "doing nothing does not fill the slot"},
 		wayTo(c, "R U R"):                            {http.StatusUnprocessableEntity, "does not keep"},
 		wayTo(c, "U R U R'"):                         {http.StatusUnprocessableEntity, "does not fill the slot"},
 		wayTo(c, "R U R' x"):                         {http.StatusUnprocessableEntity, "does not fill the slot"},

@@ -46,6 +46,19 @@ func (s service) sampleCode(t testing.TB) string {
 	return s.ask("GET", "/api/v1/forecast?scramble="+url.QueryEscape("R U' R'"), "", "").must(t)["case"].(string)
 }
 
+// longestWay has the most turns of those to patterns of the case.
+func (s service) longestWay(t testing.TB, code string) (turns string) {
+	t.Helper()
+	options := s.ask("GET", "/api/v1/forecast?per_pattern=true&view=all&case="+code, "", "").must(t)["options"].([]any)
+	require.NotEmpty(t, options)
+	for _, o := range options {
+		if t := o.(map[string]any)["turns"].(string); len(t) > len(turns) {
+			turns = t
+		}
+	}
+	return turns
+}
+
 // samplePages are all pages that a visitor can see, with what they show when
 // something is wrong. TestEveryPageHasASample says whether one is missing.
 func samplePages(t testing.TB, s service) []samplePage {
@@ -55,12 +68,26 @@ func samplePages(t testing.TB, s service) []samplePage {
 	share := s.ask("POST", "/api/v1/shares", sharer, "").must(t)["share"].(string)
 	token := s.ask("POST", "/api/v1/device-links", sharer, "").must(t)["token"].(string)
 	code := s.sampleCode(t)
+	sample, err := forecast.ParseCode(code)
+	require.NoError(t, err)
+	hard := forecast.CaseAt(54321).Code()
 	return []samplePage{
 		{Name: "lookup", Route: "/", Address: "/"},
 		{Name: "lookup-wrong", Route: "/", Address: "/?scramble=" + url.QueryEscape("R U Q2 R'")},
 		{Name: "lookup-no-last-slot", Route: "/", Address: "/?scramble=" + url.QueryEscape("R U R' F")},
 		{Name: "case", Route: "/case/{code}", Address: "/case/" + code + "?view=all"},
+		{Name: "lookup-empty", Route: "/", Address: "/?mark=corner&slot=FR"},
+		{Name: "lookup-back-left", Route: "/", Address: "/?case=" + hard},
 		{Name: "case-back-left", Route: "/case/{code}", Address: "/case/" + forecast.CaseAt(forecast.Cases-8).Code() + "?view=all"},
+		{Name: "option", Route: "/case/{code}/way", Address: "/case/" + code + "/way?turns=" + url.QueryEscape("R U R'")},
+		{Name: "option-nothing", Route: "/case/{code}/way", Address: "/case/" + forecast.Case{Slot: forecast.BL, Corner: forecast.InSlot, Edge: forecast.InSlot}.Code() + "/way?turns="},
+		{Name: "option-wrong-nothing", Route: "/case/{code}/way", Address: "/case/" + code + "/way?turns="},
+		{Name: "option-long", Route: "/case/{code}/way", Address: "/case/" + hard + "/way?turns=" + url.QueryEscape(s.longestWay(t, hard))},
+		{Name: "option-wrong", Route: "/case/{code}/way", Address: "/case/" + code + "/way?turns=" + url.QueryEscape("R U2 R'")},
+		{Name: "case-patterns", Route: "/case/{code}/patterns", Address: "/case/" + code + "/patterns"},
+		{Name: "case-patterns-wish", Route: "/case/{code}/patterns", Address: "/case/" + hard + "/patterns?edges=cross"},
+		{Name: "case-pattern", Route: "/case/{code}/patterns/{oll}", Address: "/case/" + code + "/patterns/27"},
+		{Name: "case-pattern-0", Route: "/case/{code}/patterns/{oll}", Address: "/case/" + hard + "/patterns/0"},
 		{Name: "comparison", Route: "/compare", Address: "/compare?case=" + code + "&with=" + share},
 		{Name: "ratings", Route: "/ratings", Address: "/ratings"},
 		{Name: "ratings-mine", Route: "/ratings", Address: "/ratings?show=mine"},
@@ -71,6 +98,7 @@ func samplePages(t testing.TB, s service) []samplePage {
 			b.Click(`form[action="/patterns/26/sequences"] button`)
 			b.WaitFor("#turns-problem", "orients pattern 27")
 		}},
+		{Name: "reach", Route: "/patterns/{oll}/reach", Address: "/patterns/26/reach"},
 		{Name: "insertions", Route: "/insertions", Address: "/insertions"},
 		{Name: "insertions-wrong", Route: "/insertions", Address: "/insertions", Then: func(b *webtest.Browser) {
 			b.Write("#turns", "R U Q")
@@ -78,6 +106,17 @@ func samplePages(t testing.TB, s service) []samplePage {
 			b.WaitFor("#turns-problem", "Q")
 		}},
 		{Name: "insertion", Route: "/insertions/one", Address: "/insertions/one?insertion=" + url.QueryEscape("FR R U R'")},
+		{Name: "learn", Route: "/learn", Address: "/learn"},
+		{Name: "learn-place", Route: "/learn/{place}", Address: "/learn/" + sample.Place().String()},
+		{Name: "cases", Route: "/cases", Address: "/cases"},
+		{Name: "cases-none", Route: "/cases", Address: "/cases?with=nowhere"},
+		{Name: "offline", Route: "/offline", Address: "/offline"},
+		{Name: "offline-missing", Route: "/offline", Address: "/offline", Then: func(b *webtest.Browser) {
+			b.Do(chromedp.Evaluate[chromedp.Void](`document.documentElement.dataset.why = "missing"`))
+		}},
+		{Name: "print-patterns", Route: "/print/patterns", Address: "/print/patterns"},
+		{Name: "print-place", Route: "/print/place/{code}", Address: "/print/place/" + code + "?view=all"},
+		{Name: "print-case", Route: "/print/case/{code}", Address: "/print/case/" + code + "?view=all"},
 		{Name: "profile", Route: "/profile", Address: "/profile"},
 		{Name: "device", Route: "/device/{token}", Address: "/device/" + token},
 		{Name: "help", Route: "/help", Address: "/help"},
@@ -92,8 +131,8 @@ func samplePages(t testing.TB, s service) []samplePage {
 	}
 }
 
-// notPages are the routes that answer a file.
-var notPages = []string{"/static/{name}", "/profile/export"}
+// notPages are the routes that answer a file, or lead on to a page.
+var notPages = []string{"/static/{name}", "/profile/export", "/case/{code}/picture.png", "/manifest.webmanifest", "/worker.js", "/print/place"}
 
 // Whoever adds a page adds a sample of it, so that all that is tested of pages is
 // tested of it.

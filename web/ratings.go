@@ -166,6 +166,9 @@ func (s *site) ratings(w http.ResponseWriter, r *http.Request) error {
 		return &problem{Status: http.StatusBadRequest, Detail: fmt.Sprintf("“%s” is unknown; patterns can be shown that are unrated, slow or mine", shortened(shown)), Field: "show"}
 	}
 	view := ratingsView{pageView: s.pageView("Ratings – Slotcast", "How well you recognise and execute each pattern.", "")}
+	if shown != "" {
+		view.Title = "Ratings, " + shown + " – Slotcast"
+	}
 	back := "/ratings"
 	if shown != "" {
 		back += "?show=" + shown

@@ -100,7 +100,7 @@ func reachPage(v reachView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 6, "</p><p>Of all cases of a slot, those that some insertion with so many turns turns into this pattern, the AUF not counted. Every shorter sequence was tried, so the counts are proved.</p><div class=\"panel scrolls\"><table class=\"steps\"><caption>Cases within reach, by turns</caption> <thead><tr><th scope=\"col\">Turns</th><th scope=\"col\">Exactly</th><th scope=\"col\">Within</th><th scope=\"col\">Share within</th></tr></thead> <tbody>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 6, "</p><p>Of all cases of a slot, those that some insertion with so many turns turns into this pattern, the AUF not counted. Every shorter sequence was tried, so the counts are proved.</p><div class=\"panel scrolls\"><table class=\"reach-steps\"><caption>Cases within reach, by turns</caption> <thead><tr><th scope=\"col\">Turns</th><th scope=\"col\">Exactly</th><th scope=\"col\">Within</th><th scope=\"col\">Share within</th></tr></thead> <tbody>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

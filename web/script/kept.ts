@@ -39,6 +39,12 @@ export function keeps(address: string): boolean {
   return !/^\/(api|static|profile|device|compare|offline|healthz)\b/.test(pathname) && !(pathname === "/" && search) && !/[?&]with=/.test(search);
 }
 
+// titleOf is a page's title as it reads: a worker has nothing that reads HTML.
+function titleOf(page: string): string | undefined {
+  const characters: Record<string, string> = { "#39": "'", "#34": '"', amp: "&", lt: "<", gt: ">" };
+  return /<title>([^<]*)/.exec(page)?.[1]?.replace(/&(#39|#34|amp|lt|gt);/g, (_, name: string) => characters[name] ?? "");
+}
+
 // keep keeps a page that the service answered with. Such pages say that nobody is
 // to store them: that is said to caches which others may come by, and to the
 // browser's own, where a page would outlive what it shows. Here the person has it
@@ -53,7 +59,7 @@ export async function keep(address: string, response: Response, onPurpose = fals
   headers.delete("Content-Encoding");
   headers.delete("Content-Length");
   headers.set(loaded, String(Date.now()));
-  headers.set(title, encodeURIComponent(/<title>([^<]*)/.exec(text)?.[1] ?? address));
+  headers.set(title, encodeURIComponent(titleOf(text) ?? address));
   const store = await caches.open(prefix + whose);
   const before = await store.match(address);
   if (onPurpose || before?.headers.has(wanted)) headers.set(wanted, "yes");
