@@ -1,10 +1,6 @@
 package web_test
 
 import (
-	"net/http"
-	"net/http/httptest"
-	"regexp"
-	"strings"
 	"testing"
 
 	"github.com/chromedp/cdproto/network"
@@ -51,23 +47,4 @@ func TestBrowserFirstPaintOfASharedLink(t *testing.T) {
 		assert.LessOrEqual(t, seen.Before, 100_000)
 		b.Quiet()
 	}
-}
-
-// All script and style of the pages are at most 60 kB, as they are sent.
-func TestScriptAndStyleAreSmall(t *testing.T) {
-	s := newService(t)
-	page := s.ask(http.MethodGet, "/help", "", "").Body.String()
-	files := regexp.MustCompile(`(?:src|href)="([^"]+\.(?:js|css))"`).FindAllStringSubmatch(page, -1)
-	require.GreaterOrEqual(t, len(files), 2)
-	total := 0
-	for _, file := range files {
-		r := httptest.NewRequest(http.MethodGet, file[1], nil)
-		r.Header.Set("Accept-Encoding", "gzip")
-		a := s.do(r)
-		require.Equal(t, "gzip", a.Header().Get("Content-Encoding"), file[1])
-		require.True(t, strings.HasPrefix(a.Body.String(), "\x1f\x8b"), file[1])
-		t.Logf("%s: %d bytes", file[1], a.Body.Len())
-		total += a.Body.Len()
-	}
-	assert.LessOrEqual(t, total, 60_000)
 }
