@@ -404,15 +404,15 @@ func TestOfflineSaysSo(t *testing.T) {
 	s.Do(chromedp.Navigate(s.Home + "/"))
 	s.WaitFor("#status", "An example")
 	s.readyForCuts(t, "/", "/ratings")
-	// What was looked up on the page, too, is kept in a moment.
-	code := codes(5)[4]
-	script[bool](t, s.Browser, fmt.Sprintf(`(document.getElementById("code").value = %q, document.getElementById("by-code").requestSubmit(), true)`, code))
-	s.WaitFor("#status", code)
-	s.readyForCuts(t, "/case/"+code)
 	s.Do(chromedp.Navigate(s.Home + "/insertions/one?insertion=FR%20R%20U%20R'"))
 	s.readyForCuts(t, "/insertions/one")
 	s.Do(chromedp.Navigate(s.Home + "/"))
 	s.WaitFor("#status", "An example")
+	// What was looked up on the page at once, too, is kept in a moment.
+	code := codes(5)[4]
+	script[bool](t, s.Browser, fmt.Sprintf(`(document.getElementById("code").value = %q, document.getElementById("by-code").requestSubmit(), true)`, code))
+	s.WaitFor("#status", code)
+	s.readyForCuts(t, "/case/"+code)
 	script[bool](t, s.Browser, `(document.getElementById("scramble").value = "R U R' U'", true)`)
 	s.cut(true)
 	s.WaitFor("#network-status", "Offline. Forecasts for new cases need the network.")
