@@ -45,6 +45,9 @@ func TestCasePage(t *testing.T) {
 	assert.Equal(t, content["description"], content["og:description"])
 	assert.Equal(t, "http://example.com/case/"+code, content["canonical"])
 	assert.Equal(t, content["canonical"], content["og:url"])
+	require.Len(t, p.find(func(n *html.Node) bool {
+		return n.Data == "svg" && attribute(n, "class") == "net" && n.Parent.Data == "div" && attribute(n.Parent, "class") == "one-case-head"
+	}), 1, "the case is seen")
 	link := p.find(func(n *html.Node) bool { return attribute(n, "id") == "link" })
 	require.Len(t, link, 1)
 	assert.Equal(t, content["canonical"], attribute(link[0], "value"))

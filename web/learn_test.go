@@ -104,6 +104,10 @@ func TestWhatCanIGetWithWhatIKnow(t *testing.T) {
 	// The case is the one after which R U R' leaves everything oriented.
 	assert.Contains(t, s.get(address+"/patterns/0").Body.String(), "Easiest of 1 way that you know")
 	assert.Contains(t, s.get(address+"/patterns/27").Body.String(), "you know no insertion that leaves it")
+	// Where nothing that is known fits, all is shown, as in the forecast.
+	other := s.get("/case/" + codeAt(7) + "/patterns").Body.String()
+	assert.Contains(t, other, `aria-current="page">Everything`)
+	assert.Contains(t, other, "58 patterns can be had")
 
 	// One by one everything is hidden that leaves a pattern.
 	marks := regexp.MustCompile(`name="hide" value="([^"]+)"`)

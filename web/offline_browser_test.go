@@ -404,7 +404,11 @@ func TestOfflineSaysSo(t *testing.T) {
 	s.Do(chromedp.Navigate(s.Home + "/"))
 	s.WaitFor("#status", "An example")
 	s.readyForCuts(t, "/", "/ratings")
-	// What was looked up on the page, too, is kept in a moment.
+	s.Do(chromedp.Navigate(s.Home + "/insertions/one?insertion=FR%20R%20U%20R'"))
+	s.readyForCuts(t, "/insertions/one")
+	s.Do(chromedp.Navigate(s.Home + "/"))
+	s.WaitFor("#status", "An example")
+	// What was looked up on the page at once, too, is kept in a moment.
 	code := codes(5)[4]
 	script[bool](t, s.Browser, fmt.Sprintf(`(document.getElementById("code").value = %q, document.getElementById("by-code").requestSubmit(), true)`, code))
 	s.WaitFor("#status", code)
@@ -426,6 +430,7 @@ func TestOfflineSaysSo(t *testing.T) {
 	s.WaitFor("#kept-pages", "Ratings loaded at ")
 	assert.False(t, script[bool](t, s.Browser, `document.querySelector(".why-unsent").checkVisibility()`))
 	assert.Contains(t, s.Text("#kept-pages"), "Case "+code)
+	assert.Contains(t, s.Text("#kept-pages"), "R U R' loaded at ", "a title as it reads")
 	s.Do(chromedp.EmulateViewport(320, 640), chromedp.Evaluate[chromedp.Void](`document.documentElement.style.fontSize = "200%"`))
 	assert.LessOrEqual(t, script[int](t, s.Browser, `document.getElementById("answer").scrollWidth`), 320, "narrow, with big text")
 	s.Do(chromedp.EmulateViewport(390, 844), chromedp.Evaluate[chromedp.Void](`document.documentElement.style.fontSize = ""`))

@@ -46,6 +46,11 @@ func (s service) sampleCode(t testing.TB) string {
 	return s.ask("GET", "/api/v1/forecast?scramble="+url.QueryEscape("R U' R'"), "", "").must(t)["case"].(string)
 }
 
+// unfold opens all that is folded on a page.
+func unfold(b *webtest.Browser) {
+	b.Do(chromedp.Evaluate[chromedp.Void](`document.querySelectorAll("main details").forEach(d => { d.open = true; })`))
+}
+
 // longestWay has the most turns of those to patterns of the case.
 func (s service) longestWay(t testing.TB, code string) (turns string) {
 	t.Helper()
@@ -77,16 +82,20 @@ func samplePages(t testing.TB, s service) []samplePage {
 		{Name: "lookup-no-last-slot", Route: "/", Address: "/?scramble=" + url.QueryEscape("R U R' F")},
 		{Name: "case", Route: "/case/{code}", Address: "/case/" + code + "?view=all"},
 		{Name: "lookup-empty", Route: "/", Address: "/?mark=corner&slot=FR"},
+		{Name: "lookup-unfolded", Route: "/", Address: "/", Then: unfold},
 		{Name: "lookup-back-left", Route: "/", Address: "/?case=" + hard},
+		{Name: "case-unfolded", Route: "/case/{code}", Address: "/case/" + code + "?view=all", Then: unfold},
 		{Name: "case-back-left", Route: "/case/{code}", Address: "/case/" + forecast.CaseAt(forecast.Cases-8).Code() + "?view=all"},
 		{Name: "option", Route: "/case/{code}/way", Address: "/case/" + code + "/way?turns=" + url.QueryEscape("R U R'")},
 		{Name: "option-nothing", Route: "/case/{code}/way", Address: "/case/" + forecast.Case{Slot: forecast.BL, Corner: forecast.InSlot, Edge: forecast.InSlot}.Code() + "/way?turns="},
 		{Name: "option-wrong-nothing", Route: "/case/{code}/way", Address: "/case/" + code + "/way?turns="},
 		{Name: "option-long", Route: "/case/{code}/way", Address: "/case/" + hard + "/way?turns=" + url.QueryEscape(s.longestWay(t, hard))},
+		{Name: "option-unfolded", Route: "/case/{code}/way", Address: "/case/" + hard + "/way?turns=" + url.QueryEscape(s.longestWay(t, hard)), Then: unfold},
 		{Name: "option-wrong", Route: "/case/{code}/way", Address: "/case/" + code + "/way?turns=" + url.QueryEscape("R U2 R'")},
 		{Name: "case-patterns", Route: "/case/{code}/patterns", Address: "/case/" + code + "/patterns"},
 		{Name: "case-patterns-wish", Route: "/case/{code}/patterns", Address: "/case/" + hard + "/patterns?edges=cross"},
 		{Name: "case-pattern", Route: "/case/{code}/patterns/{oll}", Address: "/case/" + code + "/patterns/27"},
+		{Name: "case-pattern-unfolded", Route: "/case/{code}/patterns/{oll}", Address: "/case/" + code + "/patterns/27?view=all", Then: unfold},
 		{Name: "case-pattern-0", Route: "/case/{code}/patterns/{oll}", Address: "/case/" + hard + "/patterns/0"},
 		{Name: "comparison", Route: "/compare", Address: "/compare?case=" + code + "&with=" + share},
 		{Name: "ratings", Route: "/ratings", Address: "/ratings"},
@@ -108,7 +117,9 @@ func samplePages(t testing.TB, s service) []samplePage {
 		{Name: "insertion", Route: "/insertions/one", Address: "/insertions/one?insertion=" + url.QueryEscape("FR R U R'")},
 		{Name: "learn", Route: "/learn", Address: "/learn"},
 		{Name: "learn-place", Route: "/learn/{place}", Address: "/learn/" + sample.Place().String()},
+		{Name: "learn-place-unfolded", Route: "/learn/{place}", Address: "/learn/" + sample.Place().String(), Then: unfold},
 		{Name: "cases", Route: "/cases", Address: "/cases"},
+		{Name: "cases-unfolded", Route: "/cases", Address: "/cases", Then: unfold},
 		{Name: "cases-none", Route: "/cases", Address: "/cases?with=nowhere"},
 		{Name: "offline", Route: "/offline", Address: "/offline"},
 		{Name: "offline-missing", Route: "/offline", Address: "/offline", Then: func(b *webtest.Browser) {
@@ -123,9 +134,9 @@ func samplePages(t testing.TB, s service) []samplePage {
 		{Name: "not-found", Address: "/nowhere"},
 		// The last, as it makes a profile for who has none.
 		{Name: "profile-links", Route: "/profile", Address: "/profile", Then: func(b *webtest.Browser) {
-			b.Click(`form[action="/profile/shares"] button`)
+			b.Follow(func() { b.Click(`form[action="/profile/shares"] button`) })
 			b.WaitUntil(`document.querySelector('[aria-label="Share link"]')`)
-			b.Click(`form[action="/profile/device-link"] button`)
+			b.Follow(func() { b.Click(`form[action="/profile/device-link"] button`) })
 			b.WaitUntil(`document.querySelector("#device-link")`)
 		}},
 	}

@@ -212,13 +212,13 @@ function keepLater(): void {
       const seenByWorker = !!navigator.serviceWorker.controller;
       await navigator.serviceWorker.register("/worker.js");
       await navigator.serviceWorker.ready;
-      keepLookedUp();
       if (!page.dataset.loaded) await keepPages(seenByWorker);
     } catch {
       // Without a worker, all of it still works with a network.
     }
   };
   const soon = (): void => void setTimeout(() => void register(), 1_000);
+  keepLookedUp(); // from the start: some are quick
   if (document.readyState === "complete") soon();
   else addEventListener("load", soon);
 }
