@@ -148,7 +148,10 @@ func (b *Browser) Do(steps ...chromedp.Action[chromedp.Void]) {
 // Text is the words of an element.
 func (b *Browser) Text(selector string) string {
 	b.t.Helper()
-	text, err := chromedp.Run(b.Context, chromedp.TextContent(chromedp.CSS(selector)))
+	element := fmt.Sprintf(`document.querySelector(%q)`, selector)
+	b.WaitUntil(element)
+	// In one step, as a page may put another in the element's place meanwhile.
+	text, err := chromedp.Run(b.Context, chromedp.Evaluate[string](element+`.textContent`))
 	require.NoError(b.t, err)
 	return strings.Join(strings.Fields(text), " ")
 }
