@@ -19,8 +19,8 @@ var screenshots = flag.String("screenshots", "", "`folder` for pictures of every
 // tallest is the most of a page that a picture has, in CSS pixels.
 const tallest = 3000
 
-// Pictures of every page, to be looked at: as the screen shows it at first, and
-// all of it, on a phone and on a desk, in light and in dark.
+// Pictures of every page, to be looked at, from top to bottom: on a phone and on a
+// desk, in light and in dark.
 //
 //	go test ./web -run Screenshots -args -screenshots "$PWD/build/screenshots"
 func TestScreenshots(t *testing.T) {
@@ -43,17 +43,14 @@ func TestScreenshots(t *testing.T) {
 					if dark {
 						scheme = "dark"
 					}
-					take := func(part string, height int64) {
-						b.Show(screen.width, height, dark)
-						picture, err := chromedp.Run(b.Context, chromedp.CaptureScreenshot())
-						require.NoError(t, err)
-						name := fmt.Sprintf("%s-%s-%s-%s%s.png", p.Name, visitor.name, screen.name, scheme, part)
-						require.NoError(t, os.WriteFile(filepath.Join(folder, name), picture, 0o644))
-					}
-					take("", screen.height)
+					b.Show(screen.width, screen.height, dark)
 					if whole := script[int64](t, b, `document.documentElement.scrollHeight`); whole > screen.height {
-						take("-whole", min(whole, tallest))
+						b.Show(screen.width, min(whole, tallest), dark)
 					}
+					picture, err := chromedp.Run(b.Context, chromedp.CaptureScreenshot())
+					require.NoError(t, err)
+					name := fmt.Sprintf("%s-%s-%s-%s.png", p.Name, visitor.name, screen.name, scheme)
+					require.NoError(t, os.WriteFile(filepath.Join(folder, name), picture, 0o644))
 				}
 			}
 		}
