@@ -114,8 +114,9 @@ func Load() (*Book, error) {
 	return b, nil
 }
 
-// with is the book for the hands.
-func (b *Book) with(handed hands.Handed) *Book {
+// With is the book in which all is spelt for the hands. That for one hand is made
+// when it is first needed.
+func (b *Book) With(handed hands.Handed) *Book {
 	if handed == b.hands {
 		return b
 	}

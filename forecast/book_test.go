@@ -339,7 +339,7 @@ func (s *simulation) wrong(start *cubetest.Stickers, o *Option) string {
 // mirror's patterns are those of mirrored sequences.
 func TestEstimatesAreThoseOfTheSpellings(t *testing.T) {
 	for handed := range hands.Handed(3) {
-		b := book().with(handed)
+		b := book().With(handed)
 		for slot := range Slot(Slots) {
 			require.Len(t, b.spelled[slot], len(b.numbers))
 			for number, insertion := range b.spelled[slot] {

@@ -92,7 +92,7 @@ func (s Seconds) Total() time.Duration { return s.Insert() + s.Recognise + s.Exe
 // Forecast lists the ways to fill the slot, in order of the total, the lowest
 // first, then of the count, then of the turns as text.
 func (b *Book) Forecast(r Request) []Option {
-	f := Forecaster{book: b.with(r.Person.Hands)}
+	f := Forecaster{book: b.With(r.Person.Hands)}
 	f.fill(r.Person)
 	return f.Forecast(r)
 }

@@ -59,7 +59,7 @@ type ownWay struct {
 
 // For works out what forecasts for the person need.
 func (b *Book) For(p *Person) *Forecaster {
-	f := &Forecaster{book: b.with(p.Hands)}
+	f := &Forecaster{book: b.With(p.Hands)}
 	f.fill(p)
 	return f
 }

@@ -207,7 +207,7 @@ func (s *site) recordOf(records Records, i forecast.Insertion) OwnInsertion {
 	if at >= 0 {
 		return records.Insertions[at]
 	}
-	spelled, ok := s.Book.Insertion(i)
+	spelled, ok := s.bookOf(records).Insertion(i)
 	return OwnInsertion{Slot: i.Slot, Turns: turns, Own: !ok || spelled.Turns.String() != turns}
 }
 

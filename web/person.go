@@ -106,6 +106,12 @@ func personOf(r Records, log *slog.Logger) *forecast.Person {
 	return p
 }
 
+// bookOf is the book for the hands that the person turns with.
+func (s *site) bookOf(r Records) *forecast.Book {
+	_, handed := turning(r)
+	return s.Book.With(handed)
+}
+
 // turning is how fast the person turns, which every estimate of turning is
 // multiplied by, and with which hands. A choice that is not read any more, as the
 // rules of a later program are stricter, counts as none.

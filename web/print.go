@@ -148,7 +148,7 @@ func (s *site) patternRow(records Records, p forecast.Pattern) patternSheetRow {
 	}
 	if len(turns) == 0 {
 		row.Usual = true
-		turns = []cube.Sequence{s.Book.FollowUp(p)}
+		turns = []cube.Sequence{s.bookOf(records).FollowUp(p)}
 	}
 	first := takenBy(turns[0])
 	row.Picture = patternPictures[forecast.OutcomeOf(first)]

@@ -1,7 +1,11 @@
 package web_test
 
 import (
+	"encoding/json"
+	"fmt"
+	"html"
 	"net/http"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -38,4 +42,37 @@ func TestOwnSequences(t *testing.T) {
 
 	require.Equal(t, http.StatusSeeOther, s.post("/patterns/27/sequences/remove", "turns", orients27).Code)
 	assert.NotContains(t, s.exported(t), orients27)
+}
+
+// Who turns with one hand sees the sequences that their forecasts use, on a
+// pattern's page and on its sheet, and an insertion of theirs is the book's.
+func TestOneHandHasABookOfItsOwn(t *testing.T) {
+	s := &surfer{service: newService(t)}
+	require.Equal(t, http.StatusSeeOther, s.post("/profile/preferences", "hands", "left").Code)
+	code := s.sampleCode(t)
+	type option struct {
+		Turns, Sequence string
+		Leaves          struct{ OLL int }
+	}
+	var got struct{ Options []option }
+	answer := s.ask(http.MethodGet, "/api/v1/forecast?per=pattern&limit=20&case="+code, s.cookie.Value, "")
+	require.NoError(t, json.Unmarshal(answer.Body.Bytes(), &got))
+	require.Len(t, got.Options, 20)
+	sheet := s.get("/print/patterns").Body.String()
+	for _, o := range got.Options {
+		if o.Leaves.OLL == 0 {
+			continue
+		}
+		page := s.get(fmt.Sprintf("/patterns/%d", o.Leaves.OLL)).Body.String()
+		assert.Contains(t, page, html.EscapeString(o.Sequence)+"</span>", "OLL %d", o.Leaves.OLL)
+		assert.Contains(t, sheet, html.EscapeString(o.Sequence), "OLL %d", o.Leaves.OLL)
+	}
+
+	// A way without AUF and rotation is an insertion as it is.
+	at := slices.IndexFunc(got.Options, func(o option) bool { return o.Turns[0] != 'U' && o.Turns[0] != 'y' })
+	require.GreaterOrEqual(t, at, 0)
+	turns := got.Options[at].Turns
+	require.Equal(t, http.StatusSeeOther, s.post("/insertions/marks", "know", "FR "+turns).Code)
+	kept := s.ask(http.MethodGet, "/api/v1/own-insertions", s.cookie.Value, "").Body.String()
+	assert.Contains(t, kept, `"turns":"`+turns+`","own":false,"known":true`)
 }
