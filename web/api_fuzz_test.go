@@ -63,3 +63,32 @@ func checkQuery(t *testing.T, q query) {
 		t.Fatalf("%+v", q)
 	}
 }
+
+// fuzzedPaths are the addresses that read parameters, beside that of the forecast.
+var fuzzedPaths = []string{
+	"/", "/case/1T0WT", "/case/1T0WT/way", "/case/1T0WT/patterns", "/case/1T0WT/patterns/27", "/print/place", "/print/case/1T0WT", "/print/patterns",
+	"/learn", "/insertions/one", "/ratings", "/cases", "/compare",
+	"/api/v1/insertions", "/api/v1/learning", "/api/v1/learning/places", "/api/v1/practice-scramble",
+}
+
+// Whatever a page or route is asked, it answers, or says what is wrong: never a
+// panic, never a fault of the program's own.
+func FuzzAddress(f *testing.F) {
+	h := newHandler(f)
+	for i, seed := range []string{
+		"slot=FR&corner=UFR.R&edge=UB.U&UBL=L", "max_count=8&view=known", "turns=U+R+U'+R'&scramble=R&solution=U", "edges=no-dot&predicted=true", "", "slot=BL&corner=DBL.D&edge=BL.B&paper=letter",
+		"paper=a4", "show=mine", "slot=BR", "insertion=FR+R+U+R'", "show=slow", "page=2&find=x", "case=1T0WT&with=x",
+		"case=1T0WT&oll=27&order=easiest", "place=FR-UFR.R-UB.U", "slot=FL", "case=1T0WT",
+	} {
+		f.Add(uint8(i), seed)
+	}
+	f.Fuzz(func(t *testing.T, path uint8, raw string) {
+		r := httptest.NewRequest(http.MethodGet, fuzzedPaths[int(path)%len(fuzzedPaths)], nil)
+		r.URL.RawQuery = raw
+		w := httptest.NewRecorder()
+		h.ServeHTTP(w, r)
+		if w.Code >= http.StatusInternalServerError {
+			t.Fatalf("%s?%s: status %d: %s", r.URL.Path, raw, w.Code, w.Body)
+		}
+	})
+}
