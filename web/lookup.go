@@ -96,6 +96,9 @@ func (s *site) lookup(w http.ResponseWriter, r *http.Request) error {
 	if part {
 		return render(w, r, status, lookupPart(view))
 	}
+	if view.Answer != nil {
+		view.Picture = s.pictureOf(r, q.Case)
+	}
 	return render(w, r, status, lookupPage(view))
 }
 

@@ -164,6 +164,8 @@ func TestCasePageNamesItsPreview(t *testing.T) {
 		content[attribute(n, "name")+attribute(n, "property")] = attribute(n, "content")
 	}
 	assert.Equal(t, "http://example.com/case/"+tappedCode(t)+"/picture.png", content["og:image"])
+	_, first := ask(t, h, http.MethodGet, "/?case="+tappedCode(t))
+	assert.Contains(t, first, `property="og:image" content="`+content["og:image"]+`"`, "the first page names it too")
 	assert.Equal(t, "image/png", content["og:image:type"])
 	assert.Equal(t, "1200", content["og:image:width"])
 	assert.Equal(t, "630", content["og:image:height"])
