@@ -193,9 +193,6 @@ func TestLearningListsAgreeWithTheForecast(t *testing.T) {
 // turn as known, in a place with both pieces on top, and in two with both in the
 // slot: there several AUFs fit.
 func TestLearningListsAreGreedy(t *testing.T) {
-	if testing.Short() {
-		t.Skip("tries every insertion of a place in every case")
-	}
 	person := rated(t)
 	f := book().For(person)
 	for _, p := range slices.Concat(Places(FR)[5:6], Places(FR)[PlacesPerSlot-6:PlacesPerSlot-4]) {
