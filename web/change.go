@@ -19,7 +19,15 @@ import (
 type Change struct {
 	Put, Remove Records
 	Sent        Sent
+	// Read is the revision of the records that the change was made from, nil where
+	// it does not depend on them. Where any of them was changed after it the change
+	// is [ErrReadAgain].
+	Read *int64
 }
+
+// ErrReadAgain says that nothing was changed, as the records that the change was
+// made from are not what is kept any more: read them again.
+var ErrReadAgain = errors.New("the records were changed since they were read")
 
 // Sent is what a device says of a change that it may send late, or twice. The zero
 // Sent is that of a change which counts as it comes.
@@ -144,6 +152,24 @@ func readSent(values url.Values) (sent Sent, err error) {
 // keep makes a change that the form which was read asks for, in the visitor's
 // profile. The first change makes the profile.
 func (s *site) keep(w http.ResponseWriter, r *http.Request, put, remove Records) error {
+	return s.keepChange(w, r, Change{Put: put, Remove: remove})
+}
+
+// keepMade is keep for records that were made from those of the visitor: where
+// these were changed meanwhile, [site.change] begins anew.
+func (s *site) keepMade(w http.ResponseWriter, r *http.Request, put Records) error {
+	visitor, err := s.visitor(r)
+	if err != nil {
+		return err
+	}
+	c := Change{Put: put}
+	if visitor.Profile != nil {
+		c.Read = &visitor.Profile.Revision
+	}
+	return s.keepChange(w, r, c)
+}
+
+func (s *site) keepChange(w http.ResponseWriter, r *http.Request, c Change) error {
 	sent, err := readSent(r.PostForm)
 	if err != nil {
 		return err
@@ -160,14 +186,15 @@ func (s *site) keep(w http.ResponseWriter, r *http.Request, put, remove Records)
 	if err != nil {
 		return err
 	}
-	p, err := s.Store.Change(r.Context(), owner, Change{put, remove, sent})
+	c.Sent = sent
+	p, err := s.Store.Change(r.Context(), owner, c)
 	if elsewhere := (*ChangedElsewhereError)(nil); errors.As(err, &elsewhere) {
 		now, records, err := s.Store.Records(r.Context(), owner)
 		if err != nil {
 			return fmt.Errorf("read what was changed elsewhere: %w", err)
 		}
 		tellProfile(w, &now)
-		return &problem{Status: http.StatusConflict, Detail: changedElsewhere(elsewhere.Keys, records, put)}
+		return &problem{Status: http.StatusConflict, Detail: changedElsewhere(elsewhere.Keys, records, c.Put)}
 	}
 	if err != nil {
 		return fmt.Errorf("keep records: %w", err)

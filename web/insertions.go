@@ -154,7 +154,7 @@ func (s *site) addInsertion(w http.ResponseWriter, r *http.Request) error {
 	}
 	added, err := s.readAdded(values, visitor.Records)
 	if err == nil {
-		err = s.keep(w, r, Records{Insertions: added}, Records{})
+		err = s.keepMade(w, r, Records{Insertions: added})
 	}
 	if wrong := told(err); wrong != nil {
 		view := s.insertionsView(visitor.Records, values)
@@ -259,7 +259,7 @@ func (s *site) markInsertions(w http.ResponseWriter, r *http.Request) error {
 	if len(put.Insertions) == 0 {
 		return saved(w, r, back)
 	}
-	if err := s.keep(w, r, put, Records{}); err != nil {
+	if err := s.keepMade(w, r, put); err != nil {
 		return err
 	}
 	return saved(w, r, back)
@@ -290,7 +290,7 @@ func (s *site) timeInsertion(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 	}
-	if err := s.keep(w, r, Records{Insertions: []OwnInsertion{own}}, Records{}); err != nil {
+	if err := s.keepMade(w, r, Records{Insertions: []OwnInsertion{own}}); err != nil {
 		return err
 	}
 	return saved(w, r, localPath(values.Get("back"), "/insertions"))

@@ -1,9 +1,11 @@
 package web_test
 
 import (
+	"fmt"
 	"net/http"
 	"net/url"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -89,4 +91,25 @@ func TestAddedInsertions(t *testing.T) {
 	}
 	s.save("/insertions/time", "insertion", "FR R U R'", "seconds", "61").refused(t, http.StatusBadRequest)
 	assert.Equal(t, file, s.exported(t))
+}
+
+// Two tabs say something of one insertion at the same moment: both is kept.
+func TestTwoTabsSayOfOneInsertion(t *testing.T) {
+	s := &surfer{service: newService(t)}
+	const id = "FR R U R'"
+	require.Equal(t, http.StatusSeeOther, s.post("/insertions/marks", "know", id).Code)
+	for round := range 20 {
+		require.Equal(t, http.StatusSeeOther, s.post("/insertions/marks", "forget", id).Code)
+		other := &surfer{service: s.service, cookie: s.cookie}
+		seconds := fmt.Sprintf("0.%02d", round+20)
+		var tabs sync.WaitGroup
+		tabs.Go(func() { assert.Equal(t, http.StatusSeeOther, s.post("/insertions/marks", "know", id).Code) })
+		tabs.Go(func() {
+			assert.Equal(t, http.StatusSeeOther, other.post("/insertions/time", "insertion", id, "seconds", seconds).Code)
+		})
+		tabs.Wait()
+		kept := s.ask(http.MethodGet, "/api/v1/own-insertions", s.cookie.Value, "").Body.String()
+		require.Contains(t, kept, `"known":true`)
+		require.Contains(t, kept, `"seconds":`+strings.TrimRight(seconds, "0"))
+	}
 }

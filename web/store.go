@@ -31,7 +31,8 @@ type Store interface {
 	Remove(context.Context, ProfileID, Records) error
 	// Change puts in and removes at once, as the device that sends it wants, and
 	// returns the profile as it is then. Where others changed a record meanwhile it
-	// changes nothing and returns a [*ChangedElsewhereError].
+	// changes nothing and returns a [*ChangedElsewhereError], and where it was made
+	// from records that are not what is kept any more, [ErrReadAgain].
 	Change(context.Context, ProfileID, Change) (Profile, error)
 
 	// Look puts a case first among those looked up lately. No forecast depends on

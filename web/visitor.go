@@ -141,7 +141,17 @@ func byScript(r *http.Request) bool { return r.Header.Get("Accept") == "applicat
 // change makes a handler of a change that a form asks for: a script is told what
 // is wrong as the interface tells it, a browser by a page.
 func (s *site) change(h handler) http.HandlerFunc {
-	script, page := s.api(h), s.page(h)
+	// Of two tabs that change one record at once, the later begins anew with what
+	// the first has made of it.
+	last := func(w http.ResponseWriter, r *http.Request) error {
+		for {
+			if err := h(w, r); !errors.Is(err, ErrReadAgain) || r.Context().Err() != nil {
+				return err
+			}
+			r = s.visited(r)
+		}
+	}
+	script, page := s.api(last), s.page(last)
 	return func(w http.ResponseWriter, r *http.Request) {
 		private(w)
 		if byScript(r) {

@@ -77,10 +77,20 @@ func once(ctx context.Context, tx *sql.Tx, id web.ProfileID, name string) error 
 }
 
 // touch writes down who changes the change's records. It is a
-// [web.ChangedElsewhereError] where others did after the device had seen them.
+// [web.ChangedElsewhereError] where others did after the device had seen them, and
+// [web.ErrReadAgain] where anybody did after they were read for the change.
 func touch(ctx context.Context, tx *sql.Tx, p web.Profile, c web.Change) error {
 	var late []string
 	for _, key := range append(c.Put.Keys(), c.Remove.Keys()...) {
+		if c.Read != nil {
+			var later int
+			if err := tx.QueryRowContext(ctx, "SELECT COUNT(*) FROM changes WHERE profile = $1 AND record = $2 AND revision > $3 AND revision < $4", p.ID, key, *c.Read, p.Revision).Scan(&later); err != nil {
+				return err
+			}
+			if later > 0 {
+				return web.ErrReadAgain
+			}
+		}
 		if c.Sent.Seen != nil {
 			var by string
 			err := tx.QueryRowContext(ctx, "SELECT device FROM changes WHERE profile = $1 AND record = $2 AND revision > $3", p.ID, key, *c.Sent.Seen).Scan(&by)

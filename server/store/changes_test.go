@@ -142,3 +142,26 @@ func testChangesSentTwice(t *testing.T, address string) {
 	require.NoError(t, s.read.QueryRowContext(t.Context(), "SELECT COUNT(*) FROM sent_changes").Scan(&left))
 	assert.Equal(t, 1, left)
 }
+
+// What is made from records is kept only where they are still what is kept; the
+// same record twice in one change is no reason against it.
+func testChangesMadeFromRecords(t *testing.T, address string) {
+	s := opened(t, address)
+	_, id := newProfile(t, s)
+	require.NoError(t, s.Put(t.Context(), id, rated(27, 3)))
+	read, _, err := s.Records(t.Context(), id)
+	require.NoError(t, err)
+	require.NoError(t, s.Put(t.Context(), id, rated(26, 3)))
+	_, err = s.Change(t.Context(), id, web.Change{Put: rated(27, 4), Read: &read.Revision})
+	require.NoError(t, err, "another record was changed")
+	_, err = s.Change(t.Context(), id, web.Change{Put: rated(27, 5), Read: &read.Revision})
+	require.ErrorIs(t, err, web.ErrReadAgain)
+	before := recordsOf(t, s, id)
+	read, _, err = s.Records(t.Context(), id)
+	require.NoError(t, err)
+	twice := rated(27, 2)
+	twice.Ratings = append(twice.Ratings, rated(27, 1).Ratings...)
+	_, err = s.Change(t.Context(), id, web.Change{Put: twice, Read: &read.Revision})
+	require.NoError(t, err)
+	assert.NotEqual(t, before, recordsOf(t, s, id))
+}

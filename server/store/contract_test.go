@@ -42,6 +42,7 @@ func TestStores(t *testing.T) {
 				{"limits", testLimits},
 				{"changes sent late", testChangesSentLate},
 				{"changes sent twice", testChangesSentTwice},
+				{"changes made from records", testChangesMadeFromRecords},
 				{"deleting", testDeleting},
 				{"device links", testDeviceLinks},
 				{"shares", testShares},
