@@ -136,7 +136,7 @@ func readSent(values url.Values) (sent Sent, err error) {
 		into *string
 	}{{"change-id", &sent.ID}, {"change-device", &sent.Device}} {
 		if *field.into = values.Get(field.name); *field.into != "" && !isSecret(*field.into) {
-			return Sent{}, unclear(field.name, "not 128 random bits in base64url")
+			return Sent{}, unclear(field.name, notSecret)
 		}
 	}
 	if text := values.Get("change-seen"); text != "" {

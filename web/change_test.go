@@ -3,6 +3,7 @@ package web_test
 import (
 	"net/http"
 	"regexp"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -111,6 +112,33 @@ func TestChangeSentTwice(t *testing.T) {
 	assert.Contains(t, one.exported(t), "\"oll\": 5,\n      \"recognise\": 5")
 }
 
+// The answer to somebody's first change got lost, with it the key; or it is sent once
+// more before there is an answer. It is in one profile.
+func TestFirstChangeSentAgain(t *testing.T) {
+	service := newService(t)
+	first := []string{"change-id", changeOne, "change-device", phone, "change-key", changeTwo, "recognise", "1"}
+	again := make([]surfer, 4)
+	var all sync.WaitGroup
+	for i := range again {
+		again[i].service = service
+		all.Go(func() { assert.Equal(t, http.StatusNoContent, again[i].save("/ratings/5", first...).Code) })
+	}
+	all.Wait()
+	owner, revision := again[0].seen(t, "/ratings")
+	assert.Equal(t, "1", revision)
+	for i := range again {
+		its, _ := again[i].seen(t, "/ratings")
+		assert.Equal(t, owner, its)
+	}
+	// Who has a profile changes that one.
+	other := surfer{service: service}
+	require.Equal(t, http.StatusNoContent, other.save("/ratings/5", "recognise", "2").Code)
+	require.Equal(t, http.StatusNoContent, other.save("/ratings/6", "change-key", changeTwo, "recognise", "2").Code)
+	its, revision := other.seen(t, "/ratings")
+	assert.NotEqual(t, owner, its)
+	assert.Equal(t, "2", revision)
+}
+
 // What was changed in a profile that is gone does not get into another one, and
 // makes none, unless the person says so.
 func TestChangeOfAnotherProfile(t *testing.T) {
@@ -132,7 +160,7 @@ func TestChangeOfAnotherProfile(t *testing.T) {
 
 func TestWrongWordsOfAChange(t *testing.T) {
 	s := &surfer{service: newService(t)}
-	for _, wrong := range [][2]string{{"change-id", "short"}, {"change-device", changeOne + "AA"}, {"change-seen", "-1"}, {"change-seen", "x"}} {
+	for _, wrong := range [][2]string{{"change-id", "short"}, {"change-device", changeOne + "AA"}, {"change-key", "short"}, {"change-seen", "-1"}, {"change-seen", "x"}} {
 		field, _ := s.save("/ratings/27", "recognise", "2", wrong[0], wrong[1]).refused(t, http.StatusBadRequest)
 		assert.Equal(t, wrong[0], field)
 	}

@@ -22,6 +22,9 @@ func isSecret(text string) bool {
 	return err == nil && len(bits) == 16
 }
 
+// notSecret is what is said of a text that is none.
+const notSecret = "not 128 random bits in base64url"
+
 func hashOf(secret string) KeyHash { return sha256.Sum256([]byte(secret)) }
 
 // keyCookie is where a browser keeps the key.

@@ -242,6 +242,63 @@ func TestOfflineFirstChanges(t *testing.T) {
 	s.Quiet()
 }
 
+// Who chooses and leaves the page in the same moment loses nothing, with the network
+// and without.
+func TestLeftAtOnce(t *testing.T) {
+	s := serveToCut(t)
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.readyForCuts(t, "/ratings")
+	leave := func(oll, rating int) {
+		s.Follow(func() {
+			s.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`document.querySelector('#oll-%d [name="recognise"][value="%d"]').click(); location.reload()`, oll, rating)))
+		})
+	}
+	chosen := func(field string) string {
+		return `[1, 2, 3].map(n => document.querySelector("#oll-" + n + ' ` + field + `').value).join("")`
+	}
+	leave(1, 4)
+	s.until(t, `document.querySelector('#oll-1 [name="recognise"]:checked').value === "4"`, "it is shown")
+	s.cut(true)
+	leave(2, 3)
+	leave(2, 5)
+	leave(3, 2)
+	s.until(t, chosen(`[name="recognise"]:checked`)+` === "452"`, "what waits is shown")
+	s.cut(false)
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.until(t, chosen(`[name="recognise"]:checked`)+` === "452"`, "what was sent meanwhile is shown")
+	s.until(t, `(await new Promise(done => {
+		indexedDB.open("slotcast").onsuccess = opened => {
+			opened.target.result.transaction("changes").objectStore("changes").getAll().onsuccess = read => done(read.target.result);
+		};
+	})).every(change => change.done)`, "all are sent")
+	s.Follow(func() { s.Do(chromedp.Reload()) })
+	assert.Equal(t, "452 of revision 3", script[string](t, s.Browser, chosen(`[name="was-recognise"]`)+` + " of revision " + document.documentElement.dataset.revision`), "the service has each once, in one profile")
+	s.ForgetCuts()
+	s.Quiet()
+}
+
+// How pages look is chosen without a network, too: the others that are kept look so.
+func TestOfflineLook(t *testing.T) {
+	s := serveToCut(t)
+	s.Do(chromedp.Navigate(s.Home + "/profile"))
+	s.Click(`[name="text"][value="big"]`)
+	s.WaitFor("[data-look] .said", "saved")
+	s.readyForCuts(t, "/ratings")
+	s.cut(true)
+	s.WaitFor("#network-status", "Offline.")
+	s.Click(`[name="theme"][value="dark"]`)
+	s.Click(`[name="text"][value=""]`)
+	s.WaitFor("[data-look] .said", "waiting to be sent")
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.until(t, `document.documentElement.dataset.theme === "dark" && !document.documentElement.dataset.text`, "the kept page looks as was chosen")
+	s.cut(false)
+	s.WaitUntil(`document.querySelector("#network-status").textContent.startsWith("The network is back.")`)
+	s.Do(chromedp.Navigate(s.Home + "/help"))
+	s.WaitUntil(`document.documentElement.dataset.theme === "dark" && !document.documentElement.dataset.text`)
+	s.ForgetCuts()
+	s.Quiet()
+}
+
 // What was not sent when the browser was ended is sent when it is started again.
 func TestOfflineBrowserRestarted(t *testing.T) {
 	s := serveToCut(t)

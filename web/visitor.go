@@ -73,12 +73,18 @@ func (s *site) owner(w http.ResponseWriter, r *http.Request) (ProfileID, error) 
 	if !errors.Is(err, errNoKey) {
 		return profile.ID, err
 	}
-	key := newSecret()
-	if err := s.Store.NewProfile(r.Context(), hashOf(key)); err != nil {
-		return 0, fmt.Errorf("make a profile: %w", err)
+	// The script sends a first change again where it did not hear of the answer: then
+	// the profile of the key may have been made, or be made at this moment.
+	key := r.PostForm.Get("change-key")
+	switch {
+	case key == "":
+		key = newSecret()
+	case !isSecret(key):
+		return 0, unclear("change-key", notSecret)
 	}
+	made := s.Store.NewProfile(r.Context(), hashOf(key))
 	if profile, err = s.Store.Profile(r.Context(), hashOf(key)); err != nil {
-		return 0, fmt.Errorf("find the new profile: %w", err)
+		return 0, fmt.Errorf("make a profile: %w", errors.Join(made, err))
 	}
 	s.keepKey(w, r, key)
 	return profile.ID, nil

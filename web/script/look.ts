@@ -1,17 +1,34 @@
 // Shows at once what a person chooses about pages and puzzle; it is saved like
 // every form that saves itself.
 
+import { isNewer, onChanges } from "./queue";
+
 const shown = ["theme", "text", "thumb", "top", "colours"];
 
+function show(name: string, value: string): void {
+  // What is usual has no attribute, as on a page that the service made.
+  if (value) document.documentElement.dataset[name] = value;
+  else delete document.documentElement.dataset[name];
+}
+
 export function showLook(): void {
+  // What was chosen after the page was made is shown once, before anything else is
+  // chosen on it.
+  let restored = false;
+  onChanges((changes) => {
+    if (restored) return;
+    restored = true;
+    for (const change of changes) {
+      if (change.address !== "/profile/preferences" || change.trouble || !isNewer(change)) continue;
+      for (const [name, value] of change.fields) if (shown.includes(name)) show(name, value);
+    }
+  });
   const form = document.querySelector<HTMLFormElement>("form[data-look]");
   form?.addEventListener("change", (event) => {
     const input = event.target as HTMLInputElement;
     const measured = form.elements.namedItem("measured") as HTMLInputElement;
     if (shown.includes(input.name)) {
-      // What is usual has no attribute, as on a page that the service made.
-      if (input.value) document.documentElement.dataset[input.name] = input.value;
-      else delete document.documentElement.dataset[input.name];
+      show(input.name, input.value);
       input.scrollIntoView({ block: "nearest" });
     } else if (input.name === "speed") {
       measured.value = "";

@@ -183,7 +183,7 @@ async function look(pause = 5_000): Promise<void> {
 async function keepPages(seenByWorker: boolean): Promise<void> {
   // Whoever pays for each byte gets no more than was asked for.
   if ((navigator as Navigator & { connection?: { saveData?: boolean } }).connection?.saveData) return;
-  if (!seenByWorker) await fetchToKeep(location.href, false);
+  if (!seenByWorker && keeps(location.href)) await fetchToKeep(location.href, false);
   const known = new Map((await list()).map((kept) => [kept.address, kept]));
   // The header leads to the pages that are everybody's own.
   for (const link of document.querySelectorAll<HTMLAnchorElement>('.pages a, a[data-keep-offline]:not([data-keep-offline="seen"])')) {

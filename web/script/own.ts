@@ -1,9 +1,11 @@
 // Saves what people say of patterns and insertions as they say it, and rates
 // with keys. Without this script the same forms have buttons.
 
-import { type Change, isAway, isOwn, onChanges, save, waits } from "./queue";
+import { type Change, isAway, isNewer, isOwn, onChanges, save, waits } from "./queue";
 
 const waiting = "waiting to be sent";
+
+const saving = "saving …";
 
 // Forms of which something was changed while the page is open, with how many of the
 // changes are not written down yet.
@@ -56,9 +58,7 @@ export function isShown(change: Change): boolean {
 // restore shows what was changed after the page was made: what waits, and where the
 // page was kept on the device, what was sent since.
 function restore(changes: Change[]): void {
-  const revision = Number(document.documentElement.dataset.revision ?? 0);
-  for (const change of changes) {
-    if (!isOwn(change) || (change.done && Number(change.done) <= revision)) continue;
+  for (const change of changes.filter(isNewer)) {
     const saves = formOf(change);
     if (saves) touched.set(saves, 0);
     for (const [name, value] of change.fields) {
@@ -83,7 +83,7 @@ function tellForms(changes: Change[]): void {
     const trouble = mine.find((change) => change.trouble)?.trouble;
     if (trouble) say(form, trouble.conflict ? "not saved: changed elsewhere; choose at the top of the page" : `not saved: ${trouble.detail}`, true);
     else if (!mine.length && !unwritten) say(form, "saved");
-    else say(form, isSending() ? "saving …" : waiting);
+    else say(form, unwritten || isSending() ? saving : waiting);
   }
   for (const note of document.querySelectorAll(".said.later")) note.remove();
   for (const change of open) {
@@ -106,6 +106,8 @@ function changed(form: HTMLFormElement, input: HTMLInputElement): void {
   const fields: [string, string][] = [[input.name, input.value]];
   const count = (n: number): void => void touched.set(form, (touched.get(form) ?? 0) + n);
   count(1);
+  // At once, as what it says of the change before is no longer true.
+  say(form, saving);
   void save(form.action, fields, aboutFields(fields), () => count(-1));
   tellRated();
 }

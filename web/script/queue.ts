@@ -54,7 +54,13 @@ function database(): Promise<IDBDatabase> {
 let unwritten: Change[] | undefined;
 let lastNumber = 0;
 
+// read is all changes, with those that were made as a page was left.
 async function read(): Promise<Change[]> {
+  await (settled ??= settle());
+  return written();
+}
+
+async function written(): Promise<Change[]> {
   if (unwritten) return unwritten.map((change) => ({ ...change }));
   try {
     const store = (await database()).transaction("changes").objectStore("changes");
@@ -65,7 +71,7 @@ async function read(): Promise<Change[]> {
     });
   } catch {
     unwritten ??= [];
-    return read();
+    return written();
   }
 }
 
@@ -96,6 +102,44 @@ async function write(put: Change[], remove: Change[]): Promise<void> {
   }
 }
 
+// Changes that are not written down yet. Where the page is left before they are, they
+// go where that takes no time.
+const hurried = new Set<Change>();
+const hurriedKey = "slotcast-hurried";
+
+addEventListener("pagehide", () => {
+  if (!hurried.size) return;
+  try {
+    localStorage.setItem(hurriedKey, JSON.stringify([...takeHurried(), ...hurried]));
+  } catch {
+    // The browser lets nothing be written down.
+  }
+});
+
+// takeHurried takes out the changes that were made as a page was left.
+function takeHurried(): Change[] {
+  try {
+    const kept = JSON.parse(localStorage.getItem(hurriedKey) ?? "[]") as Change[];
+    localStorage.removeItem(hurriedKey);
+    return kept;
+  } catch {
+    return [];
+  }
+}
+
+let settled: Promise<void> | undefined;
+
+// settle writes down what a page that was left could not.
+async function settle(): Promise<void> {
+  const left = takeHurried();
+  if (!left.length) return;
+  for (const change of left) hurried.add(change);
+  const known = await written();
+  const fresh = left.filter((change) => !known.some((other) => other.id === change.id));
+  await write(fresh, known.filter((other) => fresh.some((change) => change.about === other.about)));
+  for (const change of left) hurried.delete(change);
+}
+
 let line: Promise<unknown> = Promise.resolve();
 
 // inTurn lets work wait for each other, in all tabs: two first changes at once
@@ -121,6 +165,29 @@ const device = ((): string => {
     return secret();
   }
 })();
+
+// The key of the profile that the first change makes is proposed here, as the answer
+// may get lost and the change be sent again. Once there is an answer, only the
+// browser has it, where no script can read it.
+const newKey = "slotcast-new-key";
+
+function proposedKey(): string {
+  try {
+    const kept = localStorage.getItem(newKey) ?? secret();
+    localStorage.setItem(newKey, kept);
+    return kept;
+  } catch {
+    return secret();
+  }
+}
+
+function forgetProposedKey(): void {
+  try {
+    localStorage.removeItem(newKey);
+  } catch {
+    // Then none was kept.
+  }
+}
 
 type Listener = (changes: Change[]) => void;
 
@@ -164,9 +231,15 @@ export function isOwn(change: Change): boolean {
   return !change.owner || change.owner === owner || (!owner && page.dataset.loaded !== undefined);
 }
 
+// isNewer says whether a change is of the page's profile, and newer than what the
+// page shows.
+export function isNewer(change: Change): boolean {
+  return isOwn(change) && !(change.done && Number(change.done) <= Number(page.dataset.revision ?? 0));
+}
+
 // save writes a change down and sends it. It answers how the change fared: made,
 // still waiting, or refused.
-export async function save(address: string, fields: [string, string][], about: string, written = (): void => undefined): Promise<Change> {
+export async function save(address: string, fields: [string, string][], about: string, isWritten = (): void => undefined): Promise<Change> {
   const { pathname } = new URL(address, location.href);
   const change: Change = {
     id: secret(),
@@ -178,10 +251,12 @@ export async function save(address: string, fields: [string, string][], about: s
     late: !navigator.onLine || away || page.dataset.loaded !== undefined,
     done: "",
   };
+  hurried.add(change);
   const before = await read();
   change.late ||= before.some((other) => waits(other) && other.late);
   await write([change], before.filter((other) => other.about === change.about));
-  written();
+  hurried.delete(change);
+  isWritten();
   void tell();
   await send();
   return (await read()).find((other) => other.id === change.id) ?? change;
@@ -221,6 +296,7 @@ async function sendOne(change: Change): Promise<boolean> {
   body.set("change-device", device);
   if (change.late) body.set("change-seen", change.seen);
   if (change.owner) body.set("change-owner", change.owner);
+  else body.set("change-key", proposedKey());
   let response: Response;
   try {
     response = await fetch(change.address, { method: "POST", body, headers: { Accept: "application/problem+json" }, keepalive: true });
@@ -233,6 +309,7 @@ async function sendOne(change: Change): Promise<boolean> {
   // Only this says that the service made the change: in some networks somebody else
   // answers everything.
   if (response.status === 204) {
+    forgetProposedKey();
     if (owner && !page.dataset.owner) page.dataset.owner = owner;
     const done = (await read()).filter((other) => other.done);
     await write([{ ...change, owner: change.owner || owner, done: seen || change.seen }], done.slice(0, Math.max(0, done.length - mostDone)));
