@@ -8,6 +8,7 @@ import (
 	"net"
 	"net/http"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"slotcast/forecast"
@@ -33,9 +34,10 @@ const (
 	// stopTimeout is how long requests under way may take once the program is to
 	// stop; who runs it in a container is given 30 seconds as a rule.
 	stopTimeout = 20 * time.Second
-	// lastCall is how long connections are still taken then: those that were made
-	// before the signal may wait for it, and closing the address would reset them.
-	lastCall = 50 * time.Millisecond
+	// lastCall is how long connections are still taken then, and kept: those that
+	// were made before the signal may wait for it, and closing the address would
+	// reset them; and on one that is in use the next request may be on its way.
+	lastCall = 250 * time.Millisecond
 	// arriveTimeout is how much of that is left to connections that were made but
 	// have not asked yet. A browser may keep one in store and never ask.
 	arriveTimeout = 3 * time.Second
@@ -48,6 +50,8 @@ type program struct {
 	listener net.Listener
 	server   *http.Server
 	arriving arrivals
+	// stopping says that each answer is the last on its connection.
+	stopping atomic.Bool
 }
 
 // open loads the insertions, opens the database and takes the address, so that
@@ -73,19 +77,15 @@ func openWith(ctx context.Context, c config, log *slog.Logger, loadBook func() (
 	if err != nil {
 		return nil, errors.Join(err, data.Close())
 	}
-	p := &program{
-		log:      log,
-		store:    data,
-		listener: listener,
-		server: &http.Server{
-			Handler:           web.New(web.Config{Book: book, Atlas: shortest, PublicURL: c.publicURL, Log: log, Healthy: data.Ping, Store: data}),
-			ReadHeaderTimeout: readHeaderTimeout,
-			ReadTimeout:       readTimeout,
-			WriteTimeout:      writeTimeout,
-			IdleTimeout:       idleTimeout,
-			MaxHeaderBytes:    maxHeaderBytes,
-			ErrorLog:          slog.NewLogLogger(log.Handler(), slog.LevelWarn),
-		},
+	p := &program{log: log, store: data, listener: listener}
+	p.server = &http.Server{
+		Handler:           p.parting(web.New(web.Config{Book: book, Atlas: shortest, PublicURL: c.publicURL, Log: log, Healthy: data.Ping, Store: data})),
+		ReadHeaderTimeout: readHeaderTimeout,
+		ReadTimeout:       readTimeout,
+		WriteTimeout:      writeTimeout,
+		IdleTimeout:       idleTimeout,
+		MaxHeaderBytes:    maxHeaderBytes,
+		ErrorLog:          slog.NewLogLogger(log.Handler(), slog.LevelWarn),
 	}
 	p.server.ConnState = p.arriving.watch
 	return p, nil
@@ -108,6 +108,7 @@ func (p *program) Run(ctx context.Context) error {
 	p.log.Info("stopping: requests under way are finished")
 	stopping, cancel := context.WithTimeout(context.WithoutCancel(ctx), stopTimeout)
 	defer cancel()
+	p.stopping.Store(true)
 	time.Sleep(lastCall)
 	// Shutdown drops requests that it has not read to the end of their headers, so
 	// first no more connections are taken and those that were are waited for.
@@ -115,9 +116,20 @@ func (p *program) Run(ctx context.Context) error {
 		return err
 	}
 	<-served // it always fails now, as its listener is closed
-	p.server.SetKeepAlivesEnabled(false)
 	p.arriving.wait(stopping)
 	return p.server.Shutdown(stopping)
+}
+
+// parting tells whoever asks while the program stops that the answer is the last
+// on its connection. To close one without a word would reset a request that is on
+// its way.
+func (p *program) parting(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if p.stopping.Load() {
+			w.Header().Set("Connection", "close")
+		}
+		next.ServeHTTP(w, r)
+	})
 }
 
 // Close lets go of the address and the database.

@@ -293,6 +293,50 @@ func TestStopWaitsForAHandler(t *testing.T) {
 	require.NoError(t, p.Close())
 }
 
+// From the moment that the program is to stop, each answer says that it is the last
+// on its connection, so that no next request is sent on one that is being closed.
+func TestStopPartsWithConnectionsThatAreKept(t *testing.T) {
+	ctx, stop := context.WithCancel(t.Context())
+	defer stop()
+	p, err := open(ctx, config{listen: "127.0.0.1:0", database: filepath.Join(t.TempDir(), "slotcast.db")}, slog.New(slog.DiscardHandler))
+	require.NoError(t, err)
+	working, goOn := make(chan struct{}), make(chan struct{})
+	inner := p.server.Handler
+	p.server.Handler = http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		working <- struct{}{}
+		<-goOn
+		inner.ServeHTTP(w, r)
+	})
+	ended := make(chan error, 1)
+	go func() { ended <- p.Run(ctx) }()
+	connection, err := net.DialTimeout("tcp", p.listener.Addr().String(), patience)
+	require.NoError(t, err)
+	defer connection.Close()
+	require.NoError(t, connection.SetDeadline(time.Now().Add(patience)))
+	answers := bufio.NewReader(connection)
+	// ask says whether the answer is the connection's last.
+	ask := func(meanwhile func()) bool {
+		_, err := io.WriteString(connection, "GET /healthz HTTP/1.1\r\nHost: "+p.listener.Addr().String()+"\r\n\r\n")
+		require.NoError(t, err)
+		<-working
+		meanwhile()
+		goOn <- struct{}{}
+		answer, err := http.ReadResponse(answers, nil)
+		require.NoError(t, err)
+		_, err = io.Copy(io.Discard, answer.Body)
+		require.NoError(t, err)
+		require.Equal(t, 200, answer.StatusCode)
+		return answer.Close
+	}
+	require.False(t, ask(func() {}))
+	require.True(t, ask(func() {
+		stop()
+		require.Eventually(t, p.stopping.Load, patience, time.Millisecond)
+	}))
+	require.NoError(t, <-ended)
+	require.NoError(t, p.Close())
+}
+
 // Sequences that are too long are told so over a real connection, however many
 // bytes they take in the address.
 func TestLongAddresses(t *testing.T) {

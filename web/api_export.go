@@ -128,7 +128,11 @@ func (v patternRating) records() ([]Rating, error) {
 	if err != nil {
 		return nil, err
 	}
-	return v.ratingValues.records(pattern)
+	records, err := v.ratingValues.records(pattern)
+	if err == nil && len(records) == 0 {
+		err = nothingRated()
+	}
+	return records, err
 }
 
 func (v namedPattern) record() (Name, error) {

@@ -8,7 +8,9 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"sync"
 	"testing"
@@ -49,6 +51,14 @@ func serviceAt(t testing.TB, database, publicURL string) service {
 	shortest, err := loadedAtlas()
 	require.NoError(t, err)
 	return service{web.New(web.Config{Book: book, Atlas: shortest, PublicURL: publicURL, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Healthy: data.Ping, Store: data}), data}
+}
+
+// logged is the same service with a log that the test can read.
+func logged(t testing.TB, data *store.Store, log io.Writer) http.Handler {
+	t.Helper()
+	book, err := loadedBook()
+	require.NoError(t, err)
+	return web.New(web.Config{Book: book, Log: slog.New(slog.NewTextHandler(log, nil)), Healthy: data.Ping, Store: data})
 }
 
 type answer struct {
@@ -202,6 +212,47 @@ func TestBookIsTakenAlong(t *testing.T) {
 	assert.JSONEq(t, filled, s.export(t, key))
 }
 
+// whatFollows is what the README says beside a line of its example.
+var whatFollows = regexp.MustCompile(`(?m) {2,}\S.*$`)
+
+// The README's example of an export is one.
+func TestTheREADMEsExportIsRead(t *testing.T) {
+	readme, err := os.ReadFile("../README.md")
+	require.NoError(t, err)
+	_, example, found := strings.Cut(string(readme), "\n    {\"format\"")
+	require.True(t, found)
+	example, _, _ = strings.Cut(example, "\n\n")
+	lines := strings.Split("    {\"format\""+example, "\n")
+	for i, line := range lines {
+		lines[i] = whatFollows.ReplaceAllString(strings.TrimSpace(line), "")
+	}
+	example = strings.Join(lines, "\n")
+	s := newService(t)
+	key := s.newKey(t)
+	told := s.ask("POST", "/api/v1/import", key, example)
+	require.Equal(t, http.StatusNoContent, told.Code, "%s\n%s", told.Body, example)
+	assert.JSONEq(t, example, s.export(t, key))
+}
+
+// Of a request that fails, the log has no secret that its address has: a device
+// link that was not used still opens its profile.
+func TestNoSecretIsLogged(t *testing.T) {
+	s := newService(t)
+	var log strings.Builder
+	s.Handler = logged(t, s.store, &log)
+	key := s.newKey(t)
+	token := s.ask("POST", "/api/v1/device-links", key, "").must(t)["token"].(string)
+	share := s.ask("POST", "/api/v1/shares", key, "").must(t)["share"].(string)
+	for _, address := range []string{"/device/" + token, "/api/v1/shares/" + share, "/nothing/" + key} {
+		assert.GreaterOrEqual(t, s.ask("PATCH", address, "", "").Code, 400, address)
+	}
+	assert.Equal(t, 3, strings.Count(log.String(), "request not answered"), log.String())
+	assert.Contains(t, log.String(), "path=/device/…")
+	for _, secret := range []string{key, token, share} {
+		assert.NotContains(t, log.String(), secret)
+	}
+}
+
 // databases are an empty one of each kind.
 func databases(t *testing.T) map[string]string {
 	t.Helper()
@@ -326,6 +377,7 @@ func testBadInput(t *testing.T, s service) {
 		{"POST", "import", `{"format": "slotcast", "version": 1, "extra": []}`, 400, "extra", "unknown"},
 		{"POST", "import", "{\"format\": \"slotcast\",\n\"version\": 1,\n\"names\": [}", 400, "", "line 3, character 11"},
 		{"POST", "import", in("ratings", `{"oll": 2, "recognise": 1}, {"oll": 1, "recognise": 9}`), 400, "ratings[1].recognise", "ratings[1]"},
+		{"POST", "import", in("ratings", `{"oll": 2}`), 400, "ratings[0]", "nothing to rate"},
 		{"POST", "import", in("ratings", `{"oll": 2, "recognize": 1}`), 400, "ratings[0].recognize", "unknown"},
 		{"POST", "import", in("ratings", `{"oll": 2, "recognise": "1"}`), 400, "ratings[0].recognise", "whole number"},
 		{"POST", "import", in("ratings", `7`), 400, "ratings[0]", "object"},

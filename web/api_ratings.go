@@ -125,10 +125,14 @@ func (s *site) putRatingAPI(w http.ResponseWriter, r *http.Request, p Profile) e
 func (s *site) patchRatingAPI(w http.ResponseWriter, r *http.Request, p Profile) error {
 	return s.rate(w, r, p, func(given []Rating) error {
 		if len(given) == 0 {
-			return unclear("", "nothing to rate: give recognise, execute, recognise_seconds or execute_seconds")
+			return nothingRated()
 		}
 		return nil
 	})
+}
+
+func nothingRated() *problem {
+	return unclear("", "nothing to rate: give recognise, execute, recognise_seconds or execute_seconds")
 }
 
 func (s *site) rate(w http.ResponseWriter, r *http.Request, p Profile, enough func([]Rating) error) error {

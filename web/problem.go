@@ -99,7 +99,7 @@ func (s *site) problemOf(r *http.Request, err error) *problem {
 	if p.Status >= http.StatusInternalServerError {
 		level = slog.LevelError
 	}
-	s.Log.Log(r.Context(), level, "request not answered", "method", r.Method, "path", shortened(r.URL.Path), "status", p.Status, "error", err)
+	s.Log.Log(r.Context(), level, "request not answered", "method", r.Method, "path", loggedPath(r), "status", p.Status, "error", err)
 	return &p
 }
 
@@ -162,6 +162,18 @@ func methods(routes chi.Routes, path string) string {
 		}
 	}
 	return strings.Join(found, ", ")
+}
+
+// loggedPath is the path as it may stand in the log: a device link that was not
+// used, as the database did not answer, still opens its profile.
+func loggedPath(r *http.Request) string {
+	parts := strings.Split(r.URL.Path, "/")
+	for i, part := range parts {
+		if isSecret(part) {
+			parts[i] = "…"
+		}
+	}
+	return shortened(strings.Join(parts, "/"))
 }
 
 // shortened is a text that a request brought, cut to what a message can hold.

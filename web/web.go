@@ -193,7 +193,7 @@ func (s *site) recovered(next http.Handler) http.Handler {
 			case http.ErrAbortHandler:
 				panic(trouble)
 			}
-			s.Log.ErrorContext(r.Context(), "panic", "method", r.Method, "path", r.URL.Path, "trouble", trouble, "stack", string(debug.Stack()))
+			s.Log.ErrorContext(r.Context(), "panic", "method", r.Method, "path", loggedPath(r), "trouble", trouble, "stack", string(debug.Stack()))
 			s.either(http.StatusInternalServerError)(w, r)
 		}()
 		next.ServeHTTP(w, r)
