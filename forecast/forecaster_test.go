@@ -346,6 +346,21 @@ func TestOwnInsertionsStandInOrder(t *testing.T) {
 	}
 }
 
+// A scale out of all proportion breaks no order: what takes an hour is the last.
+func TestAScaleOutOfProportion(t *testing.T) {
+	person := Anyone()
+	person.Scale.Execute[3], person.Scale.Execute[1] = ms, 52_430*ms
+	person.Insertions = []OwnInsertion{{Insertion: insertion(t, FR, "R U R'"), Execute: 1}}
+	options := book().For(person).Forecast(Request{Case: caseOfCode(t, leaves27)})
+	o, place := optionWith(t, options, "R U R'")
+	assert.Equal(t, longestInsertion, o.Seconds.Insertion)
+	assert.Equal(t, len(options)-1, place)
+	list := book().For(person).LearningList(insertion(t, FR, "R U R'").Case().Place())
+	for _, l := range list.Lessons {
+		assert.NotEqual(t, "R U R'", l.Insertion.String())
+	}
+}
+
 // fullPerson has rated all 58 patterns, has own sequences for some, and has 30
 // insertions in their book: of the shortest, known, timed and hidden, for both
 // hands, and own ones.

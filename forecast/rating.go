@@ -101,6 +101,10 @@ func (p *Person) execute(pattern Pattern, estimate time.Duration) time.Duration 
 	return estimate
 }
 
+// longestInsertion bounds what an insertion takes: a scale out of all proportion
+// would make more of a rating than a sum of milliseconds has room for.
+const longestInsertion = time.Hour
+
 // insert is how long the person takes for an insertion, without rotation and
 // AUF. The scale is that of sequences, which are longer, so a rating stands for a
 // share of the estimate: rated 3 it is as estimated, and rated 4 quicker by as
@@ -111,7 +115,8 @@ func (p *Person) insert(i *OwnInsertion, estimate time.Duration) time.Duration {
 	case i.Time != nil:
 		return *i.Time
 	case i.Execute != 0 && middle > 0:
-		return wholeMs(time.Duration(float64(estimate) * float64(p.Scale.Execute[i.Execute]) / float64(middle)))
+		share := float64(p.Scale.Execute[i.Execute]) / float64(middle)
+		return min(longestInsertion, wholeMs(time.Duration(float64(estimate)*share)))
 	}
 	return estimate
 }
