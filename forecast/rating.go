@@ -47,8 +47,6 @@ type Person struct {
 	// Hands are those that the person turns with. What is estimated is estimated for
 	// them, and what is offered is spelt for them.
 	Hands hands.Handed
-	// Predicted makes recognition cost nothing, as it was done in advance.
-	Predicted bool
 }
 
 // Anyone is a person of whom nothing is known.
@@ -73,8 +71,6 @@ func (p *Person) scaled(estimate time.Duration) time.Duration {
 func (p *Person) recognise(pattern Pattern) time.Duration {
 	rating, measured := p.Ratings[pattern].Recognise, p.Times[pattern].Recognise
 	switch {
-	case p.Predicted:
-		return 0
 	case measured != nil:
 		return *measured
 	case rating != 0:
