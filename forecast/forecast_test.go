@@ -39,9 +39,7 @@ func TestTheSumOfAnOption(t *testing.T) {
 	assert.Equal(t, 3, best.Count)
 
 	// Predicted in advance, recognition costs nothing.
-	predicted := Anyone()
-	predicted.Predicted = true
-	assert.Equal(t, 320*ms, book().Forecast(Request{Case: c, Person: predicted, Limit: 1})[0].Seconds.Total())
+	assert.Equal(t, 320*ms, book().For(Anyone()).Predicted().Forecast(Request{Case: c, Limit: 1})[0].Seconds.Total())
 }
 
 // The defaults of the scale and of what is unrated, as the trade's page of this
@@ -100,10 +98,13 @@ func TestOptionsAreInOrder(t *testing.T) {
 		for p := range person.Ratings {
 			person.Ratings[p] = Rating{random.IntN(6), random.IntN(6)}
 		}
-		person.Predicted = random.IntN(4) == 0
 		person.Speed = []float64{0, 0.25, 0.83, 1, 1.37, 4}[random.IntN(6)]
 		person.Hands = hands.Handed(random.IntN(3))
-		all := book().Forecast(Request{Case: c, Person: person})
+		f := book().For(person)
+		if random.IntN(4) == 0 {
+			f = f.Predicted()
+		}
+		all := f.Forecast(Request{Case: c})
 		bestOf := map[Pattern]Option{}
 		var order []Pattern
 		for i, o := range all {
@@ -129,8 +130,8 @@ func TestOptionsAreInOrder(t *testing.T) {
 				strings.Compare(before.Turns.String(), o.Turns.String()),
 			), "%s: %s before %s", c.Code(), before.Turns, o.Turns)
 		}
-		require.Equal(t, all[:10], book().Forecast(Request{Case: c, Person: person, Limit: 10}))
-		perPattern := book().Forecast(Request{Case: c, Person: person, PerPattern: true})
+		require.Equal(t, all[:10], f.Forecast(Request{Case: c, Limit: 10}))
+		perPattern := f.Forecast(Request{Case: c, PerPattern: true})
 		require.Len(t, perPattern, len(order))
 		for i, o := range perPattern {
 			require.Equal(t, order[i], o.Leaves.Pattern())

@@ -92,13 +92,8 @@ func (f *Forecaster) fill(p *Person) {
 	for slot := range f.changed {
 		f.changed[slot] = make([]uint64, len(f.book.spelled[slot])/64+1)
 	}
-	for i := range p.Insertions {
-		own := p.Insertions[i]
+	for _, own := range p.Insertions {
 		f.take(p, own)
-		if own.BothHands {
-			own.Insertion = own.Mirror()
-			f.take(p, own)
-		}
 	}
 	slices.SortStableFunc(f.own, func(a, b ownWay) int {
 		if order := cmp.Or(cmp.Compare(a.place, b.place), a.compare(int(b.count), b.turns)); order != 0 || a.known == b.known {

@@ -52,7 +52,6 @@ func TestRatingsAndTimesChangeTheOrderAsTheSumsSay(t *testing.T) {
 	}{
 		{"nothing rated", func(*Person) {}, 1640 * ms, 10},
 		{"27 rated 5 and 5: .32 + .20 + .70", func(p *Person) { p.Ratings[27] = Rating{5, 5} }, 1220 * ms, 2},
-		{"recognised in advance: .32 + .70", func(p *Person) { p.Ratings[27], p.Predicted = Rating{5, 5}, true }, 1020 * ms, 2},
 		// 0.85 and 1.02 become 1.95 and 2.12.
 		{"the oriented top rated 1 to recognise", func(p *Person) { p.Ratings[0].Recognise = 1 }, 1640 * ms, 0},
 		// As much as R U2 R' U R U2 R', and fewer turns.
@@ -93,10 +92,12 @@ func TestRatingsAndTimesChangeTheOrderAsTheSumsSay(t *testing.T) {
 			assert.Equal(t, test.place, place, test.name)
 		}
 		assert.Equal(t, Pattern(27), o.Leaves.Pattern())
-		if !person.Predicted {
-			person.Predicted = true
-			assert.Equal(t, book().Forecast(Request{Case: c, Person: person}), book().For(person).Predicted().Forecast(Request{Case: c}), test.name)
-		}
+
+		// Recognised in advance it takes that much less.
+		predicted, _ := optionWith(t, book().For(person).Predicted().Forecast(Request{Case: c}), "R U R'")
+		assert.Equal(t, test.total-o.Seconds.Recognise, predicted.Seconds.Total(), test.name)
+		o.Seconds.Recognise = 0
+		assert.Equal(t, o.Seconds, predicted.Seconds, test.name)
 	}
 }
 
@@ -164,11 +165,10 @@ func TestKnownHiddenAndGain(t *testing.T) {
 	}
 	assert.Equal(t, 550*ms, hidden[0].Gain, "1.40 - 0.85")
 
-	// The other hand's mark does not count here, unless both hands are meant.
-	person.Insertions = []OwnInsertion{mark(second)}
-	person.Insertions[0].Insertion = person.Insertions[0].Mirror()
+	// The other hand's mark does not count here, unless both hands are marked.
+	person.Insertions = []OwnInsertion{mirrored(mark(second))}
 	assert.Empty(t, known())
-	person.Insertions[0].BothHands = true
+	person.Insertions = append(person.Insertions, mark(second))
 	assert.Equal(t, []string{"R U2 R' U R U2 R'"}, known())
 }
 
@@ -264,8 +264,10 @@ func TestOwnInsertionsAreOfferedWhereverTheyFit(t *testing.T) {
 	var all []Insertion
 	for _, own := range ownWritten {
 		i := insertion(t, own.slot, own.turns)
-		person.Insertions = append(person.Insertions, OwnInsertion{Insertion: i, Known: true, BothHands: true})
 		all = append(all, i, i.Mirror())
+	}
+	for _, i := range all {
+		person.Insertions = append(person.Insertions, OwnInsertion{Insertion: i, Known: true})
 	}
 	f := book().For(person)
 	s := newSimulation()
@@ -346,8 +348,23 @@ func TestOwnInsertionsStandInOrder(t *testing.T) {
 	}
 }
 
-// fullPerson has rated all 58 patterns, has own sequences for some, and has 30
-// insertions in their book: of the shortest, known, timed and hidden, for both
+// A scale out of all proportion breaks no order: what takes an hour is the last.
+func TestAScaleOutOfProportion(t *testing.T) {
+	person := Anyone()
+	person.Scale.Execute[3], person.Scale.Execute[1] = ms, 52_430*ms
+	person.Insertions = []OwnInsertion{{Insertion: insertion(t, FR, "R U R'"), Execute: 1}}
+	options := book().For(person).Forecast(Request{Case: caseOfCode(t, leaves27)})
+	o, place := optionWith(t, options, "R U R'")
+	assert.Equal(t, longestInsertion, o.Seconds.Insertion)
+	assert.Equal(t, len(options)-1, place)
+	list := book().For(person).LearningList(insertion(t, FR, "R U R'").Case().Place())
+	for _, l := range list.Lessons {
+		assert.NotEqual(t, "R U R'", l.Insertion.String())
+	}
+}
+
+// fullPerson has rated all 58 patterns, has own sequences for some, and has 46
+// insertions in their book: of the shortest, known, timed and hidden, some for both
 // hands, and own ones.
 func fullPerson(t testing.TB) *Person {
 	random := rand.New(rand.NewPCG(10, 11))
@@ -361,17 +378,27 @@ func fullPerson(t testing.TB) *Person {
 		person.Sequences[p] = []FollowUp{followUp(t, p, turns.String()), followUp(t, p, book().FollowUp(p).String())}
 	}
 	for _, own := range ownWritten {
-		person.Insertions = append(person.Insertions, OwnInsertion{Insertion: insertion(t, own.slot, own.turns), Known: true, BothHands: true})
+		known := OwnInsertion{Insertion: insertion(t, own.slot, own.turns), Known: true}
+		person.Insertions = append(person.Insertions, known, mirrored(known))
 	}
-	for n := 0; len(person.Insertions) < 30; n++ {
+	for n := 0; len(person.Insertions) < 46; n++ {
 		i := book().spelled[n%Slots][n*3]
-		own := OwnInsertion{Insertion: i, Known: n%5 > 0, Hidden: n%5 == 0, BothHands: n%2 == 0}
+		own := OwnInsertion{Insertion: i, Known: n%5 > 0, Hidden: n%5 == 0}
 		if n%4 == 0 {
 			own.Time = new(Anyone().Estimate(i.Turns) + 90*ms)
 		}
 		person.Insertions = append(person.Insertions, own)
+		if n%2 == 0 {
+			person.Insertions = append(person.Insertions, mirrored(own))
+		}
 	}
 	return person
+}
+
+// mirrored says the same of the insertion for the other hand.
+func mirrored(own OwnInsertion) OwnInsertion {
+	own.Insertion = own.Mirror()
+	return own
 }
 
 // The aim: with a profile at most 1.3 times the time without one, in one run. The

@@ -186,8 +186,6 @@ type OwnInsertion struct {
 	Known bool
 	// Hidden ones are offered to the person in no forecast.
 	Hidden bool
-	// BothHands says the same of its mirror image, see [Insertion.Mirror].
-	BothHands bool
 	// Execute is its rating from 1 to 5, 0 if not rated, 3 for as quick as it is
 	// estimated; Time is measured, nil if it was not.
 	Execute int

@@ -47,8 +47,6 @@ type Person struct {
 	// Hands are those that the person turns with. What is estimated is estimated for
 	// them, and what is offered is spelt for them.
 	Hands hands.Handed
-	// Predicted makes recognition cost nothing, as it was done in advance.
-	Predicted bool
 }
 
 // Anyone is a person of whom nothing is known.
@@ -73,8 +71,6 @@ func (p *Person) scaled(estimate time.Duration) time.Duration {
 func (p *Person) recognise(pattern Pattern) time.Duration {
 	rating, measured := p.Ratings[pattern].Recognise, p.Times[pattern].Recognise
 	switch {
-	case p.Predicted:
-		return 0
 	case measured != nil:
 		return *measured
 	case rating != 0:
@@ -101,6 +97,10 @@ func (p *Person) execute(pattern Pattern, estimate time.Duration) time.Duration 
 	return estimate
 }
 
+// longestInsertion bounds what an insertion takes: a scale out of all proportion
+// would make more of a rating than a sum of milliseconds has room for.
+const longestInsertion = time.Hour
+
 // insert is how long the person takes for an insertion, without rotation and
 // AUF. The scale is that of sequences, which are longer, so a rating stands for a
 // share of the estimate: rated 3 it is as estimated, and rated 4 quicker by as
@@ -111,7 +111,8 @@ func (p *Person) insert(i *OwnInsertion, estimate time.Duration) time.Duration {
 	case i.Time != nil:
 		return *i.Time
 	case i.Execute != 0 && middle > 0:
-		return wholeMs(time.Duration(float64(estimate) * float64(p.Scale.Execute[i.Execute]) / float64(middle)))
+		share := float64(p.Scale.Execute[i.Execute]) / float64(middle)
+		return min(longestInsertion, wholeMs(time.Duration(float64(estimate)*share)))
 	}
 	return estimate
 }

@@ -175,45 +175,6 @@ func TestStartAnswerAndStop(t *testing.T) {
 	}
 }
 
-// The static binary needs nothing beside it but a directory for its data.
-func TestEmptyRoot(t *testing.T) {
-	if os.Getuid() != 0 {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("needs root, to change the root directory")
-		}
-		t.Skip("needs root, to change the root directory")
-	}
-	binary, err := build()
-	require.NoError(t, err)
-	root := t.TempDir()
-	content, err := os.ReadFile(binary)
-	require.NoError(t, err)
-	require.NoError(t, os.WriteFile(filepath.Join(root, "slotcast"), content, 0o755))
-	data := filepath.Join(root, "data")
-	require.NoError(t, os.Mkdir(data, 0o700))
-	const nobody = 65532
-	require.NoError(t, os.Chown(data, nobody, nobody))
-
-	command := &exec.Cmd{
-		Path: "/slotcast",
-		Args: []string{"slotcast", "-listen", "127.0.0.1:0", "-database", "/data/slotcast.db"},
-		Dir:  "/",
-		Env:  []string{},
-		SysProcAttr: &syscall.SysProcAttr{
-			Chroot:     root,
-			Credential: &syscall.Credential{Uid: nobody, Gid: nobody},
-		},
-	}
-	s := start(t, command)
-	status, body := get(t, s.url+"/healthz")
-	assert.Equal(t, 200, status, body)
-	status, body = get(t, s.url+"/")
-	assert.Equal(t, 200, status, body)
-	assert.FileExists(t, filepath.Join(data, "slotcast.db"))
-	require.NoError(t, s.Process.Signal(syscall.SIGTERM))
-	assert.Equal(t, 0, s.wait(t), "%s", s.log)
-}
-
 // What keeps the program from starting is told, and it exits at once.
 func TestCannotStart(t *testing.T) {
 	dir := t.TempDir()

@@ -62,7 +62,13 @@ func TestWhatNoTurnsMake(t *testing.T) {
 	twisted.Corners[0] = cube.CornerAs(0, 1)
 	flipped.Edges[0] = cube.EdgeAs(0, 1)
 	swapped.Edges[0], swapped.Edges[1] = swapped.Edges[1], swapped.Edges[0]
-	for _, c := range []cube.Cube{twisted, flipped, swapped, {}, cube.Sequence{cube.TurnOf(cube.Y, 1)}.Cube()} {
+	cornerTwice, edgeTwice := cube.Solved, cube.Solved
+	cornerTwice.Corners[0], edgeTwice.Edges[0] = cornerTwice.Corners[1], edgeTwice.Edges[1]
+	// y swaps an odd number of edges in all, y2 an even one: only its centres tell.
+	for _, c := range []cube.Cube{
+		twisted, flipped, swapped, cornerTwice, edgeTwice, {},
+		cube.Sequence{cube.TurnOf(cube.Y, 1)}.Cube(), cube.Sequence{cube.TurnOf(cube.Y, 2)}.Cube(),
+	} {
 		_, err := Turns(c)
 		assert.ErrorIs(t, err, ErrNotReachable)
 	}

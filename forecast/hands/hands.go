@@ -115,12 +115,14 @@ func quickest(all []Step) (kept []Step) {
 
 func mirrored(t cube.Turn) cube.Turn { return cube.Sequence{t}.Mirror(cube.MirrorLR)[0] }
 
-const never = 1<<16 - 1
+// never is more than any sequence takes: the longest that is read has some
+// thousand turns of less than a second each.
+const never = 1<<32 - 1
 
 // Estimate is how long the sequence takes a practised person, started from home:
 // the least over all rows of grips. It is in whole milliseconds.
 func Estimate(s cube.Sequence, h Handed) time.Duration {
-	var costs [2][Grips]uint16
+	var costs [2][Grips]uint32
 	var listed [2][Grips]Grip
 	for i := range costs {
 		for g := range costs[i] {
@@ -141,14 +143,14 @@ func Estimate(s cube.Sequence, h Handed) time.Duration {
 					listed[next][count] = step.To
 					count++
 				}
-				costs[next][step.To] = min(old, cost+step.Ms)
+				costs[next][step.To] = min(old, cost+uint32(step.Ms))
 			}
 		}
 		now, next, reached = next, now, count
 	}
-	least := uint16(never)
+	least := uint32(never)
 	for _, g := range listed[now][:reached] {
-		least = min(least, costs[now][g]+h.End(g))
+		least = min(least, costs[now][g]+uint32(h.End(g)))
 	}
 	return time.Duration(least) * time.Millisecond
 }

@@ -1,6 +1,7 @@
 package hands
 
 import (
+	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -35,13 +36,26 @@ func byTrying(s cube.Sequence, h Handed) time.Duration {
 		case LeftHand:
 			all = rightHand(g, mirrored(s[0]))
 		}
-		least := never
+		least := math.MaxInt
 		for _, step := range all {
 			least = min(least, int(step.Ms)+from(step.To, s[1:]))
 		}
 		return least
 	}
 	return time.Duration(from(h.Home(), s)) * time.Millisecond
+}
+
+// Turns after which the hands are where they were take as long as one by one, for
+// as many of them as a text can have.
+func TestLongSequences(t *testing.T) {
+	for _, tt := range []struct {
+		turn  string
+		hands Handed
+	}{{"x2", TwoHands}, {"b2", RightHand}, {"f2", LeftHand}} {
+		one := sequence(t, tt.turn)
+		long := slices.Repeat(one, cube.MaxLength)
+		assert.Equal(t, cube.MaxLength*Estimate(one, tt.hands), Estimate(long, tt.hands), tt.turn)
+	}
 }
 
 // drawn is a random sequence.

@@ -317,9 +317,14 @@ func testDeleting(t *testing.T, address string) {
 	}
 	require.NoError(t, s.NewDeviceLink(ctx, id, token, time.Now().Add(time.Minute)))
 	require.NoError(t, s.NewShare(ctx, id, share))
+	_, err := s.Change(ctx, id, web.Change{Put: someRecords, Sent: web.Sent{ID: "sent"}})
+	require.NoError(t, err)
+	for table, rows := range rowsOf(t, s, id) {
+		require.NotZero(t, rows, table)
+	}
 	require.NoError(t, s.DeleteProfile(ctx, id))
 
-	_, err := s.Profile(ctx, key)
+	_, err = s.Profile(ctx, key)
 	require.ErrorIs(t, err, web.ErrNotFound)
 	_, err = s.Shared(ctx, share)
 	require.ErrorIs(t, err, web.ErrNotFound)
@@ -337,12 +342,37 @@ func testDeleting(t *testing.T, address string) {
 	require.ErrorIs(t, s.RevokeShare(ctx, id, share), web.ErrNotFound)
 	assert.Equal(t, someRecords, recordsOf(t, s, other))
 
-	// Not a row of it is left.
-	for _, table := range []string{"keys", "device_links", "shares", "scale", "ratings", "names", "sequences", "insertions", "preferences", "kept_cases", "recent_cases"} {
-		var rows int
-		require.NoError(t, s.read.QueryRowContext(ctx, "SELECT COUNT(*) FROM "+table+" WHERE profile = $1", id).Scan(&rows))
+	// Not a row of it is left, in whatever table there is.
+	for table, rows := range rowsOf(t, s, id) {
 		assert.Zero(t, rows, table)
 	}
+}
+
+// rowsOf counts the profile's rows in each table that has such.
+func rowsOf(t *testing.T, s *Store, id web.ProfileID) map[string]int {
+	t.Helper()
+	query := "SELECT m.name FROM sqlite_master m JOIN pragma_table_info(m.name) c WHERE m.type = 'table' AND c.name = 'profile'"
+	if s.write == s.read { // PostgreSQL
+		query = "SELECT table_name FROM information_schema.columns WHERE table_schema = 'public' AND column_name = 'profile'"
+	}
+	found, err := s.read.QueryContext(t.Context(), query)
+	require.NoError(t, err)
+	var tables []string
+	for found.Next() {
+		var table string
+		require.NoError(t, found.Scan(&table))
+		tables = append(tables, table)
+	}
+	require.NoError(t, found.Err())
+	require.NoError(t, found.Close())
+	require.NotEmpty(t, tables)
+	rows := map[string]int{}
+	for _, table := range tables {
+		var n int
+		require.NoError(t, s.read.QueryRowContext(t.Context(), "SELECT COUNT(*) FROM "+table+" WHERE profile = $1", id).Scan(&n))
+		rows[table] = n
+	}
+	return rows
 }
 
 func testDeviceLinks(t *testing.T, address string) {
