@@ -207,7 +207,7 @@ func (s *site) casePatterns(w http.ResponseWriter, r *http.Request) error {
 		Code:     c.Case.Code(), Back: c.path("", "edges", ""), Picture: positionOf(c.Case).picture().SVG(),
 		Oriented: c.path("/patterns/0", "edges", ""),
 		Views:    c.views("/patterns"),
-		KeyWords: "in seconds, each as long as its bar",
+		KeyWords: "under it all of it in seconds",
 	}
 	if c.Predicted {
 		v.KeyWords += "; recognised in advance"

@@ -40,7 +40,7 @@ func insertionsPage(v insertionsView) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<p id=\"own-status\" class=\"said\" role=\"status\"></p><div class=\"own narrow\" id=\"answer\"><h1>My insertions</h1><p>What you know comes first in your forecasts, what you hide is not offered, and a time that you measured takes the place of the estimate; a rating changes it.</p><p class=\"links\"><a href=\"/learn\">What to learn next</a></p><form method=\"post\" action=\"/insertions\" class=\"panel stack\"><h2>Add an insertion</h2><label for=\"turns\">Turns <small>with the cross down; AUF does not matter</small></label> ")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<p id=\"own-status\" class=\"said\" role=\"status\"></p><div class=\"own narrow\" id=\"answer\"><h1>Your insertions</h1><p>What you know comes first in your forecasts, what you hide is not offered, and a time that you measured takes the place of the estimate; a rating changes it.</p><p class=\"links\"><a href=\"/learn\">What to learn next</a></p><form method=\"post\" action=\"/insertions\" class=\"panel stack\"><h2>Add an insertion</h2><label for=\"turns\">Turns <small>with the cross down; AUF does not matter</small></label> ")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -190,7 +190,7 @@ func insertionsPage(v insertionsView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 17, " in my book</h2>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 17, " in your book</h2>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -280,7 +280,7 @@ func insertionCard(i ownInsertionView) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		if i.Own {
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 26, "<span>added by me</span> ")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 26, "<span>added by you</span> ")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -620,7 +620,7 @@ func oneInsertionPage(v oneInsertionView) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 58, "<p id=\"own-status\" class=\"said\" role=\"status\"></p><div class=\"own narrow\" id=\"answer\"><p><a href=\"/insertions\">My insertions</a></p><h1>An insertion</h1><div class=\"panel stack\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 58, "<p id=\"own-status\" class=\"said\" role=\"status\"></p><div class=\"own narrow\" id=\"answer\"><p><a href=\"/insertions\">Your insertions</a></p><h1>An insertion</h1><div class=\"panel stack\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

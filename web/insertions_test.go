@@ -68,7 +68,7 @@ func TestAddedInsertions(t *testing.T) {
 	assert.Contains(t, file, `"L' U L"`, "for the other hand")
 	assert.Equal(t, 2, strings.Count(file, `"known": true`))
 	page := s.get("/insertions").Body.String()
-	assert.Contains(t, page, "2 in my book")
+	assert.Contains(t, page, "2 in your book")
 
 	for _, wrong := range []struct {
 		slot, turns, says string

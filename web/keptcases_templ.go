@@ -131,7 +131,7 @@ func casesPage(v casesView) templ.Component {
 				}
 			}
 			if len(v.Kept) == 0 && v.Wanted == "" && v.First {
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 12, "<p class=\"panel\">None yet. A case’s page has a button that keeps it here, with a note of yours.</p>")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 12, "<p class=\"panel\">None yet. <a href=\"/\">Look a case up</a>, open its page by its code, and keep it there, with a note of yours.</p>")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

@@ -98,7 +98,7 @@ func TestBrowserJobsByKeyboard(t *testing.T) {
 	b.Do(chromedp.Navigate(home + "/ratings"))
 	b.TabTo("link", "Profile")
 	enter()
-	b.WaitFor("h1", "My profile")
+	b.WaitFor("h1", "Your profile")
 	b.TabTo("textbox", "3")
 	b.Do(chromedp.Evaluate[chromedp.Void](`document.activeElement.select()`))
 	b.Press("0.61")

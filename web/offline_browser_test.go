@@ -496,7 +496,7 @@ func TestOfflineSaysSo(t *testing.T) {
 
 	// A form that no script sends loses nothing either.
 	s.Do(chromedp.Navigate(s.Home + "/insertions"))
-	s.WaitFor("h1", "My insertions")
+	s.WaitFor("h1", "Your insertions")
 	s.WaitFor("#network-status", "Offline")
 	s.Write("#turns", "R U R'")
 	s.Click(`form.panel button[type="submit"]`)
@@ -514,7 +514,7 @@ func TestOfflineSaysSo(t *testing.T) {
 	assert.Contains(t, s.Text("#answer"), "Nothing was sent")
 	s.wire.cut(false)
 	s.Do(chromedp.NavigateBack())
-	s.WaitFor("h1", "My insertions")
+	s.WaitFor("h1", "Your insertions")
 	assert.Equal(t, "R U R'", script[string](t, s.Browser, `document.getElementById("turns").value`))
 
 	s.Do(chromedp.Navigate(s.Home + "/"))

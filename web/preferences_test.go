@@ -162,7 +162,7 @@ func TestBrowserPreferences(t *testing.T) {
 	assert.Equal(t, "rgb(13, 23, 20)", ground())
 	assert.InDelta(t, 20, size(), 0.1)
 	b.Do(chromedp.Reload())
-	b.WaitFor("h1", "My profile")
+	b.WaitFor("h1", "Your profile")
 	assert.JSONEq(t, chosen, look())
 	assert.Equal(t, "rgb(13, 23, 20)", ground())
 	assert.Equal(t, "#417dd3", script[string](t, b, `getComputedStyle(document.documentElement).getPropertyValue("--of-up").trim()`))
@@ -173,7 +173,7 @@ func TestBrowserPreferences(t *testing.T) {
 		assert.Empty(t, wide, "%s scrolls sideways", page)
 	}
 	b.Do(chromedp.Navigate(home + "/profile"))
-	b.WaitFor("h1", "My profile")
+	b.WaitFor("h1", "Your profile")
 	b.Click(`[name="theme"][value=""]`)
 	b.WaitFor("[data-look] .said", "saved")
 	b.Write("#measured", "1.5")

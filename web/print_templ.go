@@ -242,7 +242,7 @@ func patternSheet(v patternSheetView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 18, ", each seen from above with the front below. A tab shows the side that a place’s top colour faces. Ratings are from 1 (weak) to 5 (strong); seconds were measured. A sequence of my own is bold, the others are the book’s.</p>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 18, ", each seen from above with the front below. A tab shows the side that a place’s top colour faces. Ratings are from 1 (weak) to 5 (strong); seconds were measured. A sequence of your own is bold, the others are the book’s.</p>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

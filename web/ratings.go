@@ -231,9 +231,9 @@ func patternForm(r Records, p forecast.Pattern, back string) patternFormView {
 			own++
 		}
 	}
-	v.Sequences = "Sequences of my own"
+	v.Sequences = "Sequences of your own"
 	if own > 0 {
-		v.Sequences = fmt.Sprintf("Sequences of my own (%d)", own)
+		v.Sequences = fmt.Sprintf("Sequences of your own (%d)", own)
 	}
 	return v
 }

@@ -130,7 +130,7 @@ func ratingsPage(v ratingsView) templ.Component {
 					}
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 11, "</nav><div class=\"panel keys-panel\" data-with-script hidden><button type=\"button\" class=\"quiet\" id=\"rate-by-keys\">Rate with keys</button><ul class=\"keys\"><li><kbd>1</kbd>–<kbd>5</kbd> rates and goes on</li><li><kbd>↑</kbd> <kbd>↓</kbd> row</li><li><kbd>←</kbd> <kbd>→</kbd> pattern</li><li><kbd>0</kbd> not rated</li></ul></div><p class=\"links\"><a href=\"/print/patterns?show=mine\" data-keep-offline>Print my patterns</a></p>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 11, "</nav><div class=\"panel keys-panel\" data-with-script hidden><button type=\"button\" class=\"quiet\" id=\"rate-by-keys\">Rate with keys</button><ul class=\"keys\"><li><kbd>1</kbd>–<kbd>5</kbd> rates and goes on</li><li><kbd>↑</kbd> <kbd>↓</kbd> row</li><li><kbd>←</kbd> <kbd>→</kbd> pattern</li><li><kbd>0</kbd> not rated</li></ul></div><p class=\"links\"><a href=\"/print/patterns?show=mine\" data-keep-offline>Print your patterns</a></p>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -535,7 +535,7 @@ func ratingForm(v patternFormView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 		}
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 51, "<label class=\"wide\">A name of my own <input type=\"text\" name=\"name\" value=\"")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 51, "<label class=\"wide\">A name of your own <input type=\"text\" name=\"name\" value=\"")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

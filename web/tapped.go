@@ -102,7 +102,7 @@ func tapOf(f figure, before figureHistory, how hiddenView, colours shownColours)
 		{Value: "edge", Name: "Pair’s edge", Done: f.edge.spot != untold,
 			Hint: fmt.Sprintf("tap its colour of the %s side", ownColour(f.slot))},
 		{Value: "top", Name: "Top",
-			Hint: fmt.Sprintf("tap %s wherever it is not on top", colours.top)},
+			Hint: fmt.Sprintf("tap %s where it is not on top", colours.top)},
 	}
 	step := 2
 	for i := len(v.Steps) - 2; i >= 0; i-- {
