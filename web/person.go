@@ -15,54 +15,74 @@ import (
 	"slotcast/forecast/hands"
 )
 
-// keptPeople is how many people's forecasters are kept at most. One with 30
-// insertions has about 54 kB, and takes half a millisecond to make.
-const keptPeople = 1000
+// keptInsertions is how many insertions all forecasters that are kept have at most,
+// somebody without any counted as one with 30: so many take about 54 kB, and half a
+// millisecond to make.
+const keptInsertions = 30_000
 
 // people keeps what forecasts need of a profile until its records change.
 type people struct {
-	mu   sync.Mutex
-	kept map[ProfileID]person
+	mu         sync.Mutex
+	kept       map[ProfileID]person
+	insertions int // that all of them count for
 }
 
 type person struct {
 	revision   int64
 	forecaster *forecast.Forecaster
+	insertions int
+}
+
+func (p *people) get(id ProfileID, revision int64) (*forecast.Forecaster, bool) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	kept, ok := p.kept[id]
+	return kept.forecaster, ok && kept.revision == revision
+}
+
+// keep keeps one in the place of others, if need be.
+func (p *people) keep(id ProfileID, made person) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.remove(id)
+	// Any: a map's order is random.
+	for other := range p.kept {
+		if p.insertions+made.insertions <= keptInsertions {
+			break
+		}
+		p.remove(other)
+	}
+	if p.kept == nil {
+		p.kept = map[ProfileID]person{}
+	}
+	p.kept[id] = made
+	p.insertions += made.insertions
 }
 
 func (p *people) forget(id ProfileID) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
+	p.remove(id)
+}
+
+func (p *people) remove(id ProfileID) {
+	p.insertions -= p.kept[id].insertions
 	delete(p.kept, id)
 }
 
 // forecaster is the profile's.
 func (s *site) forecaster(ctx context.Context, p Profile) (*forecast.Forecaster, error) {
-	s.people.mu.Lock()
-	kept, ok := s.people.kept[p.ID]
-	s.people.mu.Unlock()
-	if ok && kept.revision == p.Revision {
-		return kept.forecaster, nil
+	if kept, ok := s.people.get(p.ID, p.Revision); ok {
+		return kept, nil
 	}
 	p, records, err := s.Store.Records(ctx, p.ID)
 	if err != nil {
 		return nil, err
 	}
-	made := person{p.Revision, s.Book.For(personOf(records, s.Log))}
-	s.people.mu.Lock()
-	defer s.people.mu.Unlock()
-	if s.people.kept == nil {
-		s.people.kept = map[ProfileID]person{}
-	}
-	if len(s.people.kept) >= keptPeople {
-		// Any one: a map's order is random.
-		for id := range s.people.kept {
-			delete(s.people.kept, id)
-			break
-		}
-	}
-	s.people.kept[p.ID] = made
-	return made.forecaster, nil
+	described := personOf(records, s.Log)
+	made := s.Book.For(described)
+	s.people.keep(p.ID, person{p.Revision, made, max(30, len(described.Insertions))})
+	return made, nil
 }
 
 // personOf is whom a profile's records describe. A sequence that is not accepted

@@ -66,7 +66,7 @@ func once(ctx context.Context, tx *sql.Tx, id web.ProfileID, name string) error 
 		return nil
 	}
 	now := time.Now()
-	if _, err := tx.ExecContext(ctx, "DELETE FROM sent_changes WHERE made < $1", now.Add(-sentLife).Unix()); err != nil {
+	if _, err := tx.ExecContext(ctx, "DELETE FROM sent_changes WHERE profile = $1 AND made < $2", id, now.Add(-sentLife).Unix()); err != nil {
 		return err
 	}
 	err := changed(tx.ExecContext(ctx, "INSERT INTO sent_changes (profile, id, made) VALUES ($1, $2, $3) ON CONFLICT (profile, id) DO NOTHING", id, name, now.Unix()))

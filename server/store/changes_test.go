@@ -139,7 +139,7 @@ func testChangesSentTwice(t *testing.T, address string) {
 	_, err = s.Change(t.Context(), other, web.Change{Put: rated(2, 2), Sent: web.Sent{ID: "five"}})
 	require.NoError(t, err)
 	var left int
-	require.NoError(t, s.read.QueryRowContext(t.Context(), "SELECT COUNT(*) FROM sent_changes").Scan(&left))
+	require.NoError(t, s.read.QueryRowContext(t.Context(), "SELECT COUNT(*) FROM sent_changes WHERE profile = $1", other).Scan(&left))
 	assert.Equal(t, 1, left)
 }
 

@@ -75,14 +75,15 @@ func (s *Store) DeleteProfile(ctx context.Context, id web.ProfileID) error {
 	})
 }
 
-// NewDeviceLink makes a link that gives another key to the profile, once. Links
-// of all profiles that have expired are cleared away.
+// NewDeviceLink makes a link that gives another key to the profile, once. Those of
+// the profile that have expired are cleared away; others' are not, as who deletes
+// theirs at the same moment would wait for this, and this for them.
 func (s *Store) NewDeviceLink(ctx context.Context, id web.ProfileID, token web.KeyHash, expires time.Time) error {
 	return s.writing(ctx, func(tx *sql.Tx) error {
 		if err := lock(ctx, tx, id); err != nil {
 			return err
 		}
-		if _, err := tx.ExecContext(ctx, "DELETE FROM device_links WHERE expires <= $1", time.Now().Unix()); err != nil {
+		if _, err := tx.ExecContext(ctx, "DELETE FROM device_links WHERE profile = $1 AND expires <= $2", id, time.Now().Unix()); err != nil {
 			return err
 		}
 		_, err := tx.ExecContext(ctx, "INSERT INTO device_links (token_hash, profile, expires) VALUES ($1, $2, $3)", hexOf(token), id, expires.Unix())
