@@ -9,7 +9,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -217,8 +216,7 @@ func TestBrowserFitsAndNeedsNoScript(t *testing.T) {
 	}
 	b.Quiet()
 
-	_, err := chromedp.Call(b.Context, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
-	require.NoError(t, err)
+	b.WithoutScript()
 	b.Do(chromedp.Navigate(home + "/case/" + code + "/patterns"))
 	b.WaitFor("#status", "58 patterns")
 	b.Follow(func() { b.Click(`.filters a[href*="cross"]`) })

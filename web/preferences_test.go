@@ -7,7 +7,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -190,8 +189,7 @@ func TestBrowserPreferences(t *testing.T) {
 func TestBrowserPreferencesWithoutScript(t *testing.T) {
 	_, home := serve(t)
 	b := webtest.Browse(t, home)
-	_, err := chromedp.Call(b.Context, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
-	require.NoError(t, err)
+	b.WithoutScript()
 	b.Do(chromedp.Navigate(home + "/profile"))
 	b.WaitFor("#liking", "How you like it")
 	b.Click(`[name="theme"][value="dark"]`)

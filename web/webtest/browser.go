@@ -253,9 +253,11 @@ func (b *Browser) Show(width, height int64, dark bool) {
 	require.NoError(b.t, err)
 }
 
-// WithoutScript lets no page run a script; tests still can.
+// WithoutScript lets no page run a script from the next one on; tests still can.
 func (b *Browser) WithoutScript() {
 	b.t.Helper()
+	// A script that is stopped in the middle would complain.
+	b.Do(chromedp.Navigate("about:blank"))
 	_, err := chromedp.Call(b.Context, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
 	require.NoError(b.t, err)
 }
