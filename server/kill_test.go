@@ -10,6 +10,7 @@ import (
 	"net/http"
 	"path/filepath"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -27,6 +28,8 @@ type writer struct {
 	// that was sent.
 	answered, tried int
 	unanswered      error
+	// all counts what was answered to any of them.
+	all *atomic.Int64
 }
 
 var writingClient = http.Client{Timeout: patience, Transport: &http.Transport{MaxIdleConnsPerHost: 64}}
@@ -65,6 +68,7 @@ func (w *writer) write(ctx context.Context, url string) {
 			return
 		}
 		w.answered = n
+		w.all.Add(1)
 	}
 }
 
@@ -107,8 +111,9 @@ func (w *writer) check(t *testing.T, url string) {
 func newWriters(t *testing.T, url string) []*writer {
 	t.Helper()
 	writers := make([]*writer, 32)
+	all := &atomic.Int64{}
 	for i := range writers {
-		w := &writer{}
+		w := &writer{all: all}
 		said, err := w.call(t.Context(), "POST", url+"/api/v1/profiles", "")
 		require.NoError(t, err)
 		var made struct{ Key string }
@@ -126,8 +131,16 @@ func (s *started) kill(t *testing.T) {
 	s.wait(t)
 }
 
-// whileWriting is how long is written before a kill.
-func whileWriting() time.Duration { return 50*time.Millisecond + rand.N(150*time.Millisecond) }
+// whileWriting waits until the writers have been answered some more times, and
+// some moment between two answers has come.
+func whileWriting(t *testing.T, writers []*writer) {
+	t.Helper()
+	all := writers[0].all
+	for from, end := all.Load(), time.Now().Add(patience); all.Load() < from+int64(len(writers)); time.Sleep(time.Millisecond) {
+		require.True(t, time.Now().Before(end), "nobody is answered")
+	}
+	time.Sleep(rand.N(50 * time.Millisecond))
+}
 
 // The program is killed while 32 write: every answered write is in the file, and
 // nothing is there by half.
@@ -143,7 +156,7 @@ func TestAnsweredWritesOutliveAKill(t *testing.T) {
 		for _, w := range writers {
 			all.Go(func() { w.write(t.Context(), program.url) })
 		}
-		time.Sleep(whileWriting())
+		whileWriting(t, writers)
 		program.kill(t)
 		all.Wait()
 		program = begin()
@@ -152,12 +165,7 @@ func TestAnsweredWritesOutliveAKill(t *testing.T) {
 			w.check(t, program.url)
 		}
 	}
-	written := 0
-	for _, w := range writers {
-		written += w.answered
-	}
-	t.Logf("%d writes", written)
-	require.Greater(t, written, 20*32)
+	t.Logf("%d writes", writers[0].all.Load())
 	program.kill(t)
 }
 
@@ -180,9 +188,9 @@ func TestOneOfTwoProgramsIsKilled(t *testing.T) {
 			}
 			all.Go(func() { w.write(ctx, program.url) })
 		}
-		time.Sleep(whileWriting())
+		whileWriting(t, writers)
 		killed.kill(t)
-		time.Sleep(whileWriting())
+		whileWriting(t, writers)
 		stop()
 		all.Wait()
 		for i, w := range writers {

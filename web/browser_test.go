@@ -130,7 +130,7 @@ func TestBrowserWithoutScript(t *testing.T) {
 	b.WithoutScript()
 	b.Do(chromedp.Navigate(b.Home + "/"))
 	b.WaitFor("#status", "An example. Case")
-	b.Click(`#fresh a`)
+	b.Follow(func() { b.Click(`#fresh a`) })
 	b.WaitFor("#status", "first where the pair’s corner is")
 	b.Click(`#tap input[name="corner"][value="UFR.R"]`)
 	b.Click(`.step-edge input`)
@@ -140,12 +140,12 @@ func TestBrowserWithoutScript(t *testing.T) {
 	b.Follow(func() { b.Click(tapButton) })
 	b.WaitFor("#status", "Case "+tappedCode(t))
 	tapped := b.Text("#answer .patterns")
-	b.Click(`#tools [data-key="y"]`)
+	b.Follow(func() { b.Click(`#tools [data-key="y"]`) })
 	b.WaitFor("#status", "Case "+tappedCaseAt(1))
 	b.Follow(func() { b.Click(`#tools [data-key="u"]`) })
 	b.WaitFor("#status", "Case "+tappedCode(t))
 	b.Click("#bounds summary")
-	b.Click(`#bounds [aria-label="Side"] a[href*="hand=right"]`)
+	b.Follow(func() { b.Click(`#bounds [aria-label="Side"] a[href*="hand=right"]`) })
 	b.WaitFor("#bounds summary", "1 set")
 	b.Click("#bounds summary")
 	b.Follow(func() { b.Click(`#bounds [aria-label="Side"] a:first-child`) })
@@ -325,7 +325,7 @@ func TestBrowserTapsAreAnswered(t *testing.T) {
 			require.Eventually(t, func() bool {
 				n, err := chromedp.Run(b.Context, chromedp.Evaluate[int](`waits.length`))
 				return err == nil && n == i+1
-			}, 10*time.Second, 5*time.Millisecond)
+			}, time.Minute, 5*time.Millisecond)
 		}
 		waits, err := chromedp.Run(b.Context, chromedp.Evaluate[[]float64](`waits.splice(0)`))
 		require.NoError(t, err)

@@ -91,7 +91,7 @@ func TestBrowserJobsByKeyboard(t *testing.T) {
 	b.WaitFor("h1", "How well do you know")
 	b.TabTo("radio", "OLL 1 recognise")
 	b.Press("4", "2")
-	waitSaved(t, b, "#oll-1")
+	waitSaid(b, "#oll-1", "saved")
 	b.WaitFor("#rated", "1 of 58")
 
 	// Change a setting.
@@ -123,16 +123,16 @@ func TestBrowserPagesLeadToEachOther(t *testing.T) {
 	assert.Equal(t, 844.0, script[float64](t, b, bar+`.bottom`), "under the thumb")
 	assert.False(t, script[bool](t, b, `document.querySelector("#further").checkVisibility()`))
 	b.Click(".further > button")
-	b.Click(`#further a[href="/help"]`)
+	b.Follow(func() { b.Click(`#further a[href="/help"]`) })
 	b.WaitFor("h1", "How to read it")
 	assert.Equal(t, "page", script[string](t, b, `document.querySelector('#further a[href="/help"]').getAttribute("aria-current")`))
 	b.Click(".further > button")
 	b.Press(kb.Escape)
 	assert.False(t, script[bool](t, b, `document.querySelector("#further").checkVisibility()`))
-	b.Click(`.pages a[href="/ratings"]`)
+	b.Follow(func() { b.Click(`.pages a[href="/ratings"]`) })
 	b.WaitFor("h1", "How well")
 	b.Click("#oll-27 summary")
-	b.Click(`#oll-27 a[href="/patterns/27"]`)
+	b.Follow(func() { b.Click(`#oll-27 a[href="/patterns/27"]`) })
 	b.WaitFor("h1", "OLL 27")
 	assert.Equal(t, "true", script[string](t, b, `document.querySelector('.pages a[href="/ratings"]').getAttribute("aria-current")`), "a pattern belongs to the ratings")
 

@@ -9,7 +9,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -180,7 +179,7 @@ func TestBrowserLearns(t *testing.T) {
 	b.Click(`.lessons li:first-child [name="know"]`)
 	b.WaitFor("#status", "Saved. You know 1 insertion")
 	assert.NotEqual(t, first, b.Text(".lessons li:first-child .turns"))
-	b.Click(`.lessons li:first-child .place-link`)
+	b.Follow(func() { b.Click(`.lessons li:first-child .place-link`) })
 	b.WaitFor("h1", "orner")
 	b.WaitFor("#status", "You know 1 insertion: ")
 	b.Click(`.lesson-level [name="know"]`)
@@ -217,17 +216,16 @@ func TestBrowserFitsAndNeedsNoScript(t *testing.T) {
 	}
 	b.Quiet()
 
-	_, err := chromedp.Call(b.Context, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
-	require.NoError(t, err)
+	b.WithoutScript()
 	b.Do(chromedp.Navigate(home + "/case/" + code + "/patterns"))
 	b.WaitFor("#status", "58 patterns")
-	b.Click(`.filters a[href*="cross"]`)
+	b.Follow(func() { b.Click(`.filters a[href*="cross"]`) })
 	b.WaitFor("#status", "8 patterns")
-	b.Click(`.tiles li:first-child a`)
+	b.Follow(func() { b.Click(`.tiles li:first-child a`) })
 	b.WaitFor("#answer", "ewest turns")
-	b.Click(`.out-card [name="know"]`)
+	b.Follow(func() { b.Click(`.out-card [name="know"]`) })
 	b.WaitFor("#status", "you know 1 way")
-	b.Click(`.links a[href$="/reach"]`)
+	b.Follow(func() { b.Click(`.links a[href$="/reach"]`) })
 	b.WaitFor("h1", "How near is it?")
 	b.Quiet()
 }

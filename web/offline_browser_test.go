@@ -70,8 +70,8 @@ type served struct {
 	wire *wire
 
 	mu    sync.Mutex
-	lose  int           // answers to changes that get lost yet
-	slow  time.Duration // how long pages take
+	loses bool          // answers to changes get lost
+	held  chan struct{} // the ratings wait for its end
 	posts []string
 }
 
@@ -82,8 +82,7 @@ func serveToCut(t *testing.T) *served {
 		if r.Method == http.MethodPost {
 			s.mu.Lock()
 			s.posts = append(s.posts, r.URL.Path)
-			lost := s.lose > 0
-			s.lose = max(0, s.lose-1)
+			lost := s.loses
 			s.mu.Unlock()
 			if lost {
 				s.service.ServeHTTP(httptest.NewRecorder(), r)
@@ -93,11 +92,11 @@ func serveToCut(t *testing.T) *served {
 			}
 		}
 		s.mu.Lock()
-		slow := s.slow
+		held := s.held
 		s.mu.Unlock()
-		if slow > 0 && r.URL.Path == "/ratings" {
+		if held != nil && r.URL.Path == "/ratings" {
 			select {
-			case <-time.After(slow):
+			case <-held:
 			case <-r.Context().Done():
 			}
 		}
@@ -117,6 +116,30 @@ func (s *served) cut(cut bool) {
 	s.CutNetwork(cut)
 }
 
+// loseAnswers makes answers to changes get lost, or not any more.
+func (s *served) loseAnswers(loses bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.loses = loses
+}
+
+// holdRatings makes the network take as long for the ratings as the test wants; the
+// end lets them through.
+func (s *served) holdRatings(t *testing.T) (end func()) {
+	held := make(chan struct{})
+	end = sync.OnceFunc(func() {
+		s.mu.Lock()
+		defer s.mu.Unlock()
+		s.held = nil
+		close(held)
+	})
+	t.Cleanup(end)
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.held = held
+	return end
+}
+
 func (s *served) sent() []string {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -124,7 +147,7 @@ func (s *served) sent() []string {
 }
 
 // longest is how long a test waits for what is to happen, on a busy machine too.
-const longest = 30 * time.Second
+const longest = 60 * time.Second
 
 // until waits until the expression is true, on this page or the one that takes its
 // place.
@@ -142,15 +165,24 @@ func (s *served) until(t *testing.T, expression, why string) {
 	t.Fatalf("%s: never true: %s (%v)", why, expression, err)
 }
 
-// readyForCuts waits until the worker runs and has kept what it is to keep.
+// readyForCuts waits until the worker runs and has kept what it is to keep: of the
+// page that is shown nothing older than that.
 func (s *served) readyForCuts(t *testing.T, pages ...string) {
 	t.Helper()
 	wanted, err := json.Marshal(append(pages, "/offline"))
 	require.NoError(t, err)
 	s.until(t, fmt.Sprintf(`navigator.serviceWorker.controller && await caches.keys().then(async names => {
-		const kept = [];
-		for (const name of names) for (const request of await (await caches.open(name)).keys()) kept.push(new URL(request.url).pathname);
-		return %s.every(page => kept.includes(page));
+		const kept = new Map();
+		for (const name of names) {
+			const store = await caches.open(name);
+			for (const request of await store.keys()) {
+				const page = new URL(request.url).pathname;
+				const revision = Number((await store.match(request))?.headers.get("Slotcast-Revision") ?? 0);
+				kept.set(page, Math.max(revision, kept.get(page) ?? 0));
+			}
+		}
+		const shown = Number(document.documentElement.dataset.revision ?? 0);
+		return %s.every(page => kept.has(page) && (page !== location.pathname || kept.get(page) >= shown));
 	})`, wanted), "pages are kept")
 }
 
@@ -167,10 +199,11 @@ func codes(n int) (all []string) {
 func TestOfflineJob(t *testing.T) {
 	s := serveToCut(t)
 	ten := codes(10)
+	begun := time.Now()
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.WaitFor("#rated", "0 of 58")
 	s.Click(`#oll-57 [name="recognise"][value="5"]`)
-	s.WaitFor("#oll-57 .said", "saved")
+	waitSaid(s.Browser, "#oll-57", "saved")
 	assert.Empty(t, s.Text("#network-status"), "nothing to say")
 	s.readyForCuts(t, "/ratings", "/insertions")
 	forecasts := map[string]string{}
@@ -180,13 +213,22 @@ func TestOfflineJob(t *testing.T) {
 		forecasts[code] = s.Text("#answer .patterns")
 		require.NotEmpty(t, forecasts[code])
 	}
-	s.readyForCuts(t, "/case/"+ten[9])
+	var pages []string
+	for _, code := range ten {
+		pages = append(pages, "/case/"+code)
+	}
+	s.readyForCuts(t, pages...)
+	// Whatever minute it was.
+	times := map[string]bool{}
+	for at := begun; at.Before(time.Now().Add(time.Minute)); at = at.Add(time.Minute) {
+		times[at.Format("15:04")] = true
+	}
 
 	s.cut(true)
 	for _, code := range ten {
 		s.Do(chromedp.Navigate(s.Home + "/case/" + code))
-		s.WaitFor("#network-status", "Offline. What you see was loaded at "+time.Now().Format("15:"))
-		assert.Contains(t, s.Text("#network-status"), "forecasts for new cases need the network.")
+		s.WaitFor("#network-status", "Offline. What you see was loaded at ")
+		assert.Contains(t, times, regexpFind(t, `loaded at (\d\d:\d\d)\b.*; forecasts for new cases need the network\.`, s.Text("#network-status")))
 		assert.Equal(t, forecasts[code], s.Text("#answer .patterns"))
 	}
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
@@ -206,14 +248,12 @@ func TestOfflineJob(t *testing.T) {
 	before := len(s.sent())
 	s.cut(false)
 	s.WaitFor("#network-status", "The network is back. What you see was loaded at")
-	s.WaitFor("#oll-25 .said", "saved")
+	waitSaid(s.Browser, "#oll-25", "saved")
 	assert.Equal(t, []string{"/ratings/21", "/ratings/22", "/ratings/23", "/ratings/24", "/ratings/25"}, s.sent()[before:], "in order, each once")
-	s.Click("#load-again")
-	s.WaitFor("#oll-25 .said", "")
-	s.until(t, `!document.getElementById("network-status").textContent`, "nothing to say")
+	s.Follow(func() { s.Click("#load-again") })
+	assert.Empty(t, s.Text("#network-status"), "nothing to say")
 	assert.Equal(t, "12345", script[string](t, s.Browser, `[21,22,23,24,25].map(n => document.querySelector("#oll-" + n + ' input[name="was-recognise"]').value).join("")`), "the server's own page has them")
-	s.ForgetCuts()
-	s.Quiet()
+	s.QuietButForCuts()
 }
 
 // Somebody who has no profile yet rates without a network: the first change makes
@@ -227,6 +267,8 @@ func TestOfflineFirstChanges(t *testing.T) {
 	s.WaitFor("#network-status", "Offline.")
 	for oll := 1; oll <= 3; oll++ {
 		s.Click(fmt.Sprintf(`#oll-%d [name="recognise"][value="%d"]`, oll, oll))
+		// What the page says of it has its own height.
+		waitSaid(s.Browser, fmt.Sprintf("#oll-%d", oll), "waiting to be sent")
 	}
 	s.WaitFor("#network-status", "3 changes wait to be sent.")
 	s.cut(false)
@@ -238,8 +280,7 @@ func TestOfflineFirstChanges(t *testing.T) {
 	s.cut(false)
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.until(t, `[1, 2, 3].map(n => document.querySelector("#oll-" + n + ' [name="was-recognise"]').value).join("") === "123"`, "the service has them in one profile")
-	s.ForgetCuts()
-	s.Quiet()
+	s.QuietButForCuts()
 }
 
 // Who chooses and leaves the page in the same moment loses nothing, with the network
@@ -273,8 +314,34 @@ func TestLeftAtOnce(t *testing.T) {
 	})).every(change => change.done)`, "all are sent")
 	s.Follow(func() { s.Do(chromedp.Reload()) })
 	assert.Equal(t, "452 of revision 3", script[string](t, s.Browser, chosen(`[name="was-recognise"]`)+` + " of revision " + document.documentElement.dataset.revision`), "the service has each once, in one profile")
-	s.ForgetCuts()
-	s.Quiet()
+	s.QuietButForCuts()
+}
+
+// Who chooses before the page has shown what waited from before has chosen: that is
+// shown, and sent.
+func TestChosenAtOnce(t *testing.T) {
+	s := serveToCut(t)
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.readyForCuts(t, "/ratings")
+	s.cut(true)
+	s.Click(`#oll-1 [name="recognise"][value="2"]`)
+	waitSaid(s.Browser, "#oll-1", "waiting to be sent")
+	s.Click(`#oll-1 [name="execute"][value="3"]`)
+	s.WaitFor("#network-status", "2 changes wait to be sent.")
+	waitSaid(s.Browser, "#oll-1", "waiting to be sent")
+	// The page's script has run by then, and what it asks the browser for has no answer.
+	_, err := chromedp.Call(s.Context, cdppage.AddScriptToEvaluateOnNewDocument, cdppage.AddScriptToEvaluateOnNewDocumentParams{Source: `document.addEventListener("DOMContentLoaded", () => document.querySelector('#oll-1 [name="recognise"][value="5"]')?.click())`})
+	require.NoError(t, err)
+	s.Follow(func() { s.Do(chromedp.Reload()) })
+	waitSaid(s.Browser, "#oll-1", "waiting to be sent")
+	const shown = `["recognise", "execute"].map(step => document.querySelector('#oll-1 [name="' + step + '"]:checked').value).join("")`
+	assert.Equal(t, "53", script[string](t, s.Browser, shown))
+	s.cut(false)
+	waitSaid(s.Browser, "#oll-1", "saved")
+	assert.Equal(t, "53", script[string](t, s.Browser, shown))
+	s.Do(chromedp.Navigate(s.Home + "/patterns/1"))
+	assert.Equal(t, "5 3", script[string](t, s.Browser, `document.querySelector('[name="was-recognise"]').value + " " + document.querySelector('[name="was-execute"]').value`))
+	s.QuietButForCuts()
 }
 
 // How pages look is chosen without a network, too: the others that are kept look so.
@@ -282,7 +349,7 @@ func TestOfflineLook(t *testing.T) {
 	s := serveToCut(t)
 	s.Do(chromedp.Navigate(s.Home + "/profile"))
 	s.Click(`[name="text"][value="big"]`)
-	s.WaitFor("[data-look] .said", "saved")
+	waitSaid(s.Browser, "[data-look]", "saved")
 	s.readyForCuts(t, "/ratings")
 	s.cut(true)
 	s.WaitFor("#network-status", "Offline.")
@@ -295,8 +362,7 @@ func TestOfflineLook(t *testing.T) {
 	s.WaitUntil(`document.querySelector("#network-status").textContent.startsWith("The network is back.")`)
 	s.Do(chromedp.Navigate(s.Home + "/help"))
 	s.WaitUntil(`document.documentElement.dataset.theme === "dark" && !document.documentElement.dataset.text`)
-	s.ForgetCuts()
-	s.Quiet()
+	s.QuietButForCuts()
 }
 
 // What was not sent when the browser was ended is sent when it is started again.
@@ -305,7 +371,7 @@ func TestOfflineBrowserRestarted(t *testing.T) {
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.WaitFor("#rated", "0 of 58")
 	s.Click(`#oll-1 [name="recognise"][value="3"]`)
-	s.WaitFor("#oll-1 .said", "saved")
+	waitSaid(s.Browser, "#oll-1", "saved")
 	s.readyForCuts(t, "/ratings")
 	s.cut(true)
 	s.Click(`#oll-2 [name="execute"][value="2"]`)
@@ -316,7 +382,7 @@ func TestOfflineBrowserRestarted(t *testing.T) {
 	s.WaitFor("#network-status", "Slotcast does not answer. What you see was loaded at")
 	s.WaitFor("#oll-2 .said", "waiting to be sent")
 	s.wire.cut(false)
-	s.WaitFor("#oll-2 .said", "saved")
+	waitSaid(s.Browser, "#oll-2", "saved")
 	s.Do(chromedp.Navigate(s.Home + "/patterns/2"))
 	assert.Equal(t, "2", script[string](t, s.Browser, `document.querySelector('[name="was-execute"]').value`))
 }
@@ -325,9 +391,7 @@ func TestOfflineBrowserRestarted(t *testing.T) {
 func (s *served) tabletOf(t *testing.T) *surfer {
 	t.Helper()
 	s.Do(chromedp.Navigate(s.Home + "/profile"))
-	s.Click(`form[action="/profile/device-link"] button`)
-	s.WaitFor("#devices", "Another device")
-	s.Do(chromedp.WaitVisible(chromedp.CSS("#device-link")))
+	s.Follow(func() { s.Click(`form[action="/profile/device-link"] button`) })
 	link, err := chromedp.Run(s.Context, chromedp.Value(chromedp.CSS("#device-link")))
 	require.NoError(t, err)
 	tablet := &surfer{service: s.service}
@@ -340,7 +404,7 @@ func TestOfflineConflict(t *testing.T) {
 	s := serveToCut(t)
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.Click(`#oll-1 [name="recognise"][value="3"]`)
-	s.WaitFor("#oll-1 .said", "saved")
+	waitSaid(s.Browser, "#oll-1", "saved")
 	tablet := s.tabletOf(t)
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.readyForCuts(t, "/ratings")
@@ -349,6 +413,7 @@ func TestOfflineConflict(t *testing.T) {
 	for _, oll := range []int{1, 2, 3} {
 		require.Equal(t, http.StatusNoContent, tablet.save(fmt.Sprintf("/ratings/%d", oll), "recognise", "4").Code)
 		s.Click(fmt.Sprintf(`#oll-%d [name="recognise"][value="2"]`, oll))
+		waitSaid(s.Browser, fmt.Sprintf("#oll-%d", oll), "waiting to be sent")
 	}
 	s.Click(`#oll-3 [name="execute"][value="5"]`)
 	s.WaitFor("#network-status", "4 changes wait to be sent.")
@@ -360,17 +425,16 @@ func TestOfflineConflict(t *testing.T) {
 
 	// Mine for the first, theirs for the second; the third waits over a reload.
 	s.Click(`#troubles .trouble:first-child button`)
-	s.WaitFor("#oll-1 .said", "saved")
+	waitSaid(s.Browser, "#oll-1", "saved")
 	s.until(t, `document.querySelectorAll(".trouble").length === 2`, "one is settled")
-	s.Click(`#troubles .trouble:first-child button + button`)
+	s.Follow(func() { s.Click(`#troubles .trouble:first-child button + button`) })
 	s.WaitFor("#troubles", "OLL 3")
-	s.until(t, `document.querySelectorAll(".trouble").length === 1`, "two are settled")
+	assert.Equal(t, 1, script[int](t, s.Browser, `document.querySelectorAll(".trouble").length`), "two are settled")
 	file := tablet.exported(t)
 	assert.Equal(t, 1, strings.Count(file, `"recognise": 2`))
 	assert.Equal(t, 2, strings.Count(file, `"recognise": 4`))
 	s.until(t, `document.querySelector('#oll-2 [name="recognise"]:checked').value === "4"`, "what is kept is shown")
-	s.ForgetCuts()
-	s.Quiet()
+	s.QuietButForCuts()
 }
 
 // An answer that got lost: the change is sent again, and counts once, even where
@@ -379,22 +443,20 @@ func TestOfflineAnswerLost(t *testing.T) {
 	s := serveToCut(t)
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.Click(`#oll-1 [name="recognise"][value="3"]`)
-	s.WaitFor("#oll-1 .said", "saved")
+	waitSaid(s.Browser, "#oll-1", "saved")
 	tablet := s.tabletOf(t)
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
-	s.mu.Lock()
-	s.lose = 1
-	s.mu.Unlock()
+	s.loseAnswers(true)
 	s.Click(`#oll-1 [name="recognise"][value="1"]`)
 	s.WaitFor("#oll-1 .said", "waiting to be sent")
 	require.Contains(t, tablet.exported(t), `"recognise": 1`, "the service has it")
 	require.Equal(t, http.StatusNoContent, tablet.save("/ratings/1", "recognise", "5").Code)
-	s.until(t, `document.querySelector("#oll-1 .said").textContent === "saved"`, "it is tried again by itself")
+	before := len(s.sent())
+	s.loseAnswers(false)
+	waitSaid(s.Browser, "#oll-1", "saved")
 	assert.Contains(t, tablet.exported(t), `"recognise": 5`)
-	posts := s.sent()
-	assert.Equal(t, []string{"/ratings/1", "/ratings/1"}, posts[len(posts)-2:])
-	s.ForgetCuts()
-	s.Quiet()
+	assert.Contains(t, s.sent()[before:], "/ratings/1", "it is tried again by itself")
+	s.QuietButForCuts()
 }
 
 // Where the network is very slow, what is kept is shown for the time being, and says
@@ -403,7 +465,7 @@ func TestOfflineSlowNetwork(t *testing.T) {
 	s := serveToCut(t)
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.Click(`#oll-1 [name="recognise"][value="3"]`)
-	s.WaitFor("#oll-1 .said", "saved")
+	waitSaid(s.Browser, "#oll-1", "saved")
 	tablet := s.tabletOf(t)
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.readyForCuts(t, "/ratings")
@@ -411,18 +473,15 @@ func TestOfflineSlowNetwork(t *testing.T) {
 		return script[string](t, s.Browser, `document.querySelector('#oll-2 [name="recognise"]:checked').value`)
 	}
 	require.Equal(t, http.StatusNoContent, tablet.save("/ratings/2", "recognise", "4").Code)
-	s.mu.Lock()
-	s.slow = 8 * time.Second
-	s.mu.Unlock()
+	end := s.holdRatings(t)
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.WaitFor("#network-status", "What you see was loaded at ")
 	assert.Empty(t, shown())
-	s.mu.Lock()
-	s.slow = 0
-	s.mu.Unlock()
+	end()
 	s.WaitFor("#network-status", "The network is back.")
-	s.Click("#load-again")
-	s.until(t, `!document.getElementById("network-status").textContent && document.querySelector('#oll-2 [name="recognise"]:checked').value === "4"`, "what the service has now")
+	s.Follow(func() { s.Click("#load-again") })
+	assert.Empty(t, s.Text("#network-status"))
+	assert.Equal(t, "4", shown(), "what the service has now")
 	s.Quiet()
 }
 
@@ -431,10 +490,10 @@ func TestOfflineMarks(t *testing.T) {
 	s := serveToCut(t)
 	s.Do(chromedp.Navigate(s.Home + "/insertions"))
 	s.Write("#turns", "R U R'")
-	s.Click(`form.panel button[type="submit"]`)
+	s.Follow(func() { s.Click(`form.panel button[type="submit"]`) })
 	s.WaitFor(".own-cards .tags", "known")
-	s.readyForCuts(t, "/insertions")
 	s.Do(chromedp.Navigate(s.Home + "/insertions"))
+	s.readyForCuts(t, "/insertions")
 	s.cut(true)
 	s.Do(chromedp.Navigate(s.Home + "/insertions"))
 	s.WaitFor("#network-status", "Offline.")
@@ -447,12 +506,11 @@ func TestOfflineMarks(t *testing.T) {
 	s.WaitFor(".mark-row .said", "“Hide” is waiting to be sent")
 	assert.Equal(t, "1.3", script[string](t, s.Browser, `document.querySelector('.time-form [name="seconds"]').value`))
 	s.cut(false)
-	s.until(t, `/^The network is back\. What you see was loaded at \d\d:\d\d\.$/.test(document.getElementById("network-status").textContent)`, "nothing waits any more")
+	s.until(t, `/^The network is back\. What you see was loaded at \d\d:\d\d[^.]*\.$/.test(document.getElementById("network-status").textContent)`, "nothing waits any more")
 	s.Do(chromedp.Navigate(s.Home + "/insertions"))
 	s.WaitFor(".own-cards .tags", "hidden")
 	assert.Equal(t, "1.3", script[string](t, s.Browser, `document.querySelector('.time-form [name="seconds"]').value`))
-	s.ForgetCuts()
-	s.Quiet()
+	s.QuietButForCuts()
 }
 
 // Without a network the pages say so, and what is left.
@@ -491,7 +549,7 @@ func TestOfflineSaysSo(t *testing.T) {
 	s.Do(chromedp.EmulateViewport(320, 640), chromedp.Evaluate[chromedp.Void](`document.documentElement.style.fontSize = "200%"`))
 	assert.LessOrEqual(t, script[int](t, s.Browser, `document.getElementById("answer").scrollWidth`), 320, "narrow, with big text")
 	s.Do(chromedp.EmulateViewport(390, 844), chromedp.Evaluate[chromedp.Void](`document.documentElement.style.fontSize = ""`))
-	s.Click(`#kept-pages a[href$="/ratings"]`)
+	s.Follow(func() { s.Click(`#kept-pages a[href$="/ratings"]`) })
 	s.WaitFor("#rated", "0 of 58")
 
 	// A form that no script sends loses nothing either.
@@ -515,14 +573,13 @@ func TestOfflineSaysSo(t *testing.T) {
 	s.wire.cut(false)
 	s.Do(chromedp.NavigateBack())
 	s.WaitFor("h1", "Your insertions")
-	assert.Equal(t, "R U R'", script[string](t, s.Browser, `document.getElementById("turns").value`))
+	s.WaitUntil(`document.getElementById("turns").value === "R U R'"`)
 
 	s.Do(chromedp.Navigate(s.Home + "/"))
 	s.WaitFor("#status", "An example")
 	assert.Empty(t, s.Text("#network-status"))
 	assert.False(t, script[bool](t, s.Browser, `document.querySelector("#paste button").disabled`))
-	s.ForgetCuts()
-	s.Quiet()
+	s.QuietButForCuts()
 }
 
 // The last 50 cases are kept, in however many views, and those that are wanted
@@ -534,13 +591,26 @@ func TestOfflineKeepsTheLastFifty(t *testing.T) {
 	s.readyForCuts(t, "/case/"+all[0])
 	// The first is seen again after the second, and in another view. The third is one
 	// of those that the person keeps.
-	for _, address := range []string{all[1], all[0] + "?view=all", all[0] + "?view=known"} {
+	see := func(address string) {
+		t.Helper()
 		s.Do(chromedp.Navigate(s.Home + "/case/" + address))
+		s.until(t, fmt.Sprintf(`await caches.match("/case/%s")`, address), "it is kept before the next")
 	}
-	script[bool](t, s.Browser, fmt.Sprintf(`(() => { const a = document.createElement("a"); a.href = "/case/%s"; a.dataset.keepOffline = ""; document.querySelector("main").append(a); return true })()`, all[2]))
+	see(all[1])
+	see(all[0] + "?view=all")
+	wanted, err := chromedp.Call(s.Context, cdppage.AddScriptToEvaluateOnNewDocument, cdppage.AddScriptToEvaluateOnNewDocumentParams{Source: fmt.Sprintf(`document.addEventListener("DOMContentLoaded", () => {
+		const a = document.createElement("a");
+		a.href = "/case/%s";
+		a.dataset.keepOffline = "";
+		document.querySelector("main").append(a);
+	})`, all[2])})
+	require.NoError(t, err)
+	see(all[0] + "?view=known")
 	s.readyForCuts(t, "/case/"+all[2])
+	_, err = chromedp.Call(s.Context, cdppage.RemoveScriptToEvaluateOnNewDocument, cdppage.RemoveScriptToEvaluateOnNewDocumentParams{Identifier: wanted.Identifier})
+	require.NoError(t, err)
 	for _, code := range all[3:] {
-		s.Do(chromedp.Navigate(s.Home + "/case/" + code))
+		see(code)
 	}
 	last, err := json.Marshal(append([]string{all[2]}, all[4:]...))
 	require.NoError(t, err)
@@ -556,7 +626,7 @@ func TestOfflinePagesAreForgotten(t *testing.T) {
 	s := serveToCut(t)
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.Click(`#oll-1 [name="recognise"][value="3"]`)
-	s.WaitFor("#oll-1 .said", "saved")
+	waitSaid(s.Browser, "#oll-1", "saved")
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.readyForCuts(t, "/ratings")
 	const own = `await caches.keys().then(names => names.some(n => n.startsWith("pages-") && n !== "pages-none"))`
@@ -566,12 +636,20 @@ func TestOfflinePagesAreForgotten(t *testing.T) {
 	s.Click("#forget-kept")
 	s.WaitFor("#kept-count", "Forgotten. No pages are kept")
 	s.until(t, own+" === false", "forgotten")
+	// What is on its way just then does not come back.
+	end := s.holdRatings(t)
+	s.Follow(func() { s.Do(chromedp.Reload()) })
+	s.readyForCuts(t, "/")
+	s.Click("#forget-kept")
+	s.WaitFor("#kept-count", "Forgotten. No pages are kept")
+	end()
+	s.until(t, "(await new Promise(done => setTimeout(done, 500)), "+own+") === false", "forgotten for good")
 
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.until(t, own, "the person's pages are kept")
 	s.Do(chromedp.Navigate(s.Home + "/profile"))
 	s.Click(`[name="sure"]`)
-	s.Click(`form[action="/profile/delete"] button`)
+	s.Follow(func() { s.Click(`form[action="/profile/delete"] button`) })
 	s.WaitFor(".panel", "Nothing is saved yet.")
 	s.until(t, own+" === false", "gone with the profile")
 	s.Quiet()

@@ -54,13 +54,19 @@ func TestBrowserOpensAnOption(t *testing.T) {
 func TestBrowserCopiesTurns(t *testing.T) {
 	b := browse(t)
 	b.Do(chromedp.Navigate(b.Home + wayTo(solvedBy(t, forecast.FR, "R U M U' R' U M'"), "R U M U' R' U M'")))
-	_, err := chromedp.Run(b.Context, chromedp.Evaluate[bool](`navigator.clipboard.writeText = async words => { window.copied = words; }, true`))
+	// What the button says does not last: all of it is written down.
+	_, err := chromedp.Run(b.Context, chromedp.Evaluate[bool](`(() => {
+		navigator.clipboard.writeText = async words => { window.copied = words; };
+		window.said = [];
+		const button = document.querySelector(".opened-marks button.copy");
+		new MutationObserver(() => said.push(button.textContent)).observe(button, { childList: true });
+		return true;
+	})()`))
 	require.NoError(t, err)
 	b.Click(`.opened-marks button.copy`)
-	b.WaitFor(`.opened-marks button.copy`, "Copied")
+	b.WaitUntil(`said.join() === "Copied,Copy turns"`)
 	copied, err := chromedp.Run(b.Context, chromedp.Evaluate[string](`window.copied`))
 	require.NoError(t, err)
 	assert.Equal(t, "R U M U' R' U M'", copied)
-	b.WaitFor(`.opened-marks button.copy`, "Copy turns")
 	b.Quiet()
 }

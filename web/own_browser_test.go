@@ -29,11 +29,10 @@ func script[T any](t *testing.T, b *webtest.Browser, code string) T {
 	return value
 }
 
-// waitSaved waits until a pattern's form says that its last change is kept; "not
-// saved" says something else.
-func waitSaved(t *testing.T, b *webtest.Browser, form string) {
-	t.Helper()
-	b.WaitUntil(`document.querySelector("` + form + ` .said")?.textContent === "saved"`)
+// waitSaid waits until a form says of its last change so, and no more: "not saved"
+// says something else than "saved".
+func waitSaid(b *webtest.Browser, form, words string) {
+	b.WaitUntil(fmt.Sprintf(`document.querySelector(%q)?.textContent === %q`, form+" .said", words))
 }
 
 // All patterns with keys alone: as fast as a person presses them, nothing is lost.
@@ -56,7 +55,7 @@ func TestBrowserRatesWithKeys(t *testing.T) {
 	}
 	b.WaitFor("#rated", "58 of 58 patterns rated")
 	b.WaitUntil(`[...document.querySelectorAll(".said")].filter(s => s.textContent === "saved").length === 58`)
-	b.Do(chromedp.Reload())
+	b.Follow(func() { b.Do(chromedp.Reload()) })
 	b.WaitFor("#rated", "58 of 58 patterns rated")
 
 	// Arrows move and rate nothing; 0 takes a rating back.
@@ -74,8 +73,8 @@ func TestBrowserRatesWithKeys(t *testing.T) {
 	assert.Equal(t, before, checked())
 	b.Do(chromedp.KeyEvent("0"))
 	b.WaitFor("#rated", "57 of 58")
-	waitSaved(t, b, "#oll-1")
-	b.Do(chromedp.Reload())
+	waitSaid(b, "#oll-1", "saved")
+	b.Follow(func() { b.Do(chromedp.Reload()) })
 	b.WaitFor("#rated", "57 of 58")
 	b.Quiet()
 }
@@ -90,19 +89,19 @@ func TestBrowserRatesWithTaps(t *testing.T) {
 	assert.False(t, script[bool](t, b, `document.documentElement.scrollWidth > innerWidth`), "nothing to scroll sideways")
 	b.Click(`#oll-33 [name="recognise"][value="5"]`)
 	b.Click(`#oll-33 [name="execute"][value="2"]`)
-	waitSaved(t, b, "#oll-33")
+	waitSaid(b, "#oll-33", "saved")
 	b.Click(`#oll-33 summary`)
 	b.Write(`#oll-33 [name="name"]`, "Shed")
 	b.Click(`#oll-33 h3`)
 	b.WaitFor("#oll-33 .own-name", "Shed")
-	waitSaved(t, b, "#oll-33")
+	waitSaid(b, "#oll-33", "saved")
 	b.Write(`#oll-33 [name="execute-seconds"]`, "99")
 	b.Click(`#oll-33 h3`)
 	b.WaitFor("#oll-33 .said", "not saved: 99 seconds")
 	b.Forget400s()
 	b.Write(`#oll-33 [name="execute-seconds"]`, "1.1")
 	b.Click(`#oll-33 h3`)
-	waitSaved(t, b, "#oll-33")
+	waitSaid(b, "#oll-33", "saved")
 	b.Do(chromedp.Navigate(home + "/patterns/33"))
 	b.WaitFor("h1", "Shed · OLL 33")
 	assert.Equal(t, "1.1", script[string](t, b, `document.querySelector('[name="execute-seconds"]').value`))
@@ -117,19 +116,19 @@ func TestBrowserRatesWithoutScript(t *testing.T) {
 	b.WaitFor("#rated", "0 of 58")
 	b.Click(`#oll-1 [name="recognise"][value="3"]`)
 	b.Click(`#oll-1 [name="execute"][value="4"]`)
-	b.Click(`#oll-1 button[type="submit"]`)
+	b.Follow(func() { b.Click(`#oll-1 button[type="submit"]`) })
 	b.WaitFor("#rated", "1 of 58")
 	b.Click(`#oll-1 summary`)
-	b.Click(`#oll-1 a`)
+	b.Follow(func() { b.Click(`#oll-1 a`) })
 	b.WaitFor("h1", "OLL 1")
 	b.Do(chromedp.SendKeys(chromedp.CSS("#turns"), orients27))
-	b.Click(`form[action="/patterns/1/sequences"] button`)
+	b.Follow(func() { b.Click(`form[action="/patterns/1/sequences"] button`) })
 	b.WaitFor("#turns-problem", "orients pattern 27, not 1")
 	b.Forget400s()
 	b.Do(chromedp.Navigate(home + "/"))
 	b.WaitFor("#status", "An example")
 	b.Click(`.option:first-child summary`)
-	b.Click(`.option:first-child .marks [name="know"]`)
+	b.Follow(func() { b.Click(`.option:first-child .marks [name="know"]`) })
 	b.WaitFor(`.filters [aria-current]`, "What I know")
 	b.WaitFor(".patterns-head", "1 pattern")
 	b.Quiet()
@@ -153,11 +152,11 @@ func TestBrowserDeviceAndShare(t *testing.T) {
 	first.Click(`.option:nth-child(2) .marks [name="hide"]`)
 	first.WaitFor("#status", "Hidden")
 	first.Do(chromedp.Navigate(home + "/profile"))
-	first.Click(`form[action="/profile/device-link"] button`)
+	first.Follow(func() { first.Click(`form[action="/profile/device-link"] button`) })
 	first.WaitFor("#devices", "Another device")
 	link, err := chromedp.Run(first.Context, chromedp.Value(chromedp.CSS("#device-link")))
 	require.NoError(t, err)
-	first.Click(`form[action="/profile/shares"] button`)
+	first.Follow(func() { first.Click(`form[action="/profile/shares"] button`) })
 	first.Do(chromedp.WaitVisible(chromedp.CSS(`[aria-label="Share link"]`)))
 	first.Do(chromedp.Navigate(home + "/case/" + code))
 	share, err := chromedp.Run(first.Context, chromedp.Value(chromedp.CSS("#with-me")))
@@ -166,7 +165,7 @@ func TestBrowserDeviceAndShare(t *testing.T) {
 
 	second := webtest.Browse(t, home)
 	second.Do(chromedp.Navigate(link))
-	second.Click(`#answer form button`)
+	second.Follow(func() { second.Click(`#answer form button`) })
 	second.WaitFor("#rated", "58")
 	second.Do(chromedp.Navigate(home + "/insertions"))
 	second.WaitFor("h2 + .own-cards", "known")
@@ -177,8 +176,8 @@ func TestBrowserDeviceAndShare(t *testing.T) {
 	third.Do(chromedp.Navigate(share))
 	third.WaitFor("#comparison-summary", turns)
 	third.Click(`.compared li:first-child .marks button`)
-	third.WaitFor("#comparison-summary", turns)
 	third.WaitUntil(`document.querySelector(".compared") && !document.querySelector(".compared .marks")`)
+	third.WaitFor("#comparison-summary", turns)
 	third.Do(chromedp.Navigate(home + "/insertions"))
 	third.WaitFor(".own-cards", "known")
 	assert.Contains(t, strings.Join(strings.Fields(turns), " "), third.Text(".own-cards .turns"))

@@ -195,7 +195,7 @@ func visit(t *testing.T, s service, home string, full bool) *webtest.Browser {
 		s.fillAll(t, key)
 		token := s.ask("POST", "/api/v1/device-links", key, "").must(t)["token"].(string)
 		b.Do(chromedp.Navigate(home + "/device/" + token))
-		b.Click("#answer form button")
+		b.Follow(func() { b.Click("#answer form button") })
 		b.WaitFor("#rated", "58")
 	}
 	return b

@@ -7,7 +7,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -154,14 +153,14 @@ func TestBrowserPreferences(t *testing.T) {
 	for _, choice := range []string{"theme.dark", "text.big", "thumb.left", "top.blue", "colours.parted", "notation.Rw", "hands.right", "speed.0.7"} {
 		name, value, _ := strings.Cut(choice, ".")
 		b.Click(`[name="` + name + `"][value="` + value + `"]`)
-		b.WaitFor("[data-look] .said", "saved")
+		waitSaid(b, "[data-look]", "saved")
 		assert.True(t, script[bool](t, b, `getComputedStyle(document.querySelector("[data-look] button")).display === "none"`), "no button is needed")
 	}
 	const chosen = `{"theme":"dark","text":"big","thumb":"left","top":"blue","colours":"parted"}`
 	assert.JSONEq(t, chosen, look())
 	assert.Equal(t, "rgb(13, 23, 20)", ground())
 	assert.InDelta(t, 20, size(), 0.1)
-	b.Do(chromedp.Reload())
+	b.Follow(func() { b.Do(chromedp.Reload()) })
 	b.WaitFor("h1", "Your profile")
 	assert.JSONEq(t, chosen, look())
 	assert.Equal(t, "rgb(13, 23, 20)", ground())
@@ -175,10 +174,10 @@ func TestBrowserPreferences(t *testing.T) {
 	b.Do(chromedp.Navigate(home + "/profile"))
 	b.WaitFor("h1", "Your profile")
 	b.Click(`[name="theme"][value=""]`)
-	b.WaitFor("[data-look] .said", "saved")
+	waitSaid(b, "[data-look]", "saved")
 	b.Write("#measured", "1.5")
 	b.Click("#liking")
-	b.WaitFor("[data-look] .said", "saved")
+	waitSaid(b, "[data-look]", "saved")
 	assert.Equal(t, 0, script[int](t, b, `document.querySelectorAll('[name="speed"]:checked').length`))
 	b.Write("#measured", "90")
 	b.Click("#liking")
@@ -190,12 +189,11 @@ func TestBrowserPreferences(t *testing.T) {
 func TestBrowserPreferencesWithoutScript(t *testing.T) {
 	_, home := serve(t)
 	b := webtest.Browse(t, home)
-	_, err := chromedp.Call(b.Context, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
-	require.NoError(t, err)
+	b.WithoutScript()
 	b.Do(chromedp.Navigate(home + "/profile"))
 	b.WaitFor("#liking", "How you like it")
 	b.Click(`[name="theme"][value="dark"]`)
-	b.Click(`[data-look] button`)
-	b.Do(chromedp.WaitVisible(chromedp.CSS(`html[data-theme="dark"]`)))
+	b.Follow(func() { b.Click(`[data-look] button`) })
+	b.WaitUntil(`document.documentElement.dataset.theme === "dark"`)
 	b.Quiet()
 }

@@ -12,15 +12,16 @@ function show(name: string, value: string): void {
 }
 
 export function showLook(): void {
-  // What was chosen after the page was made is shown once, before anything else is
-  // chosen on it.
+  // What was chosen after the page was made is shown once, but for what was chosen on
+  // it by then.
   let restored = false;
+  const chosen = new Set<string>();
   onChanges((changes) => {
     if (restored) return;
     restored = true;
     for (const change of changes) {
       if (change.address !== "/profile/preferences" || change.trouble || !isNewer(change)) continue;
-      for (const [name, value] of change.fields) if (shown.includes(name)) show(name, value);
+      for (const [name, value] of change.fields) if (shown.includes(name) && !chosen.has(name)) show(name, value);
     }
   });
   const form = document.querySelector<HTMLFormElement>("form[data-look]");
@@ -28,6 +29,7 @@ export function showLook(): void {
     const input = event.target as HTMLInputElement;
     const measured = form.elements.namedItem("measured") as HTMLInputElement;
     if (shown.includes(input.name)) {
+      chosen.add(input.name);
       show(input.name, input.value);
       input.scrollIntoView({ block: "nearest" });
     } else if (input.name === "speed") {

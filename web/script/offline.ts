@@ -180,10 +180,12 @@ async function look(pause = 5_000): Promise<void> {
 
 // keepPages keeps for later what the page says is wanted, and the page itself
 // where the worker was not there yet when it was loaded.
-async function keepPages(seenByWorker: boolean): Promise<void> {
+async function keepPages(): Promise<void> {
   // Whoever pays for each byte gets no more than was asked for.
   if ((navigator as Navigator & { connection?: { saveData?: boolean } }).connection?.saveData) return;
-  if (!seenByWorker && keeps(location.href)) await fetchToKeep(location.href, false);
+  const way = performance.getEntriesByType("navigation")[0] as PerformanceNavigationTiming | undefined;
+  // A worker that is there now may have come later.
+  if (!way?.workerStart && keeps(location.href)) await fetchToKeep(location.href, false);
   const known = new Map((await list()).map((kept) => [kept.address, kept]));
   // The header leads to the pages that are everybody's own.
   for (const link of document.querySelectorAll<HTMLAnchorElement>('.pages a, a[data-keep-offline]:not([data-keep-offline="seen"])')) {
@@ -196,10 +198,15 @@ async function keepPages(seenByWorker: boolean): Promise<void> {
   }
 }
 
+// keeping is over when the page has kept all that it is to keep.
+let keeping: Promise<void> | undefined;
+
+const stopKeeping = new AbortController();
+
 async function fetchToKeep(address: string, onPurpose: boolean): Promise<void> {
   try {
     // Nobody looks at it now.
-    await keep(address, await fetch(address, { headers: { Purpose: "prefetch" }, priority: "low" }), onPurpose);
+    await keep(address, await fetch(address, { headers: { Purpose: "prefetch" }, priority: "low", signal: stopKeeping.signal }), onPurpose);
   } catch {
     // Another time.
   }
@@ -209,10 +216,9 @@ async function fetchToKeep(address: string, onPurpose: boolean): Promise<void> {
 function keepLater(): void {
   const register = async (): Promise<void> => {
     try {
-      const seenByWorker = !!navigator.serviceWorker.controller;
       await navigator.serviceWorker.register("/worker.js");
       await navigator.serviceWorker.ready;
-      if (!page.dataset.loaded) await keepPages(seenByWorker);
+      if (!page.dataset.loaded) await (keeping = keepPages());
     } catch {
       // Without a worker, all of it still works with a network.
     }
@@ -256,6 +262,9 @@ async function offerForget(): Promise<void> {
   };
   await count("");
   document.getElementById("forget-kept")?.addEventListener("click", async () => {
+    // What is on its way would be there again.
+    stopKeeping.abort();
+    await keeping?.catch(() => undefined);
     await forget();
     await count("Forgotten. ");
     await listKept();

@@ -11,6 +11,14 @@ const saving = "saving …";
 // changes are not written down yet.
 const touched = new Map<HTMLFormElement, number>();
 
+// What was chosen in forms while the page is open: what it was before is over.
+const chosen = new Map<HTMLFormElement, Set<string>>();
+
+// stepOf is what a field is about: a rating and a measured time are of one step.
+function stepOf(name: string): string {
+  return name.replace(/-seconds$/, "");
+}
+
 function say(form: HTMLFormElement, words: string, bad = false): void {
   const said = form.querySelector(".said");
   if (!said) return;
@@ -60,8 +68,9 @@ export function isShown(change: Change): boolean {
 function restore(changes: Change[]): void {
   for (const change of changes.filter(isNewer)) {
     const saves = formOf(change);
-    if (saves) touched.set(saves, 0);
+    if (saves && !touched.has(saves)) touched.set(saves, 0);
     for (const [name, value] of change.fields) {
+      if (saves && chosen.get(saves)?.has(stepOf(name))) continue;
       const field = (saves ?? buttonOf(change)?.form)?.elements.namedItem(name);
       if (field instanceof RadioNodeList || field instanceof HTMLInputElement || field instanceof HTMLSelectElement || field instanceof HTMLTextAreaElement) field.value = value;
       if (saves) tieFields(saves, name, value);
@@ -106,6 +115,7 @@ function changed(form: HTMLFormElement, input: HTMLInputElement): void {
   const fields: [string, string][] = [[input.name, input.value]];
   const count = (n: number): void => void touched.set(form, (touched.get(form) ?? 0) + n);
   count(1);
+  chosen.set(form, (chosen.get(form) ?? new Set()).add(stepOf(input.name)));
   // At once, as what it says of the change before is no longer true.
   say(form, saving);
   void save(form.action, fields, aboutFields(fields), () => count(-1));
@@ -235,8 +245,8 @@ export function keepOwn(ready: () => void): void {
     form.addEventListener("change", (event) => changed(form, event.target as HTMLInputElement));
     form.addEventListener("submit", (event) => event.preventDefault());
   }
-  // What was changed before this page was opened is shown once, before anything else
-  // is changed on it.
+  // What was changed before this page was opened is shown once, but for what was
+  // changed on it by then.
   let restored = false;
   onChanges((changes) => {
     if (!restored) restore(changes);

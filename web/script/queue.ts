@@ -135,7 +135,10 @@ async function settle(): Promise<void> {
   if (!left.length) return;
   for (const change of left) hurried.add(change);
   const known = await written();
-  const fresh = left.filter((change) => !known.some((other) => other.id === change.id));
+  // Of the same thing the last counts: a page that was left at once, too, may have
+  // had what the page before it could not write down.
+  const last = left.filter((change, i) => !left.slice(i + 1).some((later) => later.about === change.about));
+  const fresh = last.filter((change) => !known.some((other) => other.id === change.id));
   await write(fresh, known.filter((other) => fresh.some((change) => change.about === other.about)));
   for (const change of left) hurried.delete(change);
 }

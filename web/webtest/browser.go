@@ -39,7 +39,11 @@ type Browser struct {
 
 // patience is how long a test waits for what a page is to do; a machine with much
 // else to do needs some.
-const patience = 30 * time.Second
+const patience = 60 * time.Second
+
+// lifetime is more than a browser is needed for, be it to look at every page on a
+// slow machine.
+const lifetime = 25 * time.Minute
 
 // Browse starts a browser of its own, with no cookies, for the site at the
 // address.
@@ -83,7 +87,7 @@ func browseWith(t *testing.T, home, data string) *Browser {
 	// The browser starts with the first steps, whose context must not end it.
 	require.NoError(t, chromedp.Do(ctx, chromedp.EmulateViewport(390, 844)))
 	require.NoError(t, chromedp.Listen(ctx, b.hear))
-	limited, cancel := context.WithTimeout(ctx, 10*patience)
+	limited, cancel := context.WithTimeout(ctx, lifetime)
 	t.Cleanup(cancel)
 	b.Context = limited
 	return b
@@ -92,7 +96,7 @@ func browseWith(t *testing.T, home, data string) *Browser {
 // Restarted ends the browser in order and starts it again.
 func (b *Browser) Restarted() *Browser {
 	b.t.Helper()
-	limited, cancel := context.WithTimeout(b.browser, 20*time.Second)
+	limited, cancel := context.WithTimeout(b.browser, patience)
 	defer cancel()
 	require.NoError(b.t, chromedp.Cancel(limited))
 	return browseWith(b.t, b.Home, b.data)
@@ -111,11 +115,6 @@ func (b *Browser) CutNetwork(cut bool) {
 	require.NoError(b.t, err)
 }
 
-// ForgetCuts drops what the browser logs of a network that is away.
-func (b *Browser) ForgetCuts() {
-	b.forget("net::ERR_", "status of 502", "status of 503", "status of 409")
-}
-
 // hear keeps what the page complains about: violations of its policy, scripts
 // that fail, files that are missing.
 func (b *Browser) hear(event any) {
@@ -125,7 +124,11 @@ func (b *Browser) hear(event any) {
 	case *cdplog.EventEntryAdded:
 		b.troubles = append(b.troubles, fmt.Sprintf("%s: %s %s", e.Entry.Level, e.Entry.Text, e.Entry.URL))
 	case *runtime.EventExceptionThrown:
-		b.troubles = append(b.troubles, e.ExceptionDetails.Text)
+		trouble := e.ExceptionDetails.Text
+		if thrown := e.ExceptionDetails.Exception; thrown != nil {
+			trouble += ": " + thrown.Description
+		}
+		b.troubles = append(b.troubles, trouble)
 	case *runtime.EventConsoleAPICalled:
 		b.troubles = append(b.troubles, fmt.Sprintf("console: %s", e.Type))
 	}
@@ -134,9 +137,23 @@ func (b *Browser) hear(event any) {
 // Quiet asserts that the page complained about nothing.
 func (b *Browser) Quiet() {
 	b.t.Helper()
+	b.quietBut()
+}
+
+// QuietButForCuts asserts that the page complained about nothing but a network that
+// is away, and what is refused after that. What the browser logs of it may come at
+// any time.
+func (b *Browser) QuietButForCuts() {
+	b.t.Helper()
+	b.quietBut("net::ERR_", "status of 502", "status of 503", "status of 409")
+}
+
+func (b *Browser) quietBut(words ...string) {
+	b.t.Helper()
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	assert.Empty(b.t, b.troubles, "what the browser complains about")
+	kept, _ := without(b.troubles, words)
+	assert.Empty(b.t, kept, "what the browser complains about")
 }
 
 // Do runs the steps one after the other.
@@ -160,32 +177,25 @@ func (b *Browser) Text(selector string) string {
 func (b *Browser) WaitFor(selector, words string) {
 	b.t.Helper()
 	var text *string
-	var err error
-	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+	b.eventually(func() (done bool, err error) {
 		// While another page takes the place of this one there is nothing to read.
 		text, err = chromedp.Run(b.Context, chromedp.Evaluate[*string](fmt.Sprintf(`document.querySelector(%q)?.textContent`, selector)))
-		if err == nil && text != nil && strings.Contains(*text, words) {
-			return
+		return text != nil && strings.Contains(*text, words), err
+	}, func(err error) {
+		if text == nil {
+			b.t.Fatalf("%s never said %q: there is no such element (%v)", selector, words, err)
 		}
-	}
-	if text == nil {
-		b.t.Fatalf("%s never said %q: there is no such element (%v)", selector, words, err)
-	}
-	b.t.Fatalf("%s never said %q, but %q (%v)", selector, words, *text, err)
+		b.t.Fatalf("%s never said %q, but %q (%v)", selector, words, *text, err)
+	})
 }
 
 // WaitUntil waits until the script's expression is true, on this page or on the
 // one that takes its place.
 func (b *Browser) WaitUntil(expression string) {
 	b.t.Helper()
-	var err error
-	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
-		var holds bool
-		if holds, err = chromedp.Run(b.Context, chromedp.Evaluate[bool]("!!("+expression+")")); err == nil && holds {
-			return
-		}
-	}
-	b.t.Fatalf("never true: %s (%v)", expression, err)
+	b.eventually(func() (bool, error) {
+		return chromedp.Run(b.Context, chromedp.Evaluate[bool]("!!("+expression+")"))
+	}, func(err error) { b.t.Fatalf("never true: %s (%v)", expression, err) })
 }
 
 // Follow does what leads to another page, or to this one anew, and waits until
@@ -198,12 +208,33 @@ func (b *Browser) Follow(step func()) {
 }
 
 // Click scrolls as little as brings the element into view, and clicks it with the
-// mouse, so that what lies above it would be hit instead.
+// mouse, so that what lies above it would be hit instead. A page that is not all
+// there yet, or moves, would have something else there in the next moment.
 func (b *Browser) Click(selector string) {
 	b.t.Helper()
 	element := fmt.Sprintf(`document.querySelector(%q)`, selector)
-	b.WaitUntil(element)
-	b.Do(chromedp.Evaluate[chromedp.Void](element+`?.scrollIntoView({block: "nearest", behavior: "instant"})`), chromedp.Click(chromedp.CSS(selector)))
+	b.WaitUntil(`document.readyState === "complete" && ` + element)
+	b.Do(chromedp.Evaluate[chromedp.Void](element + `?.scrollIntoView({block: "nearest", behavior: "instant"})`))
+	place := ""
+	b.eventually(func() (done bool, err error) {
+		before := place
+		place, err = chromedp.Run(b.Context, chromedp.Evaluate[string](`(e => e ? Object.values(e.getBoundingClientRect().toJSON()).join() : "")(`+element+`)`))
+		return place != "" && place == before, err
+	}, func(err error) { b.t.Fatalf("%s never stays where it is (%v)", selector, err) })
+	b.Do(chromedp.Click(chromedp.CSS(selector)))
+}
+
+// eventually does the step again and again until it is done.
+func (b *Browser) eventually(step func() (done bool, err error), never func(error)) {
+	b.t.Helper()
+	var err error
+	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		var done bool
+		if done, err = step(); done && err == nil {
+			return
+		}
+	}
+	never(err)
 }
 
 // Show sets the screen's size in CSS pixels, and whether the device is set to
@@ -222,9 +253,11 @@ func (b *Browser) Show(width, height int64, dark bool) {
 	require.NoError(b.t, err)
 }
 
-// WithoutScript lets no page run a script; tests still can.
+// WithoutScript lets no page run a script from the next one on; tests still can.
 func (b *Browser) WithoutScript() {
 	b.t.Helper()
+	// A script that is stopped in the middle would complain.
+	b.Do(chromedp.Navigate("about:blank"))
 	_, err := chromedp.Call(b.Context, emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: true})
 	require.NoError(b.t, err)
 }
@@ -241,20 +274,23 @@ func (b *Browser) Write(selector, text string) {
 // which may come later than the answer.
 func (b *Browser) Forget400s() {
 	b.t.Helper()
-	require.Eventually(b.t, func() bool { return b.forget("status of 400", "status of 422") > 0 }, patience, 10*time.Millisecond, "the browser logged no such answer")
+	require.Eventually(b.t, func() bool {
+		b.mu.Lock()
+		defer b.mu.Unlock()
+		var dropped int
+		b.troubles, dropped = without(b.troubles, []string{"status of 400", "status of 422"})
+		return dropped > 0
+	}, patience, 10*time.Millisecond, "the browser logged no such answer")
 }
 
-// forget drops the complaints that have any of the words, and says how many.
-func (b *Browser) forget(words ...string) int {
-	b.mu.Lock()
-	defer b.mu.Unlock()
-	var kept []string
-	for _, trouble := range b.troubles {
-		if !slices.ContainsFunc(words, func(w string) bool { return strings.Contains(trouble, w) }) {
+// without is the complaints that have none of the words, and how many have.
+func without(troubles, words []string) (kept []string, dropped int) {
+	for _, trouble := range troubles {
+		if slices.ContainsFunc(words, func(w string) bool { return strings.Contains(trouble, w) }) {
+			dropped++
+		} else {
 			kept = append(kept, trouble)
 		}
 	}
-	dropped := len(b.troubles) - len(kept)
-	b.troubles = kept
-	return dropped
+	return kept, dropped
 }

@@ -4,7 +4,6 @@ import (
 	"encoding/json"
 	"errors"
 	"strings"
-	"time"
 
 	"github.com/chromedp/cdproto/accessibility"
 	"github.com/chromedp/cdproto/runtime"
@@ -58,14 +57,11 @@ const focusScript = `(() => {
 func (b *Browser) Focused() Focus {
 	b.t.Helper()
 	var f Focus
-	var err error
-	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+	b.eventually(func() (_ bool, err error) {
 		// While another page takes the place of this one there is no focus.
-		if f, err = b.focused(); err == nil {
-			return f
-		}
-	}
-	require.NoError(b.t, err)
+		f, err = b.focused()
+		return true, err
+	}, func(err error) { require.NoError(b.t, err) })
 	return f
 }
 
