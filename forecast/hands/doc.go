@@ -11,8 +11,8 @@
 //	up     its wrist is turned a quarter so that the thumb points up
 //	away   it has left its place to turn the back
 //
-// and whose wrist turned last, and whether a finger turned since. Every sequence
-// starts with both hands at home and ends with neither away.
+// and whose wrist turned last, whether a finger turned since, and how far E has
+// turned. Every sequence starts with both hands at home and ends with neither away.
 //
 // A wrist turns the face that its hand holds, from place to place: R takes the
 // right hand from down to home or from home to up, R' back again, R2 from down to
@@ -34,9 +34,13 @@
 // A finger of either hand is ready while a wrist still turns, and so is the other
 // wrist: part of the turn that follows a wrist's is hidden. A wrist waits for a
 // finger, as it would lock the layer that still moves; and where the other wrist
-// turned before that, the hands change, as the one that held turns now. A rotation
-// moves both hands and leaves both at home, and the eyes look anew; so they do
-// after u and d.
+// turned before that, the hands change, as the one that held turns now.
+//
+// A rotation moves both hands and leaves both at home, and the eyes look anew. It
+// begins at home, too: a hand that is turned or away has no way left to move the
+// puzzle, and regrips first. The eyes also look anew after u and d, and after E, but
+// then not at once: as long as E is undone before the end, nobody looks for the new
+// front meanwhile.
 //
 // # One hand
 //

@@ -1,7 +1,9 @@
 package hands
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"time"
 
 	"slotcast/cube"
@@ -46,18 +48,19 @@ func (h Handed) Mirror() Handed {
 
 // Grip is how the hands hold the puzzle, 0 to Grips-1. Of two hands it is
 //
-//	place of the right hand*20 + place of the left hand*5 + what is remembered,
+//	place of the right hand*80 + place of the left hand*20 +
+//	what is remembered of the turns*4 + quarters that E has turned since the eyes looked,
 //
 // of one hand the index finger's quarters*3 + the ring finger's, 0 to 8.
-type Grip uint8
+type Grip uint16
 
 // Grips is the number of grips.
-const Grips = 80
+const Grips = places * places * memories * sides
 
 // Home is the grip that every sequence starts in: nothing turned yet.
 func (h Handed) Home() Grip {
 	if h == TwoHands {
-		return gripOf([2]place{home, home}, noWrist)
+		return gripOf([2]place{home, home}, noWrist, 0)
 	}
 	return oneGrip(0, 0)
 }
@@ -98,19 +101,9 @@ var steps = func() (table [3][Grips][cube.Turns][]Step) {
 }()
 
 // quickest keeps the quickest step to each end.
-func quickest(all []Step) (kept []Step) {
-	for to := range Grip(Grips) {
-		best := Step{}
-		for _, s := range all {
-			if s.To == to && (best.Ms == 0 || s.Ms < best.Ms) {
-				best = s
-			}
-		}
-		if best.Ms > 0 {
-			kept = append(kept, best)
-		}
-	}
-	return kept
+func quickest(all []Step) []Step {
+	slices.SortFunc(all, func(a, b Step) int { return cmp.Or(cmp.Compare(a.To, b.To), cmp.Compare(a.Ms, b.Ms)) })
+	return slices.CompactFunc(all, func(a, b Step) bool { return a.To == b.To })
 }
 
 func mirrored(t cube.Turn) cube.Turn { return cube.Sequence{t}.Mirror(cube.MirrorLR)[0] }

@@ -146,9 +146,23 @@ func TestSumsOfTurns(t *testing.T) {
 		"B U B'": reach + back + pull + back + regrip,
 		"y R":    rotation + look + wrist,
 		"y2":     rotation + rotationHalf + look,
-		"r'":     wrist + wristWide,
-		"d":      below + twoLayers + look,
-		"M' M":   middle + middle + middleAgainst,
+		// A wrist that is turned goes home first; one that came home by itself need not.
+		"R y":    wrist + regrip + rotation + look,
+		"R y L":  wrist + regrip + rotation + look + wrist,
+		"R R' y": wrist + wrist + rotation + look,
+		"R L' y": wrist + wrist - overlap + 2*regrip + rotation + look,
+		"B y":    reach + back + regrip + rotation + look,
+		// An E that is not undone leaves a new front, unless the eyes looked since.
+		"E":       belt + look,
+		"E2":      beltHalf + look,
+		"E U E'":  belt + pull + belt,
+		"E E":     belt + belt + look,
+		"E E2 E":  belt + beltHalf + belt,
+		"E U E y": belt + pull + belt + rotation + look,
+		"E d":     belt + below + twoLayers + look,
+		"r'":      wrist + wristWide,
+		"d":       below + twoLayers + look,
+		"M' M":    middle + middle + middleAgainst,
 	} {
 		assert.Equal(t, time.Duration(want)*time.Millisecond, Estimate(sequence(t, text), TwoHands), text)
 	}
@@ -196,6 +210,7 @@ func TestWhatIsEasierThanWhat(t *testing.T) {
 		{"R' F R F'", "R B' R' B", "the same motion at the back"},
 		{"L E' L' U L E L'", "B' E B U B' E' B", "an edge that matches front, and one that matches the side"},
 		{"L E' L' U2 L E L'", "B' E B U2 B' E' B", "an edge that matches front, and one that matches the side"},
+		{"F D' R U R' D U' F'", "F D' R U R' E' L'", "the same motion, and one that ends with another side in front"},
 		{"R U R' U'", "F U F' U'", "a wrist has the fingers where they are"},
 	} {
 		assert.Less(t, Estimate(sequence(t, test.easier), TwoHands), Estimate(sequence(t, test.harder), TwoHands), test.why)

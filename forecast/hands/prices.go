@@ -36,9 +36,9 @@ const (
 
 	change = 30 // the hand that held turns now, and the one that turned holds; not where both turn at once
 
-	rotation     = 180 // both hands move the whole puzzle and take hold anew
+	rotation     = 180 // both hands move the whole puzzle and take hold anew; one that is not at home regrips for it
 	rotationHalf = 80  // more for a half turn
-	look         = 120 // the eyes find their place in a new front; u and d bring one too
+	look         = 120 // the eyes find their place in a new front; u and d bring one too, and E where it is not undone
 )
 
 // The prices of one hand; where none is given, those above.

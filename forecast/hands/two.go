@@ -30,11 +30,18 @@ const (
 	memories
 )
 
-func gripOf(at [2]place, last int) Grip { return Grip((int(at[0])*places+int(at[1]))*memories + last) }
+// sides is how many sides E can have brought to the front since the eyes last
+// looked: the one they saw, and three others.
+const sides = 4
+
+func gripOf(at [2]place, last, side int) Grip {
+	return Grip(((int(at[0])*places+int(at[1]))*memories+last)*sides + side)
+}
 
 // split is the inverse of gripOf.
-func (g Grip) split() (at [2]place, last int) {
-	return [2]place{place(g / memories / places), place(g / memories % places)}, int(g % memories)
+func (g Grip) split() (at [2]place, last, side int) {
+	hands := g / sides / memories
+	return [2]place{place(hands / places), place(hands % places)}, int(g / sides % memories), int(g % sides)
 }
 
 // finger is how the right hand's fingers do a turn: from which places, and the
@@ -101,14 +108,26 @@ func wristFrom(start place, quarters int) (to place, can bool) {
 // twoHands lists all ways in which two hands do a turn from a grip, also those
 // that take no less time than others.
 func twoHands(from Grip, t cube.Turn) (all []Step) {
+	at, last, side := from.split()
 	if t.Kind() == cube.Rotation {
 		price := rotation + look
 		if t.Quarters() == 2 {
 			price += rotationHalf
 		}
+		// From anywhere but home a hand has no way left to move the puzzle.
+		for _, p := range at {
+			if p != home {
+				price += regrip
+			}
+		}
 		return []Step{{TwoHands.Home(), uint16(price)}}
 	}
-	at, last := from.split()
+	switch t.Layer() {
+	case cube.E:
+		side = (side + t.Quarters()) % sides
+	case cube.Uw, cube.Dw:
+		side = 0 // the eyes look anew, which is in the price
+	}
 	for hand, other := range [2]int{1, 0} {
 		like := t
 		if hand == 1 {
@@ -117,7 +136,7 @@ func twoHands(from Grip, t cube.Turn) (all []Step) {
 		end := func(to, otherAt place, memory, price int) {
 			var ends [2]place
 			ends[hand], ends[other] = to, otherAt
-			all = append(all, Step{gripOf(ends, memory), uint16(price)})
+			all = append(all, Step{gripOf(ends, memory, side), uint16(price)})
 		}
 		// The hand may regrip first, at no place but away.
 		for start := range place(places) {
@@ -179,9 +198,13 @@ func twoHands(from Grip, t cube.Turn) (all []Step) {
 }
 
 // backHome is what it takes until two hands can begin anew: only one that is away
-// has to move, as a wrist goes home while the eyes look what comes next.
+// has to move, as a wrist goes home while the eyes look what comes next. Where E
+// was not undone they have to find the new front first.
 func backHome(from Grip) (price int) {
-	at, _ := from.split()
+	at, _, side := from.split()
+	if side != 0 {
+		price += look
+	}
 	for _, p := range at {
 		if p == away {
 			price += regrip

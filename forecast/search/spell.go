@@ -1,6 +1,8 @@
 package search
 
 import (
+	"maps"
+	"slices"
 	"sync"
 	"time"
 
@@ -222,10 +224,8 @@ func stepsOf(handed hands.Handed, turns cube.Sequence) *[hands.Grips][]step {
 			}
 			ms = next
 		}
-		for to := range hands.Grip(hands.Grips) {
-			if cost, ok := ms[to]; ok {
-				table[from] = append(table[from], step{to, price(cost)<<msShift + second})
-			}
+		for _, to := range slices.Sorted(maps.Keys(ms)) {
+			table[from] = append(table[from], step{to, price(ms[to])<<msShift + second})
 		}
 	}
 	return &table
