@@ -22,6 +22,12 @@ const faceLetters = "UDLRFB"
 // String is the face's letter.
 func (f Face) String() string { return faceLetters[f : f+1] }
 
+var faceWords = [Faces]string{"up", "down", "left", "right", "front", "back"}
+
+// Words is the face in words, as where something faces: up, down, left, right,
+// front or back.
+func (f Face) Words() string { return faceWords[f] }
+
 // Opposite is the face across the puzzle.
 func (f Face) Opposite() Face { return f ^ 1 }
 

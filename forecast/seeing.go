@@ -202,18 +202,14 @@ var (
 func (s Seeing) fromSlot(f Fact, corner bool) string {
 	if !corner {
 		// The one of its two stickers that comes up.
-		return ", up if its top colour faces " + faceTowards(s.Slot.Edge().Facelets()[f.Turned]) + " now"
+		return ", up if its top colour faces " + s.Slot.Edge().Facelets()[f.Turned].Words() + " now"
 	}
 	now, then := s.Slot.Corner().Facelets(), cube.CornerPlace(f.To).Facelets()
 	var goes []string
 	for twist, face := range now {
-		goes = append(goes, faceTowards(face)+" to "+faceTowards(then[(twist+f.Turned)%3]))
+		goes = append(goes, face.Words()+" to "+then[(twist+f.Turned)%3].Words())
 	}
 	return ", its top colour from " + strings.Join(goes, ", ")
-}
-
-func faceTowards(f cube.Face) string {
-	return [cube.Faces]string{cube.FaceU: "up", cube.FaceD: "down", cube.FaceL: "left", cube.FaceR: "right", cube.FaceF: "front", cube.FaceB: "back"}[f]
 }
 
 // spotWords names a spot on top, such as "back left" or "back".

@@ -89,7 +89,7 @@ func read(clauses []string, slot Slot) (told, error) {
 			} else if !corner {
 				up := edgeUpForm.parts(found[6])[1]
 				faces := slot.Edge().Facelets()
-				f.Turned = slices.IndexFunc(faces[:], func(face cube.Face) bool { return faceTowards(face) == up })
+				f.Turned = slices.IndexFunc(faces[:], func(face cube.Face) bool { return face.Words() == up })
 			} else {
 				// Each of the three pairs says the same twist.
 				pairs := strings.Split(strings.TrimPrefix(found[6], "its top colour from "), ", ")
@@ -97,8 +97,8 @@ func read(clauses []string, slot Slot) (told, error) {
 				from, to := slot.Corner().Facelets(), cube.CornerPlace(f.To).Facelets()
 				for _, pair := range pairs {
 					now, then, _ := strings.Cut(pair, " to ")
-					before := slices.IndexFunc(from[:], func(face cube.Face) bool { return faceTowards(face) == now })
-					after := slices.IndexFunc(to[:], func(face cube.Face) bool { return faceTowards(face) == then })
+					before := slices.IndexFunc(from[:], func(face cube.Face) bool { return face.Words() == now })
+					after := slices.IndexFunc(to[:], func(face cube.Face) bool { return face.Words() == then })
 					if before < 0 || after < 0 || f.Turned >= 0 && f.Turned != (after-before+3)%3 {
 						return r, fmt.Errorf("%s contradicts itself", clause)
 					}

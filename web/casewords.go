@@ -17,19 +17,19 @@ func (w caseWords) String() string {
 
 func wordsOf(c forecast.Case) caseWords {
 	w := caseWords{Slot: c.Slot.Words()}
-	w.Corner = "corner " + cornerAt(c, c.Corner) + ", its bottom colour facing " + faceWords(c.Slot.CornerPlace(c.Corner).Facelets()[c.Twists[c.Corner]])
-	w.Edge = "edge " + edgeAt(c, c.Edge) + ", its " + ownColour(c.Slot) + " colour facing " + faceWords(c.Slot.EdgePlace(c.Edge).Facelets()[c.Flips[c.Edge]])
+	w.Corner = "corner " + cornerAt(c, c.Corner) + ", its bottom colour facing " + c.Slot.CornerPlace(c.Corner).Facelets()[c.Twists[c.Corner]].Words()
+	w.Edge = "edge " + edgeAt(c, c.Edge) + ", its " + ownColour(c.Slot) + " colour facing " + c.Slot.EdgePlace(c.Edge).Facelets()[c.Flips[c.Edge]].Words()
 
 	var turned []string
 	for spot := range forecast.Spots {
 		if spot != c.Edge {
 			if facing := c.Slot.EdgePlace(spot).Facelets()[c.Flips[spot]]; facing != cube.FaceU {
-				turned = append(turned, "edge "+edgeAt(c, spot)+" facing "+faceWords(facing))
+				turned = append(turned, "edge "+edgeAt(c, spot)+" facing "+facing.Words())
 			}
 		}
 		if spot != c.Corner {
 			if facing := c.Slot.CornerPlace(spot).Facelets()[c.Twists[spot]]; facing != cube.FaceU {
-				turned = append(turned, "corner "+cornerAt(c, spot)+" facing "+faceWords(facing))
+				turned = append(turned, "corner "+cornerAt(c, spot)+" facing "+facing.Words())
 			}
 		}
 	}
@@ -42,7 +42,7 @@ func wordsOf(c forecast.Case) caseWords {
 
 // ownColour names the colour of the slot's edge that is not left's or right's:
 // the one that its turning is told by.
-func ownColour(s forecast.Slot) string { return faceWords(s.Edge().Facelets()[0]) }
+func ownColour(s forecast.Slot) string { return s.Edge().Facelets()[0].Words() }
 
 func cornerAt(c forecast.Case, spot int) string {
 	if spot == forecast.InSlot {
@@ -56,8 +56,4 @@ func edgeAt(c forecast.Case, spot int) string {
 		return "in the slot"
 	}
 	return "at " + c.Slot.EdgePlace(spot).String()
-}
-
-func faceWords(f cube.Face) string {
-	return [cube.Faces]string{cube.FaceU: "up", cube.FaceD: "down", cube.FaceL: "left", cube.FaceR: "right", cube.FaceF: "front", cube.FaceB: "back"}[f]
 }

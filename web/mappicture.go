@@ -132,7 +132,7 @@ func mapWords(s forecast.Seeing, corners bool) string {
 		if f.From == f.To {
 			goes = spot(f.From) + " stays"
 		}
-		parts = append(parts, fmt.Sprintf("%s, up comes what faces %s", goes, faceWords(f.up(s.Slot, corners))))
+		parts = append(parts, fmt.Sprintf("%s, up comes what faces %s", goes, f.up(s.Slot, corners).Words()))
 	}
 	return strings.ToUpper(name[:1]) + name[1:] + "s: " + strings.Join(parts, "; ")
 }

@@ -108,7 +108,7 @@ func TestMapsAreThoseOfTheStickers(t *testing.T) {
 						name = known
 					}
 				}
-				places[name], up[name] = to, faceWords(face(from[:1]))
+				places[name], up[name] = to, face(from[:1]).Words()
 			}
 			said := strings.Split(strings.SplitN(mapWords(s, corners), ": ", 2)[1], "; ")
 			arrows := 0
@@ -142,7 +142,7 @@ func TestMapsAreThoseOfTheStickers(t *testing.T) {
 						name = cornerSpots[spot]
 					}
 				}
-				sides[name] = faceWords(side)
+				sides[name] = side.Words()
 			}
 			require.Equal(t, up, sides, "%s", turns)
 		}

@@ -386,7 +386,7 @@ func (p netPosition) words() string {
 			pair[name] = in + ", its " + colour + " colour facing " + facing
 		case kind == ofRest:
 			rest = append(rest, place)
-		case facing == faceWords(cube.FaceU):
+		case facing == cube.FaceU.Words():
 			up = append(up, place)
 		default:
 			turned = append(turned, place+" "+facing)
@@ -395,12 +395,12 @@ func (p netPosition) words() string {
 	for spot := range forecast.Spots {
 		place := p.Now.CornerPlace(spot)
 		c := p.Cube.Corners[place]
-		say(p.cornerKind(c), spot, "corner", place.String(), faceWords(place.Facelets()[c.Twist()]), "bottom")
+		say(p.cornerKind(c), spot, "corner", place.String(), place.Facelets()[c.Twist()].Words(), "bottom")
 	}
 	for spot := range forecast.Spots {
 		place := p.Now.EdgePlace(spot)
 		e := p.Cube.Edges[place]
-		say(p.edgeKind(e), spot, "edge", place.String(), faceWords(place.Facelets()[e.Flip()]), ownColour(p.Slot))
+		say(p.edgeKind(e), spot, "edge", place.String(), place.Facelets()[e.Flip()].Words(), ownColour(p.Slot))
 	}
 	parts := []string{"pair’s corner " + pair["corner"], "pair’s edge " + pair["edge"]}
 	for _, list := range []struct {

@@ -330,14 +330,14 @@ func piecesOf(s forecast.Seeing, c forecast.Case) (pieces []pieceView) {
 	corners, edges := s.All()
 	for _, f := range edges {
 		piece := pieceView{Piece: "edge " + edgeAt(c, f.From), To: edgeSpots[f.To]}
-		piece.Now = faceWords(c.Slot.EdgePlace(f.From).Facelets()[c.Flips[f.From]])
-		piece.Then = faceWords(cube.EdgePlace(f.To).Facelets()[c.Flips[f.From]^f.Turned])
+		piece.Now = c.Slot.EdgePlace(f.From).Facelets()[c.Flips[f.From]].Words()
+		piece.Then = cube.EdgePlace(f.To).Facelets()[c.Flips[f.From]^f.Turned].Words()
 		pieces = append(pieces, piece)
 	}
 	for _, f := range corners {
 		piece := pieceView{Piece: "corner " + cornerAt(c, f.From), To: cornerSpots[f.To]}
-		piece.Now = faceWords(c.Slot.CornerPlace(f.From).Facelets()[c.Twists[f.From]])
-		piece.Then = faceWords(cube.CornerPlace(f.To).Facelets()[(c.Twists[f.From]+f.Turned)%3])
+		piece.Now = c.Slot.CornerPlace(f.From).Facelets()[c.Twists[f.From]].Words()
+		piece.Then = cube.CornerPlace(f.To).Facelets()[(c.Twists[f.From]+f.Turned)%3].Words()
 		pieces = append(pieces, piece)
 	}
 	return pieces
@@ -347,7 +347,7 @@ func piecesOf(s forecast.Seeing, c forecast.Case) (pieces []pieceView) {
 func hereWords(pieces []pieceView, pattern string) string {
 	var up []string
 	for _, p := range pieces {
-		if p.Then == faceWords(cube.FaceU) {
+		if p.Then == cube.FaceU.Words() {
 			up = append(up, fmt.Sprintf("%s (top colour %s now)", p.Piece, p.Now))
 		}
 	}

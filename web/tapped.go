@@ -176,7 +176,7 @@ func (f figure) stickers() []stickerView {
 		for sticker, face := range edge {
 			view := f.sticker(of, spot, sticker, face, netEdge(f.slot, spot, sticker))
 			if spot != forecast.InSlot && face != cube.FaceU {
-				view.Side = faceWords(face)
+				view.Side = face.Words()
 			}
 			views = append(views, view)
 		}
@@ -203,7 +203,7 @@ func (f figure) sticker(of spotFigure, spot, turned int, face cube.Face, at cell
 	}
 	// Plain sums: there are fifty labels, and they are made anew with each tap.
 	where := of.of + " " + of.at + ", "
-	facing := " colour facing " + faceWords(face)
+	facing := " colour facing " + face.Words()
 	top := tapInput{
 		Class: "mark-top", Name: of.name, Value: of.faces[turned],
 		Label:   where + "top" + facing,
