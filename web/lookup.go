@@ -103,7 +103,7 @@ func (s *site) lookup(w http.ResponseWriter, r *http.Request) error {
 }
 
 // looked reads what was asked, in any of the three ways, and fills the forms with
-// it. The figure is told even where something is wrong.
+// it. There is a figure even where something is wrong.
 func (s *site) looked(values url.Values, view *lookupView) (q query, shown figure, err error) {
 	// Forms send their empty fields; the scramble alone must not be empty.
 	asked := url.Values{}
@@ -112,7 +112,6 @@ func (s *site) looked(values url.Values, view *lookupView) (q query, shown figur
 			asked[name] = v
 		}
 	}
-	example := url.Values{"scramble": {exampleScramble}, "solution": {exampleSolution}}
 	if isTapped(asked) {
 		view.Paste = pasteOf(url.Values{})
 		shown, err = readFigure(asked)
@@ -143,9 +142,8 @@ func (s *site) looked(values url.Values, view *lookupView) (q query, shown figur
 	}
 	if !slices.ContainsFunc([]string{"case", "scramble", "solution", "slot"}, asked.Has) {
 		view.Example = true
-		for name, v := range example {
-			asked[name] = v
-		}
+		asked.Set("scramble", exampleScramble)
+		asked.Set("solution", exampleSolution)
 	}
 	view.Paste = pasteOf(asked)
 	if view.Example {
@@ -154,12 +152,12 @@ func (s *site) looked(values url.Values, view *lookupView) (q query, shown figur
 	}
 	view.Code = asked.Get("case")
 	if q, err = readQuery(asked); err != nil {
-		// Something is on the figure all the same, and it is a case.
-		shown, wrong := readQuery(example)
+		// The figure is there all the same, with nothing on it that nobody told.
+		slot, wrong := forecast.ParseSlot(asked.Get("slot"))
 		if wrong != nil {
-			panic(wrong)
+			slot = forecast.FR
 		}
-		return q, figureOf(shown.Case), err
+		return q, emptyFigure(slot), err
 	}
 	return q.all(asked), figureOf(q.Case), nil
 }

@@ -280,6 +280,9 @@ func TestWhatWasTypedIsKeptAndEscaped(t *testing.T) {
 	assert.Equal(t, typed, p.byID(t, "scramble"))
 	assert.Equal(t, "U'", p.byID(t, "solution"))
 	assert.NotContains(t, p.body, "<script>alert")
+	assert.Equal(t, emptyFigure(forecast.FR), figureSent(t, p), "nothing is on the figure that nobody told")
+	p = get(t, h, "/?"+url.Values{"scramble": {typed}, "slot": {"BL"}}.Encode())
+	assert.Equal(t, emptyFigure(forecast.BL), figureSent(t, p))
 
 	p = get(t, h, "/case/"+url.PathEscape("<u>&"))
 	assert.Equal(t, http.StatusBadRequest, p.status)

@@ -607,7 +607,7 @@ func TestOfflineKeepsTheLastFifty(t *testing.T) {
 	require.NoError(t, err)
 	see(all[0] + "?view=known")
 	s.readyForCuts(t, "/case/"+all[2])
-	_, err = chromedp.Call(s.Context, cdppage.RemoveScriptToEvaluateOnNewDocument, cdppage.RemoveScriptToEvaluateOnNewDocumentParams{Identifier: wanted.Identifier})
+	_, err = chromedp.Call(s.Context, cdppage.RemoveScriptToEvaluateOnNewDocument, cdppage.RemoveScriptToEvaluateOnNewDocumentParams(wanted))
 	require.NoError(t, err)
 	for _, code := range all[3:] {
 		see(code)
