@@ -129,7 +129,9 @@ func TestOpenedOptionsThatAreNone(t *testing.T) {
 	} {
 		p := get(t, h, strings.ReplaceAll(address, "'", "%27"))
 		assert.Equal(t, want.status, p.status, address)
-		assert.Contains(t, p.byID(t, "answer"), want.says, address)
+		said := p.byID(t, "answer")
+		assert.Contains(t, said, want.says, address)
+		assert.Equal(t, !strings.HasPrefix(address, "/case/ABC"), strings.Contains(said, "Back to case "+c.Code()), address)
 	}
 }
 

@@ -6,6 +6,9 @@ import (
 	"strings"
 
 	"github.com/a-h/templ"
+	"github.com/go-chi/chi/v5"
+
+	"slotcast/forecast"
 )
 
 // pageView is what every page says of itself.
@@ -41,6 +44,9 @@ func (s *site) page(h handler) http.HandlerFunc {
 		}
 		p := s.problemOf(r, err)
 		view := failureView{pageView: s.pageView(p.Title+" – Slotcast", "", ""), Title: p.Title, Detail: sentence(p.Detail)}
+		if c, err := forecast.ParseCode(chi.URLParam(r, "code")); err == nil {
+			view.Case = c.Code()
+		}
 		if err := render(w, r, p.Status, failurePage(view)); err != nil {
 			s.Log.ErrorContext(r.Context(), "page not rendered", "error", err)
 			http.Error(w, http.StatusText(http.StatusInternalServerError), http.StatusInternalServerError)
@@ -52,6 +58,8 @@ func (s *site) page(h handler) http.HandlerFunc {
 type failureView struct {
 	pageView
 	Title, Detail string
+	// Case is that of which something was asked, "" for none.
+	Case string
 }
 
 // usualPage is about the size of a page with an answer, in bytes.
