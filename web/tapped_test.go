@@ -412,7 +412,7 @@ func TestHintsNameTheColours(t *testing.T) {
 		v := tapOf(emptyFigure(forecast.BR), nil, nil, look{Top: top}.shownColours())
 		assert.Contains(t, v.Steps[0].Hint, "bottom colour, "+bottom)
 		if top != "" {
-			assert.Contains(t, v.Steps[2].Hint, fmt.Sprintf("tap %s wherever", top))
+			assert.Contains(t, v.Steps[2].Hint, fmt.Sprintf("tap %s where it is not on top", top))
 		}
 		assert.Contains(t, v.Steps[1].Hint, "colour of the back side")
 	}
