@@ -213,21 +213,41 @@ func TestCannotStart(t *testing.T) {
 	}
 }
 
-// A handler that is at work when the program is to stop is waited for.
-func TestStopWaitsForAHandler(t *testing.T) {
-	ctx, stop := context.WithCancel(t.Context())
-	defer stop()
-	p, err := open(ctx, config{listen: "127.0.0.1:0", database: filepath.Join(t.TempDir(), "slotcast.db")}, slog.New(slog.DiscardHandler))
+// opened is a program within the test.
+func opened(t *testing.T) *program {
+	t.Helper()
+	p, err := open(t.Context(), config{listen: "127.0.0.1:0", database: filepath.Join(t.TempDir(), "slotcast.db")}, slog.New(slog.DiscardHandler))
 	require.NoError(t, err)
-	working, goOn := make(chan struct{}), make(chan struct{})
+	return p
+}
+
+// running runs the program until it is stopped; what it ended with comes from ended.
+func (p *program) running(t *testing.T) (stop context.CancelFunc, ended <-chan error) {
+	t.Helper()
+	ctx, stop := context.WithCancel(t.Context())
+	t.Cleanup(stop)
+	end := make(chan error, 1)
+	go func() { end <- p.Run(ctx) }()
+	return stop, end
+}
+
+// hold lets each request say when it is being worked on, and wait until it may go on.
+func (p *program) hold() (working, goOn chan struct{}) {
+	working, goOn = make(chan struct{}), make(chan struct{})
 	inner := p.server.Handler
 	p.server.Handler = http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		close(working)
+		working <- struct{}{}
 		<-goOn
 		inner.ServeHTTP(w, r)
 	})
-	ended := make(chan error, 1)
-	go func() { ended <- p.Run(ctx) }()
+	return working, goOn
+}
+
+// A handler that is at work when the program is to stop is waited for.
+func TestStopWaitsForAHandler(t *testing.T) {
+	p := opened(t)
+	working, goOn := p.hold()
+	stop, ended := p.running(t)
 	status := make(chan int, 1)
 	go func() {
 		got, err := http.Get(p.URL() + "/healthz")
@@ -245,7 +265,7 @@ func TestStopWaitsForAHandler(t *testing.T) {
 		require.Fail(t, "it did not wait", "%v", err)
 	case <-time.After(200 * time.Millisecond):
 	}
-	close(goOn)
+	goOn <- struct{}{}
 	assert.Equal(t, 200, <-status, "its database is open until the last answer")
 	require.NoError(t, <-ended)
 	require.NoError(t, p.Close())
@@ -254,19 +274,9 @@ func TestStopWaitsForAHandler(t *testing.T) {
 // From the moment that the program is to stop, each answer says that it is the last
 // on its connection, so that no next request is sent on one that is being closed.
 func TestStopPartsWithConnectionsThatAreKept(t *testing.T) {
-	ctx, stop := context.WithCancel(t.Context())
-	defer stop()
-	p, err := open(ctx, config{listen: "127.0.0.1:0", database: filepath.Join(t.TempDir(), "slotcast.db")}, slog.New(slog.DiscardHandler))
-	require.NoError(t, err)
-	working, goOn := make(chan struct{}), make(chan struct{})
-	inner := p.server.Handler
-	p.server.Handler = http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		working <- struct{}{}
-		<-goOn
-		inner.ServeHTTP(w, r)
-	})
-	ended := make(chan error, 1)
-	go func() { ended <- p.Run(ctx) }()
+	p := opened(t)
+	working, goOn := p.hold()
+	stop, ended := p.running(t)
 	connection, err := net.DialTimeout("tcp", p.listener.Addr().String(), patience)
 	require.NoError(t, err)
 	defer connection.Close()
@@ -298,12 +308,8 @@ func TestStopPartsWithConnectionsThatAreKept(t *testing.T) {
 // Sequences that are too long are told so over a real connection, however many
 // bytes they take in the address.
 func TestLongAddresses(t *testing.T) {
-	ctx, stop := context.WithCancel(t.Context())
-	defer stop()
-	p, err := open(ctx, config{listen: "127.0.0.1:0", database: filepath.Join(t.TempDir(), "slotcast.db")}, slog.New(slog.DiscardHandler))
-	require.NoError(t, err)
-	ended := make(chan error, 1)
-	go func() { ended <- p.Run(ctx) }()
+	p := opened(t)
+	stop, ended := p.running(t)
 	long := strings.Repeat("%E2%80%99", 4097)
 	status, body := get(t, p.URL()+"/api/v1/forecast?scramble=R&solution="+long)
 	assert.Equal(t, 400, status)

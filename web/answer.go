@@ -141,7 +141,7 @@ func (s *site) answer(q query, f *forecast.Forecaster, records Records, asked ur
 	best := byPattern[order[0]][0]
 	v.Summary = fmt.Sprintf("Case %s: %s, fastest %s, %s s.", v.Code, counted(len(order), "pattern"), records.patternName(order[0]), inSeconds(best.Seconds.Total()))
 	if len(order) > patternsShown {
-		v.All, v.AllWords = v.Path+"/patterns", fmt.Sprintf("All %d patterns", len(order))
+		v.All, v.AllWords = v.Path+"/patterns", fmt.Sprintf("What can I get here? All %d patterns", len(order))
 		order = order[:patternsShown]
 	}
 	// Patterns stand in the order of their best options, so the last has the longest

@@ -195,10 +195,7 @@ func TestOptionsDoWhatTheySay(t *testing.T) {
 	patterns := publishedPatterns(t)
 	random := rand.New(rand.NewPCG(3, 1))
 	holds, slots := map[string]int{}, map[string]int{}
-	positions := 150
-	if testing.Short() {
-		positions = 20
-	}
+	const positions = 150
 	for range positions {
 		scramble, solution := lastSlotPosition(t, random)
 		parameters := []string{"scramble", scramble.String(), "limit", "500"}

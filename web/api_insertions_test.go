@@ -47,10 +47,7 @@ func TestShortestForEveryPattern(t *testing.T) {
 	shortest, err := loadedAtlas()
 	require.NoError(t, err)
 	random := rand.New(rand.NewPCG(4, 1))
-	positions := 2000
-	if testing.Short() {
-		positions = 50
-	}
+	const positions = 2000
 	holds, slots := map[string]int{}, map[string]int{}
 	for n := range positions {
 		scramble, solution := lastSlotPosition(t, random)

@@ -258,12 +258,10 @@ func tileOf(c caseQuery, g got, slowest time.Duration) tileView {
 		Name: strconv.Itoa(int(g.Pattern)), Path: c.path(fmt.Sprintf("/patterns/%d", g.Pattern), "edges", ""),
 		Picture: patternPictures[best.Leaves], Seconds: secondsOf(best.Seconds).drawn(slowest),
 	}
-	name := c.visitor.Records.patternName(g.Pattern)
 	if g.Pattern == 0 {
-		t.Name, t.Before = "done", name+", "
-	} else {
-		t.Before = strings.TrimSuffix(name, t.Name)
+		t.Name = patternName(0)
 	}
+	t.Before = strings.TrimSuffix(c.visitor.Records.patternName(g.Pattern), t.Name)
 	_, parts, _ := strings.Cut(t.Seconds.Words, " seconds")
 	t.After = " seconds" + parts + "; " + counted(best.Count, "turn")
 	return t

@@ -208,16 +208,6 @@ func readFigure(q url.Values) (f figure, err error) {
 	return f.tidy(), err
 }
 
-// readTapped is the case that the tapped form tells. Where all of it can be read
-// but no puzzle shows it, the case is that of the form all the same.
-func readTapped(q url.Values) (forecast.Case, error) {
-	f, err := readFigure(q)
-	if err != nil {
-		return forecast.Case{}, err
-	}
-	return f.forecastCase()
-}
-
 // tidy forgets what was told of last-layer pieces where the pair's are, and what
 // follows from the others: so that a change of those is no contradiction.
 func (f figure) tidy() figure {

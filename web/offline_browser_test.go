@@ -110,6 +110,16 @@ func serveToCut(t *testing.T) *served {
 	return s
 }
 
+// serveRatings shows the ratings of somebody who has rated nothing, kept for when the
+// network is cut.
+func serveRatings(t *testing.T) *served {
+	t.Helper()
+	s := serveToCut(t)
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.readyForCuts(t, "/ratings")
+	return s
+}
+
 // cut cuts the network for the browser, too, which then knows it.
 func (s *served) cut(cut bool) {
 	s.wire.cut(cut)
@@ -259,9 +269,7 @@ func TestOfflineJob(t *testing.T) {
 // Somebody who has no profile yet rates without a network: the first change makes
 // one, and the others are in the same.
 func TestOfflineFirstChanges(t *testing.T) {
-	s := serveToCut(t)
-	s.Do(chromedp.Navigate(s.Home + "/ratings"))
-	s.readyForCuts(t, "/ratings")
+	s := serveRatings(t)
 	s.cut(true)
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.WaitFor("#network-status", "Offline.")
@@ -286,9 +294,7 @@ func TestOfflineFirstChanges(t *testing.T) {
 // Who chooses and leaves the page in the same moment loses nothing, with the network
 // and without.
 func TestLeftAtOnce(t *testing.T) {
-	s := serveToCut(t)
-	s.Do(chromedp.Navigate(s.Home + "/ratings"))
-	s.readyForCuts(t, "/ratings")
+	s := serveRatings(t)
 	leave := func(oll, rating int) {
 		s.Follow(func() {
 			s.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`document.querySelector('#oll-%d [name="recognise"][value="%d"]').click(); location.reload()`, oll, rating)))
@@ -320,9 +326,7 @@ func TestLeftAtOnce(t *testing.T) {
 // Who chooses before the page has shown what waited from before has chosen: that is
 // shown, and sent.
 func TestChosenAtOnce(t *testing.T) {
-	s := serveToCut(t)
-	s.Do(chromedp.Navigate(s.Home + "/ratings"))
-	s.readyForCuts(t, "/ratings")
+	s := serveRatings(t)
 	s.cut(true)
 	s.Click(`#oll-1 [name="recognise"][value="2"]`)
 	waitSaid(s.Browser, "#oll-1", "waiting to be sent")

@@ -11,10 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// picturesFolder is where CI takes pictures, in the repository's ignored build output.
-const picturesFolder = "../build/screenshots"
-
-var screenshots = flag.String("screenshots", "", "`folder` for pictures of every page; without, they are taken in CI only, to "+picturesFolder)
+var screenshots = flag.String("screenshots", "../build/screenshots", "`folder` for pictures of every page")
 
 // tallest is the most of a page that a picture has, in CSS pixels.
 const tallest = 3000
@@ -22,16 +19,9 @@ const tallest = 3000
 // Pictures of every page, to be looked at, from top to bottom: on a phone and on a
 // desk, in light and in dark.
 //
-//	go test ./web -run Screenshots -args -screenshots "$PWD/build/screenshots"
+//	go test ./web -run Screenshots -args -screenshots "$PWD/elsewhere"
 func TestScreenshots(t *testing.T) {
-	folder := *screenshots
-	if folder == "" {
-		if os.Getenv("CI") == "" {
-			t.Skip("pictures are taken in CI, and with -args -screenshots FOLDER")
-		}
-		folder = picturesFolder
-	}
-	require.NoError(t, os.MkdirAll(folder, 0o755))
+	require.NoError(t, os.MkdirAll(*screenshots, 0o755))
 	s, home := serve(t)
 	for _, visitor := range visitors {
 		b := visit(t, s, home, visitor.full)
@@ -50,7 +40,7 @@ func TestScreenshots(t *testing.T) {
 					picture, err := chromedp.Run(b.Context, chromedp.CaptureScreenshot())
 					require.NoError(t, err)
 					name := fmt.Sprintf("%s-%s-%s-%s.png", p.Name, visitor.name, screen.name, scheme)
-					require.NoError(t, os.WriteFile(filepath.Join(folder, name), picture, 0o644))
+					require.NoError(t, os.WriteFile(filepath.Join(*screenshots, name), picture, 0o644))
 				}
 			}
 		}

@@ -333,6 +333,15 @@ func TestTappedIsThePastedCase(t *testing.T) {
 	}
 }
 
+// readTapped is the case that the tapped form tells.
+func readTapped(q url.Values) (forecast.Case, error) {
+	f, err := readFigure(q)
+	if err != nil {
+		return forecast.Case{}, err
+	}
+	return f.forecastCase()
+}
+
 func TestWhatIsNotTappedIsOriented(t *testing.T) {
 	c, err := readTapped(url.Values{"corner": {"slot.bottom"}, "edge": {"slot.left"}})
 	require.NoError(t, err)

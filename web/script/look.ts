@@ -1,7 +1,7 @@
 // Shows at once what a person chooses about pages and puzzle; it is saved like
 // every form that saves itself.
 
-import { isNewer, onChanges } from "./queue";
+import { onNewer } from "./queue";
 
 const shown = ["theme", "text", "thumb", "top", "colours"];
 
@@ -12,15 +12,12 @@ function show(name: string, value: string): void {
 }
 
 export function showLook(): void {
-  // What was chosen after the page was made is shown once, but for what was chosen on
-  // it by then.
-  let restored = false;
+  // What was chosen after the page was made is shown, but for what was chosen on it by
+  // then.
   const chosen = new Set<string>();
-  onChanges((changes) => {
-    if (restored) return;
-    restored = true;
+  onNewer((changes) => {
     for (const change of changes) {
-      if (change.address !== "/profile/preferences" || change.trouble || !isNewer(change)) continue;
+      if (change.address !== "/profile/preferences" || change.trouble) continue;
       for (const [name, value] of change.fields) if (shown.includes(name) && !chosen.has(name)) show(name, value);
     }
   });

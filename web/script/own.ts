@@ -1,7 +1,7 @@
 // Saves what people say of patterns and insertions as they say it, and rates
 // with keys. Without this script the same forms have buttons.
 
-import { type Change, isAway, isNewer, isOwn, onChanges, save, waits } from "./queue";
+import { type Change, isAway, isOwn, onChanges, onNewer, save, waits } from "./queue";
 
 const waiting = "waiting to be sent";
 
@@ -63,10 +63,11 @@ export function isShown(change: Change): boolean {
   return !!formOf(change);
 }
 
-// restore shows what was changed after the page was made: what waits, and where the
-// page was kept on the device, what was sent since.
+// restore shows what was changed after the page was made, but for what was changed on
+// it by then: what waits, and where the page was kept on the device, what was sent
+// since.
 function restore(changes: Change[]): void {
-  for (const change of changes.filter(isNewer)) {
+  for (const change of changes) {
     const saves = formOf(change);
     if (saves && !touched.has(saves)) touched.set(saves, 0);
     for (const [name, value] of change.fields) {
@@ -245,14 +246,8 @@ export function keepOwn(ready: () => void): void {
     form.addEventListener("change", (event) => changed(form, event.target as HTMLInputElement));
     form.addEventListener("submit", (event) => event.preventDefault());
   }
-  // What was changed before this page was opened is shown once, but for what was
-  // changed on it by then.
-  let restored = false;
-  onChanges((changes) => {
-    if (!restored) restore(changes);
-    restored = true;
-    tellForms(changes);
-  });
+  onNewer(restore);
+  onChanges(tellForms);
   document.addEventListener("keydown", rateByKey);
   document.getElementById("rate-by-keys")?.addEventListener("click", () => {
     const rows = rowsOf(document);

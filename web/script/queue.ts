@@ -102,29 +102,47 @@ async function write(put: Change[], remove: Change[]): Promise<void> {
   }
 }
 
+// remembered is a text that is kept where reading and writing take no time; null for
+// none, also where the browser lets nothing be written down.
+function remembered(name: string): string | null {
+  try {
+    return localStorage.getItem(name);
+  } catch {
+    return null;
+  }
+}
+
+// remember keeps such a text; null for none any more.
+function remember(name: string, text: string | null): void {
+  try {
+    if (text === null) localStorage.removeItem(name);
+    else localStorage.setItem(name, text);
+  } catch {
+    // Then it lasts as long as the page.
+  }
+}
+
+// secretOf is the secret that is kept under the name, made where there is none.
+function secretOf(name: string): string {
+  const kept = remembered(name) ?? secret();
+  remember(name, kept);
+  return kept;
+}
+
 // Changes that are not written down yet. Where the page is left before they are, they
 // go where that takes no time.
 const hurried = new Set<Change>();
 const hurriedKey = "slotcast-hurried";
 
 addEventListener("pagehide", () => {
-  if (!hurried.size) return;
-  try {
-    localStorage.setItem(hurriedKey, JSON.stringify([...takeHurried(), ...hurried]));
-  } catch {
-    // The browser lets nothing be written down.
-  }
+  if (hurried.size) remember(hurriedKey, JSON.stringify([...takeHurried(), ...hurried]));
 });
 
 // takeHurried takes out the changes that were made as a page was left.
 function takeHurried(): Change[] {
-  try {
-    const kept = JSON.parse(localStorage.getItem(hurriedKey) ?? "[]") as Change[];
-    localStorage.removeItem(hurriedKey);
-    return kept;
-  } catch {
-    return [];
-  }
+  const kept = remembered(hurriedKey);
+  remember(hurriedKey, null);
+  return JSON.parse(kept ?? "[]") as Change[];
 }
 
 let settled: Promise<void> | undefined;
@@ -159,38 +177,12 @@ function secret(): string {
 }
 
 // device tells this browser from the person's others.
-const device = ((): string => {
-  try {
-    const kept = localStorage.getItem("slotcast-device") ?? secret();
-    localStorage.setItem("slotcast-device", kept);
-    return kept;
-  } catch {
-    return secret();
-  }
-})();
+const device = secretOf("slotcast-device");
 
 // The key of the profile that the first change makes is proposed here, as the answer
 // may get lost and the change be sent again. Once there is an answer, only the
 // browser has it, where no script can read it.
 const newKey = "slotcast-new-key";
-
-function proposedKey(): string {
-  try {
-    const kept = localStorage.getItem(newKey) ?? secret();
-    localStorage.setItem(newKey, kept);
-    return kept;
-  } catch {
-    return secret();
-  }
-}
-
-function forgetProposedKey(): void {
-  try {
-    localStorage.removeItem(newKey);
-  } catch {
-    // Then none was kept.
-  }
-}
 
 type Listener = (changes: Change[]) => void;
 
@@ -234,9 +226,18 @@ export function isOwn(change: Change): boolean {
   return !change.owner || change.owner === owner || (!owner && page.dataset.loaded !== undefined);
 }
 
+// onNewer lets the listener know, once, of what was changed after the page was made.
+export function onNewer(listener: Listener): void {
+  let told = false;
+  onChanges((changes) => {
+    if (!told) listener(changes.filter(isNewer));
+    told = true;
+  });
+}
+
 // isNewer says whether a change is of the page's profile, and newer than what the
 // page shows.
-export function isNewer(change: Change): boolean {
+function isNewer(change: Change): boolean {
   return isOwn(change) && !(change.done && Number(change.done) <= Number(page.dataset.revision ?? 0));
 }
 
@@ -299,7 +300,7 @@ async function sendOne(change: Change): Promise<boolean> {
   body.set("change-device", device);
   if (change.late) body.set("change-seen", change.seen);
   if (change.owner) body.set("change-owner", change.owner);
-  else body.set("change-key", proposedKey());
+  else body.set("change-key", secretOf(newKey));
   let response: Response;
   try {
     response = await fetch(change.address, { method: "POST", body, headers: { Accept: "application/problem+json" }, keepalive: true });
@@ -312,7 +313,7 @@ async function sendOne(change: Change): Promise<boolean> {
   // Only this says that the service made the change: in some networks somebody else
   // answers everything.
   if (response.status === 204) {
-    forgetProposedKey();
+    remember(newKey, null);
     if (owner && !page.dataset.owner) page.dataset.owner = owner;
     const done = (await read()).filter((other) => other.done);
     await write([{ ...change, owner: change.owner || owner, done: seen || change.seen }], done.slice(0, Math.max(0, done.length - mostDone)));
