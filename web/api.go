@@ -54,7 +54,7 @@ var parameters = []string{"case", "scramble", "solution", "slot", "limit", "per"
 func readQuery(values url.Values) (query, error) {
 	for _, field := range parameters {
 		if n := len(values[field]); n > 1 {
-			return query{}, unclear(field, fmt.Sprintf("given %d times; once is enough", n))
+			return query{}, repeated(field, n)
 		}
 	}
 	q := query{Limit: defaultLimit}
@@ -144,11 +144,8 @@ func (q *query) readPosition(values url.Values) error {
 
 func (q *query) readCode(code string) error {
 	c, err := forecast.ParseCode(code)
-	if wrong := (*forecast.CodeError)(nil); errors.As(err, &wrong) {
-		return unreadable("case", wrong.Offset, wrong.Error())
-	}
 	if err != nil {
-		return fmt.Errorf("read a code: %w", err)
+		return unparsed("case", err)
 	}
 	q.Case = c
 	return nil
@@ -175,7 +172,7 @@ func (q *query) readScramble(values url.Values) error {
 	if values.Has("slot") {
 		named, err := forecast.ParseSlot(values.Get("slot"))
 		if err != nil {
-			return unreadable("slot", 0, fmt.Sprintf("no slot “%s”: a slot is FR, FL, BL or BR", shortened(values.Get("slot"))))
+			return noSlot(values.Get("slot"))
 		}
 		slot = &named
 	}
@@ -199,11 +196,8 @@ func (q *query) readScramble(values url.Values) error {
 // readSequence reads a parameter that must have turns.
 func readSequence(values url.Values, field string) (cube.Sequence, error) {
 	turns, err := cube.Parse(values.Get(field))
-	if wrong := (*cube.ParseError)(nil); errors.As(err, &wrong) {
-		return nil, unreadable(field, wrong.Offset, wrong.Error())
-	}
 	if err != nil {
-		return nil, fmt.Errorf("read a sequence: %w", err)
+		return nil, unparsed(field, err)
 	}
 	if len(turns) == 0 {
 		return nil, unreadable(field, 0, "no turns in it")
@@ -217,17 +211,6 @@ func readLimit(text string) (int, error) {
 		return 0, unreadable("limit", 0, fmt.Sprintf("“%s” is no whole number from 1 to %d", shortened(text), maxLimit))
 	}
 	return int(limit), nil
-}
-
-// unreadable is the problem that a parameter cannot be read from the offset on.
-func unreadable(field string, offset int, detail string) *problem {
-	return &problem{Status: http.StatusBadRequest, Title: "Cannot be read", Detail: detail, Field: field, Offset: &offset}
-}
-
-// unclear is the problem that it cannot be told what is asked for, because of a
-// parameter that is missing, given twice or beside one that excludes it.
-func unclear(field, detail string) *problem {
-	return &problem{Status: http.StatusBadRequest, Title: "Cannot be read", Detail: detail, Field: field}
 }
 
 // The answers as JSON. Their words are those of the pages.
@@ -346,7 +329,7 @@ type asked struct {
 func (s *site) readAsked(w http.ResponseWriter, r *http.Request) (a asked, err error) {
 	// Unlike URL.Query it does not pass over what it cannot decode.
 	if a.values, err = url.ParseQuery(r.URL.RawQuery); err != nil {
-		return asked{}, &problem{Status: http.StatusBadRequest, Title: "Cannot be read", Detail: "the address's parameters are not encoded as they should be; a “;” is %3B, a “%” is %25"}
+		return asked{}, notEncoded()
 	}
 	if a.query, err = readQuery(a.values); err != nil {
 		return asked{}, err

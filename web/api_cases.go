@@ -7,28 +7,31 @@ import (
 	"github.com/go-chi/chi/v5"
 )
 
+type preferenceAnswer struct {
+	Name  string `json:"name"`
+	Value string `json:"value"`
+}
+
+type recentCase struct {
+	Case   string    `json:"case"`
+	Looked time.Time `json:"looked"`
+}
+
+type keptCase struct {
+	Case  string    `json:"case"`
+	Note  string    `json:"note,omitempty"`
+	Since time.Time `json:"since"`
+}
+
 type (
-	preferenceAnswer struct {
-		Name  string `json:"name"`
-		Value string `json:"value"`
-	}
 	preferencesAnswer struct {
 		Preferences []preferenceAnswer `json:"preferences"`
 	}
 	preferenceChange struct {
 		Value string `json:"value"`
 	}
-	recentCase struct {
-		Case   string    `json:"case"`
-		Looked time.Time `json:"looked"`
-	}
 	recentCasesAnswer struct {
 		Recent []recentCase `json:"recent"`
-	}
-	keptCase struct {
-		Case  string    `json:"case"`
-		Note  string    `json:"note,omitempty"`
-		Since time.Time `json:"since"`
 	}
 	keptCasesAnswer struct {
 		Kept []keptCase `json:"kept"`

@@ -26,7 +26,7 @@ var wishParameters = []string{"oll", "edges", "order"}
 func readWish(values url.Values) (wish, error) {
 	for _, field := range wishParameters {
 		if n := len(values[field]); n > 1 {
-			return wish{}, unclear(field, fmt.Sprintf("given %d times; once is enough", n))
+			return wish{}, repeated(field, n)
 		}
 	}
 	var w wish

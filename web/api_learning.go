@@ -1,7 +1,6 @@
 package web
 
 import (
-	"fmt"
 	"net/http"
 	"net/url"
 	"time"
@@ -52,11 +51,11 @@ func oneParameter(r *http.Request, field string) (string, error) {
 	values, err := url.ParseQuery(r.URL.RawQuery)
 	switch n := len(values[field]); {
 	case err != nil:
-		return "", &problem{Status: http.StatusBadRequest, Title: "Cannot be read", Detail: "the address’s parameters are not encoded as they should be"}
+		return "", notEncoded()
 	case n == 0:
 		return "", unclear(field, "missing")
 	case n > 1:
-		return "", unclear(field, fmt.Sprintf("given %d times; once is enough", n))
+		return "", repeated(field, n)
 	}
 	return values.Get(field), nil
 }
@@ -111,7 +110,7 @@ func (s *site) learningPlacesAPI(w http.ResponseWriter, r *http.Request) error {
 	}
 	slot, err := forecast.ParseSlot(name)
 	if err != nil {
-		return unreadable("slot", 0, fmt.Sprintf("no slot “%s”: a slot is FR, FL, BL or BR", shortened(name)))
+		return noSlot(name)
 	}
 	visitor, err := s.readVisitor(r)
 	if err != nil {

@@ -1,30 +1,31 @@
 package web
 
 import (
-	"fmt"
 	"net/http"
 	"net/url"
 
 	"slotcast/forecast"
 )
 
+type ownSequence struct {
+	OLL   *int   `json:"oll"`
+	Turns string `json:"turns"`
+}
+
+type ownInsertion struct {
+	// Slot may be left out of what is put in, where the turns tell it.
+	Slot    string   `json:"slot"`
+	Turns   string   `json:"turns"`
+	Own     bool     `json:"own"`
+	Known   bool     `json:"known"`
+	Hidden  bool     `json:"hidden"`
+	Rating  *int     `json:"rating,omitempty"`
+	Seconds *float64 `json:"seconds,omitempty"`
+}
+
 type (
-	ownSequence struct {
-		OLL   *int   `json:"oll"`
-		Turns string `json:"turns"`
-	}
 	ownSequencesAnswer struct {
 		Sequences []ownSequence `json:"sequences"`
-	}
-	ownInsertion struct {
-		// Slot may be left out of what is put in, where the turns tell it.
-		Slot    string   `json:"slot"`
-		Turns   string   `json:"turns"`
-		Own     bool     `json:"own"`
-		Known   bool     `json:"known"`
-		Hidden  bool     `json:"hidden"`
-		Rating  *int     `json:"rating,omitempty"`
-		Seconds *float64 `json:"seconds,omitempty"`
 	}
 	ownInsertionChange struct {
 		ownInsertion
@@ -48,7 +49,7 @@ func (o ownSequence) record() (OwnSequence, error) {
 	}
 	sequence, err := forecast.CheckSequence(pattern, turns)
 	if err != nil {
-		return OwnSequence{}, unfit(err)
+		return OwnSequence{}, unfit("turns", err)
 	}
 	return OwnSequence{Pattern: pattern, Turns: sequence.Turns.String()}, nil
 }
@@ -122,10 +123,10 @@ func (s *site) deleteOwnSequenceAPI(w http.ResponseWriter, r *http.Request, p Pr
 func turnsParameter(r *http.Request) (string, error) {
 	values, err := url.ParseQuery(r.URL.RawQuery)
 	if err != nil {
-		return "", unclear("", "the address's parameters are not encoded as they should be")
+		return "", notEncoded()
 	}
 	if n := len(values["turns"]); n > 1 {
-		return "", unclear("turns", fmt.Sprintf("given %d times; once is enough", n))
+		return "", repeated("turns", n)
 	}
 	if !values.Has("turns") {
 		return "", nil
@@ -144,7 +145,7 @@ func (o ownInsertion) record() (OwnInsertion, forecast.Insertion, error) {
 	if o.Slot != "" {
 		named, err := forecast.ParseSlot(o.Slot)
 		if err != nil {
-			return fail(unclear("slot", fmt.Sprintf("no slot “%s”: a slot is FR, FL, BL or BR", shortened(o.Slot))))
+			return fail(noSlot(o.Slot))
 		}
 		slot = &named
 	}
@@ -165,7 +166,7 @@ func (o ownInsertion) record() (OwnInsertion, forecast.Insertion, error) {
 	}
 	insertion, err := forecast.CheckInsertion(slot, turns)
 	if err != nil {
-		return fail(unfit(err))
+		return fail(unfit("turns", err))
 	}
 	record := OwnInsertion{Own: o.Own, Known: o.Known, Hidden: o.Hidden, Rating: rating, Time: measured}
 	return record.of(insertion), insertion, nil

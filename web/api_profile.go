@@ -65,7 +65,7 @@ func (s *site) deleteProfileAPI(w http.ResponseWriter, r *http.Request, p Profil
 	if err := s.Store.DeleteProfile(r.Context(), p.ID); err != nil {
 		return err
 	}
-	s.people.forget(p.ID)
+	s.forgotten(p.ID)
 	if _, err := r.Cookie(keyCookie); err == nil {
 		s.keepKey(w, r, "")
 	}

@@ -13,25 +13,33 @@ import (
 	"slotcast/forecast"
 )
 
+// ratingValues are the two steps of a pattern; what is nil is not given.
+type ratingValues struct {
+	Recognise        *int     `json:"recognise,omitempty"`
+	Execute          *int     `json:"execute,omitempty"`
+	RecogniseSeconds *float64 `json:"recognise_seconds,omitempty"`
+	ExecuteSeconds   *float64 `json:"execute_seconds,omitempty"`
+}
+
+type patternRating struct {
+	OLL *int `json:"oll"`
+	ratingValues
+}
+
+type stepSeconds struct {
+	Step    Step     `json:"step"`
+	Rating  *int     `json:"rating"`
+	Seconds *float64 `json:"seconds"`
+}
+
+type namedPattern struct {
+	OLL  *int   `json:"oll"`
+	Name string `json:"name"`
+}
+
 type (
-	// ratingValues are the two steps of a pattern; what is nil is not given.
-	ratingValues struct {
-		Recognise        *int     `json:"recognise,omitempty"`
-		Execute          *int     `json:"execute,omitempty"`
-		RecogniseSeconds *float64 `json:"recognise_seconds,omitempty"`
-		ExecuteSeconds   *float64 `json:"execute_seconds,omitempty"`
-	}
-	patternRating struct {
-		OLL *int `json:"oll"`
-		ratingValues
-	}
 	ratingsAnswer struct {
 		Ratings []patternRating `json:"ratings"`
-	}
-	stepSeconds struct {
-		Step    Step     `json:"step"`
-		Rating  *int     `json:"rating"`
-		Seconds *float64 `json:"seconds"`
 	}
 	scaleAnswer struct {
 		Scale []scaleAnswerStep `json:"scale"`
@@ -43,10 +51,6 @@ type (
 	}
 	scaleValue struct {
 		Seconds *float64 `json:"seconds"`
-	}
-	namedPattern struct {
-		OLL  *int   `json:"oll"`
-		Name string `json:"name"`
 	}
 	namesAnswer struct {
 		Names []namedPattern `json:"names"`

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"fmt"
 	"math/rand/v2"
 	"net/http"
 	"net/url"
@@ -23,14 +22,14 @@ func (s *site) practiceScrambleAPI(w http.ResponseWriter, r *http.Request) error
 		return unclear("case", "missing: give the code of a case")
 	case 1:
 	default:
-		return unclear("case", fmt.Sprintf("given %d times; once is enough", n))
+		return repeated("case", n)
 	}
-	var q query
-	if err := q.readCode(values.Get("case")); err != nil {
+	c, err := checkCode("case", values.Get("case"))
+	if err != nil {
 		return err
 	}
 	w.Header().Set("Cache-Control", "no-store")
 	random := rand.New(rand.NewPCG(rand.Uint64(), rand.Uint64()))
-	writeJSON(w, http.StatusOK, scrambleAnswer{q.Case.Scramble(random).String()})
+	writeJSON(w, http.StatusOK, scrambleAnswer{c.Scramble(random).String()})
 	return nil
 }

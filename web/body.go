@@ -188,11 +188,8 @@ const longestOwn = 100
 
 func checkTurns(text string) (cube.Sequence, error) {
 	turns, err := cube.Parse(text)
-	if wrong := (*cube.ParseError)(nil); errors.As(err, &wrong) {
-		return nil, unreadable("turns", wrong.Offset, wrong.Error())
-	}
 	if err != nil {
-		return nil, fmt.Errorf("read a sequence: %w", err)
+		return nil, unparsed("turns", err)
 	}
 	switch {
 	case len(turns) == 0:
@@ -203,17 +200,12 @@ func checkTurns(text string) (cube.Sequence, error) {
 	return turns, nil
 }
 
-// unfit is the problem that turns read well but do not do what is needed.
-func unfit(err error) *problem {
-	return &problem{Status: http.StatusUnprocessableEntity, Title: "Not what is needed", Detail: err.Error(), Field: "turns"}
-}
-
 // pathSlot is the slot that the address names.
 func pathSlot(r *http.Request) (forecast.Slot, error) {
 	text := chi.URLParam(r, "slot")
 	slot, err := forecast.ParseSlot(text)
 	if err != nil {
-		return 0, unclear("slot", fmt.Sprintf("no slot “%s”: a slot is FR, FL, BL or BR", shortened(text)))
+		return 0, noSlot(text)
 	}
 	return slot, nil
 }

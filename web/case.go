@@ -29,7 +29,7 @@ type caseView struct {
 func (s *site) sharedCase(w http.ResponseWriter, r *http.Request) error {
 	values, err := url.ParseQuery(r.URL.RawQuery)
 	if err != nil {
-		return &problem{Status: http.StatusBadRequest, Title: "Cannot be read", Detail: "the address’s parameters are not encoded as they should be"}
+		return notEncoded()
 	}
 	// The address says which case it is; only how it is answered is asked beside.
 	asked := url.Values{"case": {chi.URLParam(r, "code")}}

@@ -116,7 +116,7 @@ type caseQuery struct {
 func (s *site) readCase(w http.ResponseWriter, r *http.Request) (caseQuery, error) {
 	values, err := url.ParseQuery(r.URL.RawQuery)
 	if err != nil {
-		return caseQuery{}, &problem{Status: http.StatusBadRequest, Title: "Cannot be read", Detail: "the address’s parameters are not encoded as they should be"}
+		return caseQuery{}, notEncoded()
 	}
 	c := caseQuery{asked: url.Values{}}
 	read := url.Values{"case": {chi.URLParam(r, "code")}}

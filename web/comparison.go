@@ -129,10 +129,10 @@ func compare(open forecast.Slot, theirs, mine []forecast.Option, records Records
 		pattern := o.Leaves.Pattern()
 		row := comparedView{
 			Name: records.patternName(pattern), Picture: patternPictures[o.Leaves],
-			Theirs: l.comparedWayOf(i, o), Copy: copyable(o, open, records), Words: "only they have a way to it",
+			Theirs: comparedWayOf(l, i, o), Copy: copyable(o, open, records), Words: "only they have a way to it",
 		}
 		if at, ok := myPlaces[pattern]; ok {
-			row.Mine = l.comparedWayOf(at, mine[at])
+			row.Mine = comparedWayOf(l, at, mine[at])
 			row.Agree = slices.Equal(o.Turns, mine[at].Turns)
 			row.Words = differenceWords(row.Agree, mine[at].Seconds.Total()-o.Seconds.Total())
 			if row.Agree {
@@ -145,29 +145,29 @@ func compare(open forecast.Slot, theirs, mine []forecast.Option, records Records
 		if _, ok := theirPlaces[o.Leaves.Pattern()]; !ok {
 			v.Rows = append(v.Rows, comparedView{
 				Name: records.patternName(o.Leaves.Pattern()), Picture: patternPictures[o.Leaves],
-				Mine: l.comparedWayOf(i, o), Words: "only you have a way to it",
+				Mine: comparedWayOf(l, i, o), Words: "only you have a way to it",
 			})
 		}
 	}
 	switch {
 	case slices.Equal(theirs[0].Turns, mine[0].Turns):
-		v.Summary = "You would both do " + l.shownTurns(mine[0]) + ": " + differenceWords(true, mine[0].Seconds.Total()-theirs[0].Seconds.Total()) + "."
+		v.Summary = "You would both do " + shownTurns(l, mine[0]) + ": " + differenceWords(true, mine[0].Seconds.Total()-theirs[0].Seconds.Total()) + "."
 	default:
-		v.Summary = fmt.Sprintf("They would do %s, you %s: %s.", l.shownTurns(theirs[0]), l.shownTurns(mine[0]), differenceWords(false, mine[0].Seconds.Total()-theirs[0].Seconds.Total()))
+		v.Summary = fmt.Sprintf("They would do %s, you %s: %s.", shownTurns(l, theirs[0]), shownTurns(l, mine[0]), differenceWords(false, mine[0].Seconds.Total()-theirs[0].Seconds.Total()))
 	}
 	v.Summary += fmt.Sprintf(" You agree on the way to %d of %s.", agree, counted(len(v.Rows), "pattern"))
 	return v
 }
 
-func (l look) shownTurns(o forecast.Option) string {
+func shownTurns(l look, o forecast.Option) string {
 	if len(o.Turns) == 0 {
 		return "nothing"
 	}
 	return l.notated(o.Turns.String())
 }
 
-func (l look) comparedWayOf(at int, o forecast.Option) *comparedWay {
-	return &comparedWay{Place: fmt.Sprint(at + 1), Turns: l.shownTurns(o), Total: inSeconds(o.Seconds.Total())}
+func comparedWayOf(l look, at int, o forecast.Option) *comparedWay {
+	return &comparedWay{Place: fmt.Sprint(at + 1), Turns: shownTurns(l, o), Total: inSeconds(o.Seconds.Total())}
 }
 
 // differenceWords say by how much the visitor's time is above the sharer's.
@@ -206,10 +206,10 @@ func (s *site) shareAddress(r *http.Request, path string, share ShareID) string 
 // compareCase answers GET /compare: it leads to another case with the same share.
 func (s *site) compareCase(w http.ResponseWriter, r *http.Request) error {
 	values := r.URL.Query()
-	var q query
-	if err := q.readCode(values.Get("case")); err != nil {
+	c, err := checkCode("case", values.Get("case"))
+	if err != nil {
 		return err
 	}
-	http.Redirect(w, r, "/case/"+q.Case.Code()+"?with="+url.QueryEscape(values.Get("with")), http.StatusSeeOther)
+	http.Redirect(w, r, "/case/"+c.Code()+"?with="+url.QueryEscape(values.Get("with")), http.StatusSeeOther)
 	return nil
 }

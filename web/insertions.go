@@ -58,7 +58,7 @@ func readInsertion(slot *forecast.Slot, turns cube.Sequence) (forecast.Insertion
 		insertion, err = forecast.NewInsertion(turned, insertion.Turns[1:])
 	}
 	if err != nil {
-		return forecast.Insertion{}, unfit(err)
+		return forecast.Insertion{}, unfit("turns", err)
 	}
 	return insertion, nil
 }
@@ -178,7 +178,7 @@ func (s *site) readAdded(values url.Values, records Records) ([]OwnInsertion, er
 	if name := values.Get("slot"); name != "" {
 		named, err := forecast.ParseSlot(name)
 		if err != nil {
-			return nil, unclear("slot", fmt.Sprintf("no slot “%s”: a slot is FR, FL, BL or BR", shortened(name)))
+			return nil, noSlot(name)
 		}
 		slot = &named
 	}
@@ -207,7 +207,7 @@ func (s *site) recordOf(records Records, i forecast.Insertion) OwnInsertion {
 	if at >= 0 {
 		return records.Insertions[at]
 	}
-	spelled, ok := s.bookOf(records).Insertion(i)
+	spelled, ok := bookOf(s.Book, records).Insertion(i)
 	return OwnInsertion{Slot: i.Slot, Turns: turns, Own: !ok || spelled.Turns.String() != turns}
 }
 

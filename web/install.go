@@ -104,7 +104,7 @@ func (s *site) workerFile(w http.ResponseWriter, r *http.Request) error {
 	}
 	w.Header().Set("Content-Type", "text/javascript; charset=utf-8")
 	w.Header().Set("Cache-Control", "public, no-cache")
-	content := "self.pageFiles=" + string(list) + ";\n" + string(s.static.content[s.static.names["worker.js"]])
+	content := "self.pageFiles=" + string(list) + ";\n" + string(s.static.file("worker.js"))
 	http.ServeContent(w, r, "", time.Time{}, strings.NewReader(content))
 	return nil
 }

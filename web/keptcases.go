@@ -85,12 +85,11 @@ func checkNote(note string) (string, error) {
 
 // checkCode is the case that a code stands for.
 func checkCode(field, code string) (forecast.Case, error) {
-	var q query
-	err := q.readCode(code)
-	if wrong := told(err); wrong != nil {
-		wrong.Field = field
+	c, err := forecast.ParseCode(code)
+	if err != nil {
+		return forecast.Case{}, unparsed(field, err)
 	}
-	return q.Case, err
+	return c, nil
 }
 
 // cases answers GET /cases.

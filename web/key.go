@@ -85,7 +85,7 @@ type ownHandler func(http.ResponseWriter, *http.Request, Profile) error
 
 // own makes a handler of one that needs a profile.
 func (s *site) own(h ownHandler) http.HandlerFunc {
-	return s.api(func(w http.ResponseWriter, r *http.Request) error {
+	return answering(s.Log, func(w http.ResponseWriter, r *http.Request) error {
 		w.Header().Set("Cache-Control", "no-store")
 		p, err := s.profileOf(r)
 		if err == nil {

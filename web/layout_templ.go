@@ -41,7 +41,7 @@ func layout(p pageView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.RenderAttributes(ctx, templ_7745c5c3_Buffer, templ_7745c5c3_ElementWriter, "html", lookOf(ctx).attributes())
+			templ_7745c5c3_Err = templruntime.RenderAttributes(ctx, templ_7745c5c3_Buffer, templ_7745c5c3_ElementWriter, "html", lookAttributes(lookOf(ctx)))
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -157,7 +157,7 @@ func (s *site) learn(w http.ResponseWriter, r *http.Request) error {
 	if name := r.URL.Query().Get("slot"); name != "" {
 		var err error
 		if slot, err = forecast.ParseSlot(name); err != nil {
-			return unreadable("slot", 0, fmt.Sprintf("no slot “%s”: a slot is FR, FL, BL or BR", shortened(name)))
+			return noSlot(name)
 		}
 	}
 	visitor, err := s.visitor(r)

@@ -55,7 +55,7 @@ func (r Records) look() look {
 }
 
 // attributes tell the style sheet what is not usual.
-func (l look) attributes() templ.OrderedAttributes {
+func lookAttributes(l look) templ.OrderedAttributes {
 	var a templ.OrderedAttributes
 	for _, p := range []struct{ name, value string }{{"theme", l.Theme}, {"text", l.Text}, {"thumb", l.Thumb}, {"top", l.Top}, {"colours", l.Colours}} {
 		if p.value != "" {

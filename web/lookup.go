@@ -59,7 +59,7 @@ type fieldError struct {
 func (s *site) lookup(w http.ResponseWriter, r *http.Request) error {
 	values, err := url.ParseQuery(r.URL.RawQuery)
 	if err != nil {
-		return &problem{Status: http.StatusBadRequest, Title: "Cannot be read", Detail: "the address’s parameters are not encoded as they should be"}
+		return notEncoded()
 	}
 	part := values.Get("part") == "answer"
 	values.Del("part")
@@ -70,7 +70,7 @@ func (s *site) lookup(w http.ResponseWriter, r *http.Request) error {
 	q, shown, err := s.looked(values, &view)
 	status := http.StatusOK
 	if wrong := (*problem)(nil); errors.As(err, &wrong) {
-		wrong = s.problemOf(r, err)
+		wrong = reported(s.Log, r, err)
 		status = wrong.Status
 		view.tell(wrong, values)
 	} else if err != nil {
@@ -87,7 +87,7 @@ func (s *site) lookup(w http.ResponseWriter, r *http.Request) error {
 	}
 	view.PasteOpen = values.Has("scramble") || values.Has("solution")
 	how := howOf(values)
-	view.Tap = tapOf(shown, readHistory(values), how, lookOf(r.Context()).shownColours())
+	view.Tap = tapOf(shown, readHistory(values), how, coloursOf(lookOf(r.Context()).Top))
 	view.Paste.Hidden = how
 	if view.Example {
 		view.Status = "An example. " + view.Status

@@ -94,7 +94,7 @@ func (s *site) openedOption(w http.ResponseWriter, r *http.Request) error {
 func (s *site) answerOption(w http.ResponseWriter, r *http.Request) error {
 	values, err := url.ParseQuery(r.URL.RawQuery)
 	if err != nil {
-		return &problem{Status: http.StatusBadRequest, Title: "Cannot be read", Detail: "the address’s parameters are not encoded as they should be"}
+		return notEncoded()
 	}
 	q, err := readOptionCase(chi.URLParam(r, "code"), values)
 	if err != nil {
@@ -120,7 +120,7 @@ func (s *site) answerOption(w http.ResponseWriter, r *http.Request) error {
 	}
 	o, err := f.Option(q.Case, turns)
 	if err != nil {
-		return unfit(err)
+		return unfit("turns", err)
 	}
 	view, err := s.optionView(r, q, o, visitor.Records, values)
 	if err != nil {
@@ -164,7 +164,7 @@ func readOptionTurns(values url.Values) (cube.Sequence, error) {
 	case len(given) == 0:
 		return nil, unclear("turns", "missing: give the turns of an option, rotation and AUF included")
 	case len(given) > 1:
-		return nil, unclear("turns", fmt.Sprintf("given %d times; once is enough", len(given)))
+		return nil, repeated("turns", len(given))
 	case given[0] == "":
 		return cube.Sequence{}, nil
 	}

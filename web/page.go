@@ -42,7 +42,7 @@ func (s *site) page(h handler) http.HandlerFunc {
 		if err == nil {
 			return
 		}
-		p := s.problemOf(r, err)
+		p := reported(s.Log, r, err)
 		view := failureView{pageView: s.pageView(p.Title+" – Slotcast", "", ""), Title: p.Title, Detail: sentence(p.Detail)}
 		if c, err := forecast.ParseCode(chi.URLParam(r, "code")); err == nil {
 			view.Case = c.Code()

@@ -70,6 +70,12 @@ func (p *people) remove(id ProfileID) {
 	delete(p.kept, id)
 }
 
+// forgotten drops what is kept in memory of a profile that was deleted.
+func (s *site) forgotten(id ProfileID) { s.people.forget(id) }
+
+// anyone makes the forecasts for those of whom nothing is known.
+func (s *site) anyone() *forecast.Forecaster { return s.ofAnyone() }
+
 // forecaster is the profile's.
 func (s *site) forecaster(ctx context.Context, p Profile) (*forecast.Forecaster, error) {
 	if kept, ok := s.people.get(p.ID, p.Revision); ok {
@@ -127,9 +133,9 @@ func personOf(r Records, log *slog.Logger) *forecast.Person {
 }
 
 // bookOf is the book for the hands that the person turns with.
-func (s *site) bookOf(r Records) *forecast.Book {
+func bookOf(book *forecast.Book, r Records) *forecast.Book {
 	_, handed := turning(r)
-	return s.Book.With(handed)
+	return book.With(handed)
 }
 
 // turning is how fast the person turns, which every estimate of turning is

@@ -37,12 +37,10 @@ type preview struct {
 	Outcome       forecast.Outcome
 	Seconds       forecast.Seconds
 	Code          string
-	// Words say the same to whoever cannot see it.
-	Words string
 }
 
-func (s *site) previewOf(c forecast.Case) preview {
-	options := s.anyone().Forecast(forecast.Request{Case: c, PerPattern: true})
+// previewOf is the preview of a case with the best option for each pattern.
+func previewOf(c forecast.Case, options []forecast.Option) preview {
 	best := options[0]
 	p := preview{
 		Net: positionOf(c).picture(), Title: "Last slot " + c.Slot.Words(), Lead: counted(len(options), "pattern") + " to choose from; the fastest:",
@@ -55,8 +53,12 @@ func (s *site) previewOf(c forecast.Case) preview {
 	if len(best.Turns) == 0 {
 		p.Turns = "Do nothing"
 	}
-	p.Words = fmt.Sprintf("%s. %s leaves %s, %s: %s. Before it: %s.", p.Title, p.Turns, p.Leaves, p.Total, outcomeWords(best.Leaves), p.Net.Words)
 	return p
+}
+
+// previewWords say what the preview of a case shows, to whoever cannot see it.
+func previewWords(c forecast.Case) string {
+	return "Last slot " + c.Slot.Words() + ": " + positionOf(c).words() + ". Beside it the quickest option for anyone, and the pattern that it leaves."
 }
 
 // paint is a colour of the pages' style sheet, in the light, by its name there.
@@ -229,17 +231,17 @@ func (c *canvas) seconds(s forecast.Seconds, x, y float64) {
 
 // pictureOf is the preview of a case, for the page that is shared.
 func (s *site) pictureOf(r *http.Request, c forecast.Case) *pagePicture {
-	return &pagePicture{s.publicURL(r) + "/case/" + c.Code() + "/picture.png", s.previewOf(c).Words}
+	return &pagePicture{s.publicURL(r) + "/case/" + c.Code() + "/picture.png", previewWords(c)}
 }
 
 // casePicture answers GET /case/{code}/picture.png.
 func (s *site) casePicture(w http.ResponseWriter, r *http.Request) error {
-	var q query
-	if err := q.readCode(chi.URLParam(r, "code")); err != nil {
+	c, err := checkCode("case", chi.URLParam(r, "code"))
+	if err != nil {
 		return err
 	}
 	var file bytes.Buffer
-	if err := (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(&file, s.previewOf(q.Case).draw()); err != nil {
+	if err := (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(&file, previewOf(c, s.anyone().Forecast(forecast.Request{Case: c, PerPattern: true})).draw()); err != nil {
 		return fmt.Errorf("write a picture: %w", err)
 	}
 	hash := sha256.Sum256(file.Bytes())

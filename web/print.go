@@ -148,7 +148,7 @@ func (s *site) patternRow(records Records, p forecast.Pattern) patternSheetRow {
 	}
 	if len(turns) == 0 {
 		row.Usual = true
-		turns = []cube.Sequence{s.bookOf(records).FollowUp(p)}
+		turns = []cube.Sequence{bookOf(s.Book, records).FollowUp(p)}
 	}
 	first := takenBy(turns[0])
 	row.Picture = patternPictures[forecast.OutcomeOf(first)]
@@ -229,7 +229,7 @@ func (s *site) placeByStickers(w http.ResponseWriter, r *http.Request) error {
 	values := r.URL.Query()
 	slot, err := forecast.ParseSlot(values.Get("slot"))
 	if err != nil {
-		return unclear("slot", fmt.Sprintf("no slot “%s”: a slot is FR, FL, BL or BR", shortened(values.Get("slot"))))
+		return noSlot(values.Get("slot"))
 	}
 	c := forecast.Case{Slot: slot}
 	var twist, flip int

@@ -10,6 +10,9 @@ import (
 	"strings"
 
 	"github.com/go-chi/chi/v5"
+
+	"slotcast/cube"
+	"slotcast/forecast"
 )
 
 // problem is an answer that says what is wrong with a request (RFC 9457). Its
@@ -60,31 +63,31 @@ var statusDetails = map[int]string{
 // handler answers a request, or returns why it cannot and has written nothing.
 type handler func(http.ResponseWriter, *http.Request) error
 
-// api makes a handler of the interface one of net/http's: an error becomes a
-// status, a line in the log and problem+json.
-func (s *site) api(h handler) http.HandlerFunc {
+// answering makes a handler one of net/http's that answers an error with
+// problem+json, and logs it.
+func answering(log *slog.Logger, h handler) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		if err := h(w, r); err != nil {
-			writeProblem(w, s.problemOf(r, err))
+			writeProblem(w, reported(log, r, err))
 		}
 	}
 }
 
-// told is the problem that an error tells of, nil where a person cannot mend it.
+// told is the problem that an error describes, nil where a person cannot mend it.
 func told(err error) *problem {
 	if p := (*problem)(nil); errors.As(err, &p) {
 		return p
 	}
-	if full := (*FullError)(nil); errors.As(err, &full) {
-		return &problem{Status: http.StatusUnprocessableEntity, Title: "No room", Detail: "nothing was changed: " + full.Error()}
+	if describes := (interface{ Problem() *problem })(nil); errors.As(err, &describes) {
+		return describes.Problem()
 	}
 	return nil
 }
 
-// problemOf is what the person is told about an error, all words filled in, and
-// logs the error. What is no problem is a fault of the program: it is told
-// without its insides.
-func (s *site) problemOf(r *http.Request, err error) *problem {
+// reported is the problem that a person reads about an error, all words filled in,
+// after the error was logged. What is no problem is a fault of the program: it is
+// answered without its insides.
+func reported(log *slog.Logger, r *http.Request, err error) *problem {
 	p := problem{Status: http.StatusInternalServerError}
 	if wrong := told(err); wrong != nil {
 		p = *wrong
@@ -99,7 +102,7 @@ func (s *site) problemOf(r *http.Request, err error) *problem {
 	if p.Status >= http.StatusInternalServerError {
 		level = slog.LevelError
 	}
-	s.Log.Log(r.Context(), level, "request not answered", "method", r.Method, "path", loggedPath(r), "status", p.Status, "error", err)
+	log.Log(r.Context(), level, "request not answered", "method", r.Method, "route", loggedRoute(r), "status", p.Status, "error", err)
 	return &p
 }
 
@@ -128,6 +131,49 @@ func writeJSON(w http.ResponseWriter, status int, value any) {
 	w.WriteHeader(status)
 	// Whoever does not wait for the answer does not need it.
 	_, _ = w.Write(body.Bytes())
+}
+
+// unreadable is the problem that a parameter cannot be read from the offset on.
+func unreadable(field string, offset int, detail string) *problem {
+	return &problem{Status: http.StatusBadRequest, Title: "Cannot be read", Detail: detail, Field: field, Offset: &offset}
+}
+
+// unclear is the problem that a request asks for what nobody can answer: of a
+// parameter that is missing, wrong, given twice or beside one that excludes it.
+func unclear(field, detail string) *problem {
+	return &problem{Status: http.StatusBadRequest, Title: "Cannot be read", Detail: detail, Field: field}
+}
+
+// unfit is the problem that a parameter reads well but does not do what is needed.
+func unfit(field string, err error) *problem {
+	return &problem{Status: http.StatusUnprocessableEntity, Title: "Not what is needed", Detail: err.Error(), Field: field}
+}
+
+// unparsed is the problem with a parameter whose text has a wrong token, as the
+// error of its parser says. Any other error is passed on.
+func unparsed(field string, err error) error {
+	if wrong := (*cube.ParseError)(nil); errors.As(err, &wrong) {
+		return unreadable(field, wrong.Offset, wrong.Error())
+	}
+	if wrong := (*forecast.CodeError)(nil); errors.As(err, &wrong) {
+		return unreadable(field, wrong.Offset, wrong.Error())
+	}
+	return fmt.Errorf("read %s: %w", field, err)
+}
+
+// notEncoded is the problem that an address's parameters cannot be told apart.
+func notEncoded() *problem {
+	return unclear("", "the address’s parameters are not encoded as they should be; a “;” is %3B, a “%” is %25")
+}
+
+// repeated is the problem of a parameter that is given n times.
+func repeated(field string, n int) *problem {
+	return unclear(field, fmt.Sprintf("given %d times; once is enough", n))
+}
+
+// noSlot is the problem of a parameter that names no slot.
+func noSlot(text string) *problem {
+	return unreadable("slot", 0, fmt.Sprintf("no slot “%s”: a slot is FR, FL, BL or BR", shortened(text)))
 }
 
 // maxURL is the longest address that is looked into, in bytes. A scramble and a
@@ -164,16 +210,13 @@ func methods(routes chi.Routes, path string) string {
 	return strings.Join(found, ", ")
 }
 
-// loggedPath is the path as it may stand in the log: a device link that was not
-// used, as the database did not answer, still opens its profile.
-func loggedPath(r *http.Request) string {
-	parts := strings.Split(r.URL.Path, "/")
-	for i, part := range parts {
-		if isSecret(part) {
-			parts[i] = "…"
-		}
+// loggedRoute is the route of a request as it may stand in the log. What stands in
+// its place in the address may be a secret: a device link opens a profile.
+func loggedRoute(r *http.Request) string {
+	if routed := chi.RouteContext(r.Context()); routed != nil && routed.RoutePattern() != "" {
+		return routed.RoutePattern()
 	}
-	return shortened(strings.Join(parts, "/"))
+	return "none"
 }
 
 // shortened is a text that a request brought, cut to what a message can hold.

@@ -287,7 +287,7 @@ func (s *site) deleteProfile(w http.ResponseWriter, r *http.Request) error {
 		if err := s.Store.DeleteProfile(r.Context(), visitor.Profile.ID); err != nil && !errors.Is(err, ErrNotFound) {
 			return fmt.Errorf("delete a profile: %w", err)
 		}
-		s.people.forget(visitor.Profile.ID)
+		s.forgotten(visitor.Profile.ID)
 	}
 	s.keepKey(w, r, "")
 	return saved(w, r, "/profile")

@@ -43,7 +43,7 @@ func (s *site) sequencesView(records Records, p forecast.Pattern) sequencesView 
 	v := sequencesView{
 		pageView: s.pageView(records.patternName(p)+" – Slotcast", "Your ratings and sequences for this pattern.", ""),
 		Name:     records.patternName(p), Action: path + "/sequences", Reach: path + "/reach",
-		Form: patternForm(records, p, path), Usual: s.bookOf(records).FollowUp(p).String(),
+		Form: patternForm(records, p, path), Usual: bookOf(s.Book, records).FollowUp(p).String(),
 	}
 	// The page is where the link would lead.
 	v.Form.Path = ""

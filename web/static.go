@@ -62,9 +62,13 @@ func (f *staticFiles) url(file string) string {
 	return "/static/" + name
 }
 
-func (s *site) staticFile(w http.ResponseWriter, r *http.Request) error {
+// file is what the embedded file has in it.
+func (f *staticFiles) file(name string) []byte { return f.content[f.names[name]] }
+
+// serve answers GET /static/{name}.
+func (f *staticFiles) serve(w http.ResponseWriter, r *http.Request) error {
 	name := chi.URLParam(r, "name")
-	content, ok := s.static.content[name]
+	content, ok := f.content[name]
 	if !ok {
 		return &problem{Status: http.StatusNotFound}
 	}

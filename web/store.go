@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"net/http"
 	"time"
 
 	"slotcast/forecast"
@@ -79,6 +80,11 @@ type FullError struct {
 
 func (e *FullError) Error() string {
 	return fmt.Sprintf("a profile keeps at most %d %s; remove some first", e.Max, e.Kind)
+}
+
+// Problem says the same to whoever wanted one more.
+func (e *FullError) Problem() *problem {
+	return &problem{Status: http.StatusUnprocessableEntity, Title: "No room", Detail: "nothing was changed: " + e.Error()}
 }
 
 // KeyHash is the SHA-256 of a secret, which itself is never stored. A secret has

@@ -84,8 +84,8 @@ type shownColours struct{ top, bottom string }
 // oppositeColours are those of faces across the puzzle.
 var oppositeColours = map[string]string{"white": "yellow", "yellow": "white", "green": "blue", "blue": "green", "red": "orange", "orange": "red"}
 
-func (l look) shownColours() shownColours {
-	top := l.Top
+// coloursOf are those with this colour on top, "" for the usual one.
+func coloursOf(top string) shownColours {
 	if oppositeColours[top] == "" {
 		top = "yellow"
 	}
@@ -113,16 +113,16 @@ func tapOf(f figure, before figureHistory, how hiddenView, colours shownColours)
 	v.Steps[step].Checked = true
 
 	middle := netTop(f.slot)
-	v.Middle = middle.class()
+	v.Middle = cellClass(middle)
 	for s := range forecast.Slot(forecast.Slots) {
 		at := middle
 		for _, face := range s.Edge().Facelets() {
 			at.Row += 2 * netSteps[face].Row
 			at.Column += 2 * netSteps[face].Column
 		}
-		v.Slots = append(v.Slots, slotView{"at-" + s.String() + " " + at.class(), s.String(), "The open slot is at the " + s.Words(), s == f.slot})
+		v.Slots = append(v.Slots, slotView{"at-" + s.String() + " " + cellClass(at), s.String(), "The open slot is at the " + s.Words(), s == f.slot})
 	}
-	v.Stickers = f.stickers()
+	v.Stickers = stickersOf(f)
 
 	undo := toolView{Name: "Undo", Words: "Undo: as it was before", Key: "u"}
 	if n := len(history); n > 1 {
@@ -151,11 +151,11 @@ func tapPath(f figure, before figureHistory, how hiddenView) string {
 	return "/?" + values.Encode()
 }
 
-// class names the cell for the style sheet.
-func (c cell) class() string { return "r" + strconv.Itoa(c.Row) + " c" + strconv.Itoa(c.Column) }
+// cellClass names a cell of the net for the style sheet.
+func cellClass(c cell) string { return "r" + strconv.Itoa(c.Row) + " c" + strconv.Itoa(c.Column) }
 
-// stickers are the figure's, spot by spot: three of a corner, two of an edge.
-func (f figure) stickers() []stickerView {
+// stickersOf are the figure's, spot by spot: three of a corner, two of an edge.
+func stickersOf(f figure) []stickerView {
 	twists, flips := f.turned()
 	cornerRest, edgeRest := f.rest()
 	views := make([]stickerView, 0, forecast.Spots*5)
@@ -166,7 +166,7 @@ func (f figure) stickers() []stickerView {
 			name: topName(cornerSpots, spot, "corner"), faces: cornerFaces(spot), at: cornerAt(forecast.Case{Slot: f.slot}, spot), colour: "bottom",
 		}
 		for sticker, face := range faces {
-			views = append(views, f.sticker(of, spot, sticker, face, netCorner(f.slot, spot, sticker)))
+			views = append(views, stickerOf(f, of, spot, sticker, face, netCorner(f.slot, spot, sticker)))
 		}
 		edge := f.slot.EdgePlace(spot).Facelets()
 		of = spotFigure{
@@ -174,7 +174,7 @@ func (f figure) stickers() []stickerView {
 			name: topName(edgeSpots, spot, "edge"), faces: edgeFaces(f.slot, spot), at: edgeAt(forecast.Case{Slot: f.slot}, spot), colour: ownColour(f.slot),
 		}
 		for sticker, face := range edge {
-			view := f.sticker(of, spot, sticker, face, netEdge(f.slot, spot, sticker))
+			view := stickerOf(f, of, spot, sticker, face, netEdge(f.slot, spot, sticker))
 			if spot != forecast.InSlot && face != cube.FaceU {
 				view.Side = face.Words()
 			}
@@ -193,10 +193,10 @@ type spotFigure struct {
 	rest, states                int
 }
 
-func (f figure) sticker(of spotFigure, spot, turned int, face cube.Face, at cell) stickerView {
-	view := stickerView{Class: "sticker of-" + of.of + " at-" + of.place + " " + at.class()}
+func stickerOf(f figure, of spotFigure, spot, turned int, face cube.Face, at cell) stickerView {
+	view := stickerView{Class: "sticker of-" + of.of + " at-" + of.place + " " + cellClass(at)}
 	if of.place == slotPlace {
-		view.Class = "sticker of-" + of.of + " at-slot" + of.of + " " + at.class()
+		view.Class = "sticker of-" + of.of + " at-slot" + of.of + " " + cellClass(at)
 	}
 	if face == cube.FaceU {
 		view.Class += " on-top"

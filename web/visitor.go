@@ -157,7 +157,7 @@ func (s *site) change(h handler) http.HandlerFunc {
 			r = s.visited(r)
 		}
 	}
-	script, page := s.api(last), s.page(last)
+	script, page := answering(s.Log, last), s.page(last)
 	return func(w http.ResponseWriter, r *http.Request) {
 		private(w)
 		if byScript(r) {

@@ -42,13 +42,13 @@ type site struct {
 	learning learningLists
 	// description is the interface as OpenAPI.
 	description []byte
-	// anyone makes the forecasts for those of whom nothing is known.
-	anyone func() *forecast.Forecaster
+	// ofAnyone makes the forecasts for those of whom nothing is known.
+	ofAnyone func() *forecast.Forecaster
 }
 
 // New is the handler of all that Slotcast serves.
 func New(c Config) http.Handler {
-	s := &site{Config: c, static: newStaticFiles(), description: newDescription(), anyone: sync.OnceValue(func() *forecast.Forecaster { return c.Book.For(forecast.Anyone()) })}
+	s := &site{Config: c, static: newStaticFiles(), description: newDescription(), ofAnyone: sync.OnceValue(func() *forecast.Forecaster { return c.Book.For(forecast.Anyone()) })}
 	r := chi.NewRouter()
 	// HEAD is answered wherever GET is. Pages are ten times smaller packed, and the
 	// quickest packing is enough for that.
@@ -98,21 +98,21 @@ func New(c Config) http.Handler {
 	r.Get("/print/place/{code}", s.personal(s.printPlace))
 	r.Get("/print/case/{code}", s.personal(s.printCase))
 
-	r.Get("/static/{name}", s.page(s.staticFile))
+	r.Get("/static/{name}", s.page(s.static.serve))
 	r.Get("/manifest.webmanifest", s.page(s.manifestFile))
 	r.Get("/worker.js", s.page(s.workerFile))
 	r.Get("/offline", s.page(s.offline))
 
-	r.Get("/healthz", s.api(s.healthz))
-	r.Get("/api/v1/forecast", s.api(s.forecastAPI))
-	r.Get("/api/v1/insertions", s.api(s.insertionsAPI))
-	r.Get("/api/v1/learning", s.api(s.learningAPI))
-	r.Get("/api/v1/learning/places", s.api(s.learningPlacesAPI))
-	r.Get("/api/v1/patterns", s.api(s.patternsAPI))
-	r.Get("/api/v1/practice-scramble", s.api(s.practiceScrambleAPI))
-	r.Get("/api/v1/openapi.json", s.api(s.descriptionAPI))
+	r.Get("/healthz", answering(s.Log, s.healthz))
+	r.Get("/api/v1/forecast", answering(s.Log, s.forecastAPI))
+	r.Get("/api/v1/insertions", answering(s.Log, s.insertionsAPI))
+	r.Get("/api/v1/learning", answering(s.Log, s.learningAPI))
+	r.Get("/api/v1/learning/places", answering(s.Log, s.learningPlacesAPI))
+	r.Get("/api/v1/patterns", answering(s.Log, s.patternsAPI))
+	r.Get("/api/v1/practice-scramble", answering(s.Log, s.practiceScrambleAPI))
+	r.Get("/api/v1/openapi.json", answering(s.Log, s.descriptionAPI))
 
-	r.Post("/api/v1/profiles", s.api(s.newProfileAPI))
+	r.Post("/api/v1/profiles", answering(s.Log, s.newProfileAPI))
 	r.Delete("/api/v1/profiles/me", s.own(s.deleteProfileAPI))
 	r.Get("/api/v1/ratings", s.own(s.ratingsAPI))
 	r.Put("/api/v1/ratings/{oll}", s.own(s.putRatingAPI))
@@ -142,7 +142,7 @@ func New(c Config) http.Handler {
 	r.Get("/api/v1/export", s.own(s.exportAPI))
 	r.Post("/api/v1/import", s.own(s.importAPI))
 	r.Post("/api/v1/device-links", s.own(s.newDeviceLinkAPI))
-	r.Post("/api/v1/device-links/use", s.api(s.useDeviceLinkAPI))
+	r.Post("/api/v1/device-links/use", answering(s.Log, s.useDeviceLinkAPI))
 	r.Get("/api/v1/shares", s.own(s.sharesAPI))
 	r.Post("/api/v1/shares", s.own(s.newShareAPI))
 	r.Delete("/api/v1/shares/{share}", s.own(s.revokeShareAPI))
@@ -159,7 +159,7 @@ func New(c Config) http.Handler {
 // interface does.
 func (s *site) either(status int) http.HandlerFunc {
 	fail := func(http.ResponseWriter, *http.Request) error { return &problem{Status: status} }
-	api, page := s.api(fail), s.page(fail)
+	api, page := answering(s.Log, fail), s.page(fail)
 	return func(w http.ResponseWriter, r *http.Request) {
 		if !strings.HasPrefix(r.URL.Path, "/api/") && strings.Contains(r.Header.Get("Accept"), "text/html") {
 			page.ServeHTTP(w, r)
@@ -193,7 +193,7 @@ func (s *site) recovered(next http.Handler) http.Handler {
 			case http.ErrAbortHandler:
 				panic(trouble)
 			}
-			s.Log.ErrorContext(r.Context(), "panic", "method", r.Method, "path", loggedPath(r), "trouble", trouble, "stack", string(debug.Stack()))
+			s.Log.ErrorContext(r.Context(), "panic", "method", r.Method, "route", loggedRoute(r), "trouble", trouble, "stack", string(debug.Stack()))
 			s.either(http.StatusInternalServerError)(w, r)
 		}()
 		next.ServeHTTP(w, r)
