@@ -41,7 +41,7 @@ func TestEveryPreferenceIsKept(t *testing.T) {
 			r := Records{Preferences: []Preference{kept}}
 			l := r.look()
 			speed, handed := turning(r)
-			changes := len(l.attributes()) > 0 || l.notated("r") == "Rw" || speed != 1 || handed != hands.TwoHands
+			changes := l != (look{}) || speed != 1 || handed != hands.TwoHands
 			assert.True(t, changes, "%s %s", p.Name, v.Value)
 		}
 		assert.Equal(t, 1, usual, p.Name)

@@ -30,7 +30,7 @@ func tappedCode(t testing.TB) string {
 	return c.Code()
 }
 
-func formOf(f figure) tapView { return tapOf(f, nil, nil, look{}.shownColours()) }
+func formOf(f figure) tapView { return tapOf(f, nil, nil, coloursOf("")) }
 
 // tapsOf is what a browser sends of the form.
 func tapsOf(v tapView) url.Values {
@@ -104,7 +104,7 @@ func (c *cuber) tap(input tapInput) {
 	values := tapsOf(tapView{Stickers: c.shown})
 	values.Set("slot", c.Slot.String())
 	values.Set(input.Name, input.Value)
-	c.shown = sent(c, values).stickers()
+	c.shown = stickersOf(sent(c, values))
 	c.taps++
 }
 
@@ -144,7 +144,7 @@ func TestTapsOfEveryCase(t *testing.T) {
 	for index := range forecast.CasesPerSlot {
 		// Each case of a slot, by turns at each of the four.
 		c := cuber{TB: t, Case: forecast.CaseAt(index + index%forecast.Slots*forecast.CasesPerSlot)}
-		c.shown = emptyFigure(c.Slot).stickers()
+		c.shown = stickersOf(emptyFigure(c.Slot))
 		c.tap(c.shown[c.Corner*5+c.Twists[c.Corner]].Inputs[0])
 		c.tap(c.shown[c.Edge*5+3+c.Flips[c.Edge]].Inputs[0])
 		for input, ok := c.wrong(); ok; input, ok = c.wrong() {
@@ -418,7 +418,7 @@ func TestReadFigureGivesProblems(t *testing.T) {
 // Hints name the reader's colours.
 func TestHintsNameTheColours(t *testing.T) {
 	for top, bottom := range map[string]string{"": "white", "white": "yellow", "red": "orange"} {
-		v := tapOf(emptyFigure(forecast.BR), nil, nil, look{Top: top}.shownColours())
+		v := tapOf(emptyFigure(forecast.BR), nil, nil, coloursOf(top))
 		assert.Contains(t, v.Steps[0].Hint, "bottom colour, "+bottom)
 		if top != "" {
 			assert.Contains(t, v.Steps[2].Hint, fmt.Sprintf("tap %s where it is not on top", top))
