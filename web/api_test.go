@@ -269,8 +269,7 @@ func TestPanicInAHandler(t *testing.T) {
 }
 
 func TestErrorThatIsNoProblemIsToldWithoutItsInsides(t *testing.T) {
-	s := &site{Config: Config{Log: slog.New(slog.NewTextHandler(io.Discard, nil))}}
-	got, body := ask(t, answering(s.Log, func(http.ResponseWriter, *http.Request) error { return errors.New("table ratings is gone") }), http.MethodGet, "/")
+	got, body := ask(t, answering(slog.New(slog.DiscardHandler), func(http.ResponseWriter, *http.Request) error { return errors.New("table ratings is gone") }), http.MethodGet, "/")
 	assertProblem(t, got, body, 500, "", none, "went wrong")
 	assert.NotContains(t, body, "ratings")
 }

@@ -77,7 +77,7 @@ func readMap(t *testing.T, picture string, s forecast.Seeing, corners bool) map[
 // Picture and words of a map say what plain stickers do: which sticker of each
 // last-layer piece comes up, and where.
 func TestMapsAreThoseOfTheStickers(t *testing.T) {
-	book, err := loadedBook()
+	book, err := forecast.Load()
 	require.NoError(t, err)
 	random := rand.New(rand.NewPCG(3, 5))
 	face := func(letter string) cube.Face { return cube.Face(strings.Index("UDLRFB", letter)) }

@@ -89,7 +89,7 @@ func wantedAt(piece string, slot forecast.Slot) []string {
 func stripsOf(t *testing.T, strips int, check func(p netPosition, stickers cubetest.Stickers)) {
 	t.Helper()
 	random := rand.New(rand.NewPCG(5, 8))
-	book, err := loadedBook()
+	book, err := forecast.Load()
 	require.NoError(t, err)
 	for range strips {
 		c := forecast.CaseAt(random.IntN(forecast.Cases))

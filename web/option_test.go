@@ -15,6 +15,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/atlas"
 )
 
 // hasClass accepts the elements of a class.
@@ -194,7 +195,7 @@ func TestOpenedOptionTellsThePLL(t *testing.T) {
 
 // The set-up of every case brings the solved puzzle to it, in face turns.
 func TestSetUps(t *testing.T) {
-	shortest, err := loadedAtlas()
+	shortest, err := atlas.Load()
 	require.NoError(t, err)
 	s := &site{Config: Config{Atlas: shortest}}
 	longest := 0

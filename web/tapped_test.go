@@ -219,7 +219,7 @@ func TestFigureMovesAsThePuzzleDoes(t *testing.T) {
 		}
 		require.Equal(t, f, four)
 	}
-	book, err := loadedBook()
+	book, err := forecast.Load()
 	require.NoError(t, err)
 	random := rand.New(rand.NewPCG(6, 6))
 	for range 200 {
