@@ -162,13 +162,13 @@ func TestKeptCases(t *testing.T) {
 func TestManyKeptCases(t *testing.T) {
 	s := &surfer{service: newService(t)}
 	s.save("/ratings/1", "recognise", "3")
-	profile, err := s.store.Profile(t.Context(), hash(s.cookie.Value))
+	kept, err := s.store.Profile(t.Context(), hash(s.cookie.Value))
 	require.NoError(t, err)
 	var many web.Records
 	for n := range 120 {
 		many.Kept = append(many.Kept, web.KeptCase{Code: codeAt(n), Note: fmt.Sprintf("number %03d", n), Since: time.Unix(1_780_000_000-int64(n), 0)})
 	}
-	require.NoError(t, s.store.Put(t.Context(), profile.ID, many))
+	require.NoError(t, s.store.Put(t.Context(), kept.ID, many))
 	notes := func(address string) []string {
 		a := s.get(address)
 		require.Equal(t, http.StatusOK, a.Code)
