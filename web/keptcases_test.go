@@ -195,7 +195,7 @@ func TestFullProfile(t *testing.T) {
 	s := &surfer{service: newService(t)}
 	s.save("/ratings/1", "recognise", "3")
 	key := s.cookie.Value
-	profile, err := s.store.Profile(t.Context(), hash(key))
+	kept, err := s.store.Profile(t.Context(), hash(key))
 	require.NoError(t, err)
 	// Notes and turns as long as they may be; a "<" takes six bytes in the file.
 	var full web.Records
@@ -209,7 +209,7 @@ func TestFullProfile(t *testing.T) {
 		}
 		full.Insertions = append(full.Insertions, web.OwnInsertion{Turns: strings.Join(turns, " "), Own: true, Known: true, Rating: 5, Time: 59999 * time.Millisecond})
 	}
-	require.NoError(t, s.store.Put(t.Context(), profile.ID, full))
+	require.NoError(t, s.store.Put(t.Context(), kept.ID, full))
 
 	file := s.exported(t)
 	assert.Greater(t, len(file), 3<<20)
