@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/forecast"
-	"slotcast/web"
+	"slotcast/web/profile"
 )
 
 // The static binary needs nothing beside it but a directory for its data: no /tmp
@@ -94,14 +94,14 @@ func largestExport(t *testing.T) string {
 		Insertions []insertion `json:"insertions"`
 		Kept       []kept      `json:"kept"`
 	}{Format: "slotcast", Version: 1}
-	for n := range web.MaxInsertions {
+	for n := range profile.MaxInsertions {
 		var turns []string
-		for digit := 1; digit <= web.MaxInsertions; digit *= 2 {
+		for digit := 1; digit <= profile.MaxInsertions; digit *= 2 {
 			turns = append(turns, map[bool]string{true: "R R'", false: "L L'"}[n&digit > 0])
 		}
 		file.Insertions = append(file.Insertions, insertion{"FR", "R U R' " + strings.Join(turns, " "), true})
 	}
-	for n := range web.MaxKept {
+	for n := range profile.MaxKept {
 		file.Kept = append(file.Kept, kept{forecast.CaseAt(n).Code(), strings.Repeat("x", 500), "2026-11-25T10:00:00Z"})
 	}
 	text, err := json.Marshal(file)

@@ -6,7 +6,7 @@ import (
 	"errors"
 	"time"
 
-	"slotcast/web"
+	"slotcast/web/profile"
 )
 
 // sentLife is how long the names of changes that were sent are remembered. A
@@ -18,20 +18,20 @@ const sentLife = 30 * 24 * time.Hour
 var errDone = errors.New("done already")
 
 // Put adds the records, each in place of the one with the same key; others stay.
-func (s *Store) Put(ctx context.Context, id web.ProfileID, r web.Records) error {
-	_, err := s.Change(ctx, id, web.Change{Put: r})
+func (s *Store) Put(ctx context.Context, id profile.ID, r profile.Records) error {
+	_, err := s.Change(ctx, id, profile.Change{Put: r})
 	return err
 }
 
 // Remove removes the records with these keys, whatever else they say.
-func (s *Store) Remove(ctx context.Context, id web.ProfileID, r web.Records) error {
-	_, err := s.Change(ctx, id, web.Change{Remove: r})
+func (s *Store) Remove(ctx context.Context, id profile.ID, r profile.Records) error {
+	_, err := s.Change(ctx, id, profile.Change{Remove: r})
 	return err
 }
 
 // Change puts in and removes what the change says, and returns the profile with
 // its revision afterwards.
-func (s *Store) Change(ctx context.Context, id web.ProfileID, c web.Change) (p web.Profile, err error) {
+func (s *Store) Change(ctx context.Context, id profile.ID, c profile.Change) (p profile.Profile, err error) {
 	err = s.writing(ctx, func(tx *sql.Tx) (err error) {
 		if err := lock(ctx, tx, id); err != nil {
 			return err
@@ -61,7 +61,7 @@ func (s *Store) Change(ctx context.Context, id web.ProfileID, c web.Change) (p w
 }
 
 // once remembers a change's name; it is [errDone] if that is known already.
-func once(ctx context.Context, tx *sql.Tx, id web.ProfileID, name string) error {
+func once(ctx context.Context, tx *sql.Tx, id profile.ID, name string) error {
 	if name == "" {
 		return nil
 	}
@@ -70,16 +70,16 @@ func once(ctx context.Context, tx *sql.Tx, id web.ProfileID, name string) error 
 		return err
 	}
 	err := changed(tx.ExecContext(ctx, "INSERT INTO sent_changes (profile, id, made) VALUES ($1, $2, $3) ON CONFLICT (profile, id) DO NOTHING", id, name, now.Unix()))
-	if errors.Is(err, web.ErrNotFound) {
+	if errors.Is(err, profile.ErrNotFound) {
 		return errDone
 	}
 	return err
 }
 
 // touch writes down who changes the change's records. It is a
-// [web.ChangedElsewhereError] where others did after the device had seen them, and
-// [web.ErrReadAgain] where anybody did after they were read for the change.
-func touch(ctx context.Context, tx *sql.Tx, p web.Profile, c web.Change) error {
+// [profile.ChangedElsewhereError] where others did after the device had seen them, and
+// [profile.ErrReadAgain] where anybody did after they were read for the change.
+func touch(ctx context.Context, tx *sql.Tx, p profile.Profile, c profile.Change) error {
 	var late []string
 	for _, key := range append(c.Put.Keys(), c.Remove.Keys()...) {
 		if c.Read != nil {
@@ -88,7 +88,7 @@ func touch(ctx context.Context, tx *sql.Tx, p web.Profile, c web.Change) error {
 				return err
 			}
 			if later > 0 {
-				return web.ErrReadAgain
+				return profile.ErrReadAgain
 			}
 		}
 		if c.Sent.Seen != nil {
@@ -108,7 +108,7 @@ func touch(ctx context.Context, tx *sql.Tx, p web.Profile, c web.Change) error {
 		}
 	}
 	if len(late) > 0 {
-		return &web.ChangedElsewhereError{Keys: late}
+		return &profile.ChangedElsewhereError{Keys: late}
 	}
 	return nil
 }

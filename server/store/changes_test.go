@@ -9,17 +9,17 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/forecast"
-	"slotcast/web"
+	"slotcast/web/profile"
 )
 
 // rated is the change of a rating.
-func rated(p forecast.Pattern, rating int) web.Records {
-	return web.Records{Ratings: []web.Rating{{Pattern: p, Step: web.Recognise, Rating: rating}}}
+func rated(p forecast.Pattern, rating int) profile.Records {
+	return profile.Records{Ratings: []profile.Rating{{Pattern: p, Step: profile.Recognise, Rating: rating}}}
 }
 
 // late is a change that a device sends who had seen the revision.
-func late(put web.Records, device string, seen int64) web.Change {
-	return web.Change{Put: put, Sent: web.Sent{Device: device, Seen: &seen}}
+func late(put profile.Records, device string, seen int64) profile.Change {
+	return profile.Change{Put: put, Sent: profile.Sent{Device: device, Seen: &seen}}
 }
 
 // What another device changed after a device had seen it is not overwritten; what
@@ -53,7 +53,7 @@ func testChangesSentLate(t *testing.T, address string) {
 	both := rated(27, 5)
 	both.Ratings = append(both.Ratings, rated(26, 5).Ratings...)
 	_, err = s.Change(t.Context(), id, late(both, "tablet", start.Revision))
-	elsewhere := (*web.ChangedElsewhereError)(nil)
+	elsewhere := (*profile.ChangedElsewhereError)(nil)
 	require.ErrorAs(t, err, &elsewhere)
 	assert.Equal(t, []string{"rating 27 recognise"}, elsewhere.Keys)
 	assert.Equal(t, 1, ratingOf(27))
@@ -81,7 +81,7 @@ func testChangesSentLate(t *testing.T, address string) {
 	require.ErrorAs(t, err, &elsewhere)
 	_, err = s.Change(t.Context(), id, late(rated(27, 3), "", now.Revision))
 	require.ErrorAs(t, err, &elsewhere, "two that do not tell are not the same")
-	_, err = s.Change(t.Context(), id, web.Change{Remove: rated(27, 0), Sent: web.Sent{Device: "tablet", Seen: &now.Revision}})
+	_, err = s.Change(t.Context(), id, profile.Change{Remove: rated(27, 0), Sent: profile.Sent{Device: "tablet", Seen: &now.Revision}})
 	require.ErrorAs(t, err, &elsewhere, "removing, too")
 	assert.Zero(t, ratingOf(27))
 
@@ -96,10 +96,10 @@ func testChangesSentLate(t *testing.T, address string) {
 func testChangesSentTwice(t *testing.T, address string) {
 	s := opened(t, address)
 	_, id := newProfile(t, s)
-	first := web.Change{Put: rated(27, 2), Sent: web.Sent{ID: "one", Device: "phone"}}
+	first := profile.Change{Put: rated(27, 2), Sent: profile.Sent{ID: "one", Device: "phone"}}
 	_, err := s.Change(t.Context(), id, first)
 	require.NoError(t, err)
-	p, err := s.Change(t.Context(), id, web.Change{Put: rated(27, 5), Sent: web.Sent{ID: "two", Device: "phone"}})
+	p, err := s.Change(t.Context(), id, profile.Change{Put: rated(27, 5), Sent: profile.Sent{ID: "two", Device: "phone"}})
 	require.NoError(t, err)
 	again, err := s.Change(t.Context(), id, first)
 	require.NoError(t, err)
@@ -110,7 +110,7 @@ func testChangesSentTwice(t *testing.T, address string) {
 	var wait sync.WaitGroup
 	for range 8 {
 		wait.Go(func() {
-			_, err := s.Change(t.Context(), id, web.Change{Put: rated(1, 1), Sent: web.Sent{ID: "three"}})
+			_, err := s.Change(t.Context(), id, profile.Change{Put: rated(1, 1), Sent: profile.Sent{ID: "three"}})
 			assert.NoError(t, err)
 		})
 	}
@@ -121,7 +121,7 @@ func testChangesSentTwice(t *testing.T, address string) {
 
 	// A change that was refused was not done: it can be sent again.
 	seen := int64(0)
-	refused := web.Change{Put: rated(1, 4), Sent: web.Sent{ID: "four", Device: "tablet", Seen: &seen}}
+	refused := profile.Change{Put: rated(1, 4), Sent: profile.Sent{ID: "four", Device: "tablet", Seen: &seen}}
 	_, err = s.Change(t.Context(), id, refused)
 	require.Error(t, err)
 	refused.Sent.Seen = &now.Revision
@@ -136,7 +136,7 @@ func testChangesSentTwice(t *testing.T, address string) {
 	assert.Equal(t, rated(27, 2), recordsOf(t, s, other))
 	_, err = s.write.ExecContext(t.Context(), "UPDATE sent_changes SET made = $1", time.Now().Add(-sentLife-time.Minute).Unix())
 	require.NoError(t, err)
-	_, err = s.Change(t.Context(), other, web.Change{Put: rated(2, 2), Sent: web.Sent{ID: "five"}})
+	_, err = s.Change(t.Context(), other, profile.Change{Put: rated(2, 2), Sent: profile.Sent{ID: "five"}})
 	require.NoError(t, err)
 	var left int
 	require.NoError(t, s.read.QueryRowContext(t.Context(), "SELECT COUNT(*) FROM sent_changes WHERE profile = $1", other).Scan(&left))
@@ -152,16 +152,16 @@ func testChangesMadeFromRecords(t *testing.T, address string) {
 	read, _, err := s.Records(t.Context(), id)
 	require.NoError(t, err)
 	require.NoError(t, s.Put(t.Context(), id, rated(26, 3)))
-	_, err = s.Change(t.Context(), id, web.Change{Put: rated(27, 4), Read: &read.Revision})
+	_, err = s.Change(t.Context(), id, profile.Change{Put: rated(27, 4), Read: &read.Revision})
 	require.NoError(t, err, "another record was changed")
-	_, err = s.Change(t.Context(), id, web.Change{Put: rated(27, 5), Read: &read.Revision})
-	require.ErrorIs(t, err, web.ErrReadAgain)
+	_, err = s.Change(t.Context(), id, profile.Change{Put: rated(27, 5), Read: &read.Revision})
+	require.ErrorIs(t, err, profile.ErrReadAgain)
 	before := recordsOf(t, s, id)
 	read, _, err = s.Records(t.Context(), id)
 	require.NoError(t, err)
 	twice := rated(27, 2)
 	twice.Ratings = append(twice.Ratings, rated(27, 1).Ratings...)
-	_, err = s.Change(t.Context(), id, web.Change{Put: twice, Read: &read.Revision})
+	_, err = s.Change(t.Context(), id, profile.Change{Put: twice, Read: &read.Revision})
 	require.NoError(t, err)
 	assert.NotEqual(t, before, recordsOf(t, s, id))
 }

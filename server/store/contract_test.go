@@ -16,10 +16,10 @@ import (
 
 	"slotcast/forecast"
 	"slotcast/server/store/storetest"
-	"slotcast/web"
+	"slotcast/web/profile"
 )
 
-var _ web.Store = (*Store)(nil)
+var _ profile.Store = (*Store)(nil)
 
 // TestStores has what both databases must do alike.
 func TestStores(t *testing.T) {
@@ -69,12 +69,12 @@ func opened(t testing.TB, address string) *Store {
 	return s
 }
 
-func randomHash() (h web.KeyHash) {
+func randomHash() (h profile.KeyHash) {
 	_, _ = rand.Read(h[:]) // never fails
 	return h
 }
 
-func newProfile(t testing.TB, s *Store) (web.KeyHash, web.ProfileID) {
+func newProfile(t testing.TB, s *Store) (profile.KeyHash, profile.ID) {
 	t.Helper()
 	key := randomHash()
 	require.NoError(t, s.NewProfile(t.Context(), key))
@@ -83,7 +83,7 @@ func newProfile(t testing.TB, s *Store) (web.KeyHash, web.ProfileID) {
 	return key, p.ID
 }
 
-func recordsOf(t testing.TB, s *Store, id web.ProfileID) web.Records {
+func recordsOf(t testing.TB, s *Store, id profile.ID) profile.Records {
 	t.Helper()
 	_, r, err := s.Records(t.Context(), id)
 	require.NoError(t, err)
@@ -93,27 +93,27 @@ func recordsOf(t testing.TB, s *Store, id web.ProfileID) web.Records {
 const second = time.Second
 
 // someRecords has one or more of each kind, in the order in which they are read.
-var someRecords = web.Records{
-	Scale: []web.ScaleStep{{Step: web.Execute, Rating: 1, Time: 60 * second}, {Step: web.Recognise, Rating: 5, Time: time.Millisecond}},
-	Ratings: []web.Rating{
-		{Pattern: 0, Step: web.Recognise, Rating: 5},
-		{Pattern: 27, Step: web.Execute, Rating: 1, Time: 900 * time.Millisecond},
-		{Pattern: 27, Step: web.Recognise, Time: 1234 * time.Millisecond},
-		{Pattern: 57, Step: web.Execute, Rating: 3},
+var someRecords = profile.Records{
+	Scale: []profile.ScaleStep{{Step: profile.Execute, Rating: 1, Time: 60 * second}, {Step: profile.Recognise, Rating: 5, Time: time.Millisecond}},
+	Ratings: []profile.Rating{
+		{Pattern: 0, Step: profile.Recognise, Rating: 5},
+		{Pattern: 27, Step: profile.Execute, Rating: 1, Time: 900 * time.Millisecond},
+		{Pattern: 27, Step: profile.Recognise, Time: 1234 * time.Millisecond},
+		{Pattern: 57, Step: profile.Execute, Rating: 3},
 	},
-	Names:     []web.Name{{Pattern: 0, Name: "fertig"}, {Pattern: 27, Name: "Sünё “'); DROP TABLE names; --"}},
-	Sequences: []web.OwnSequence{{Pattern: 26, Turns: "R U2 R' U' R U' R'"}, {Pattern: 27, Turns: "L' U2 L U L' U L"}, {Pattern: 27, Turns: "R U R' U R U2 R'"}},
-	Insertions: []web.OwnInsertion{
+	Names:     []profile.Name{{Pattern: 0, Name: "fertig"}, {Pattern: 27, Name: "Sünё “'); DROP TABLE names; --"}},
+	Sequences: []profile.OwnSequence{{Pattern: 26, Turns: "R U2 R' U' R U' R'"}, {Pattern: 27, Turns: "L' U2 L U L' U L"}, {Pattern: 27, Turns: "R U R' U R U2 R'"}},
+	Insertions: []profile.OwnInsertion{
 		{Slot: forecast.BL, Turns: "L U L'", Hidden: true},
 		{Slot: forecast.FR, Turns: "R U R'", Known: true, Rating: 4},
 		{Slot: forecast.FR, Turns: "R U2 R'", Own: true, Known: true, Time: 700 * time.Millisecond},
 	},
-	Preferences: []web.Preference{{Name: "speed", Value: "0.8"}, {Name: "theme", Value: "dark"}},
-	Kept: []web.KeptCase{
+	Preferences: []profile.Preference{{Name: "speed", Value: "0.8"}, {Name: "theme", Value: "dark"}},
+	Kept: []profile.KeptCase{
 		{Code: "25YYY", Note: "zuerst “links” schauen; Ё", Since: time.Date(2026, 3, 1, 12, 0, 1, 0, time.UTC)},
 		{Code: "22222", Since: time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)},
 	},
-	Recent: []web.RecentCase{
+	Recent: []profile.RecentCase{
 		{Code: "33333", Looked: time.Date(2026, 3, 2, 12, 0, 0, 2e6, time.UTC)},
 		{Code: "25YYY", Looked: time.Date(2026, 3, 2, 12, 0, 0, 1e6, time.UTC)},
 	},
@@ -123,7 +123,7 @@ func testProfiles(t *testing.T, address string) {
 	s := opened(t, address)
 	require.NoError(t, s.Ping(t.Context()))
 	_, err := s.Profile(t.Context(), randomHash())
-	require.ErrorIs(t, err, web.ErrNotFound)
+	require.ErrorIs(t, err, profile.ErrNotFound)
 	key, id := newProfile(t, s)
 	_, other := newProfile(t, s)
 	assert.NotEqual(t, id, other)
@@ -151,44 +151,44 @@ func testRecords(t *testing.T, address string) {
 	assert.Equal(t, someRecords, recordsOf(t, s, id), "the same again")
 
 	// A record replaces the one with its key, and no other.
-	require.NoError(t, s.Put(t.Context(), id, web.Records{
-		Scale:       []web.ScaleStep{{Step: web.Execute, Rating: 1, Time: second}},
-		Ratings:     []web.Rating{{Pattern: 27, Step: web.Execute, Rating: 2}, {Pattern: 27, Step: web.Execute, Rating: 5}},
-		Names:       []web.Name{{Pattern: 0, Name: "done"}},
-		Insertions:  []web.OwnInsertion{{Slot: forecast.FR, Turns: "R U2 R'"}},
-		Preferences: []web.Preference{{Name: "theme", Value: "light"}},
-		Kept:        []web.KeptCase{{Code: "22222", Note: "new", Since: time.Now()}},
-		Recent:      []web.RecentCase{{Code: "25YYY", Looked: someRecords.Recent[0].Looked.Add(-time.Hour)}},
+	require.NoError(t, s.Put(t.Context(), id, profile.Records{
+		Scale:       []profile.ScaleStep{{Step: profile.Execute, Rating: 1, Time: second}},
+		Ratings:     []profile.Rating{{Pattern: 27, Step: profile.Execute, Rating: 2}, {Pattern: 27, Step: profile.Execute, Rating: 5}},
+		Names:       []profile.Name{{Pattern: 0, Name: "done"}},
+		Insertions:  []profile.OwnInsertion{{Slot: forecast.FR, Turns: "R U2 R'"}},
+		Preferences: []profile.Preference{{Name: "theme", Value: "light"}},
+		Kept:        []profile.KeptCase{{Code: "22222", Note: "new", Since: time.Now()}},
+		Recent:      []profile.RecentCase{{Code: "25YYY", Looked: someRecords.Recent[0].Looked.Add(-time.Hour)}},
 	}))
 	got := recordsOf(t, s, id)
-	assert.Equal(t, []web.ScaleStep{{Step: web.Execute, Rating: 1, Time: second}, someRecords.Scale[1]}, got.Scale)
-	assert.Equal(t, []web.Rating{someRecords.Ratings[0], {Pattern: 27, Step: web.Execute, Rating: 5}, someRecords.Ratings[2], someRecords.Ratings[3]}, got.Ratings, "the later counts")
-	assert.Equal(t, []web.Name{{Pattern: 0, Name: "done"}, someRecords.Names[1]}, got.Names)
+	assert.Equal(t, []profile.ScaleStep{{Step: profile.Execute, Rating: 1, Time: second}, someRecords.Scale[1]}, got.Scale)
+	assert.Equal(t, []profile.Rating{someRecords.Ratings[0], {Pattern: 27, Step: profile.Execute, Rating: 5}, someRecords.Ratings[2], someRecords.Ratings[3]}, got.Ratings, "the later counts")
+	assert.Equal(t, []profile.Name{{Pattern: 0, Name: "done"}, someRecords.Names[1]}, got.Names)
 	assert.Equal(t, someRecords.Sequences, got.Sequences)
-	assert.Equal(t, []web.OwnInsertion{someRecords.Insertions[0], someRecords.Insertions[1], {Slot: forecast.FR, Turns: "R U2 R'"}}, got.Insertions)
+	assert.Equal(t, []profile.OwnInsertion{someRecords.Insertions[0], someRecords.Insertions[1], {Slot: forecast.FR, Turns: "R U2 R'"}}, got.Insertions)
 
-	assert.Equal(t, []web.Preference{someRecords.Preferences[0], {Name: "theme", Value: "light"}}, got.Preferences)
-	assert.Equal(t, []web.KeptCase{someRecords.Kept[0], {Code: "22222", Note: "new", Since: someRecords.Kept[1].Since}}, got.Kept, "kept since the first time")
+	assert.Equal(t, []profile.Preference{someRecords.Preferences[0], {Name: "theme", Value: "light"}}, got.Preferences)
+	assert.Equal(t, []profile.KeptCase{someRecords.Kept[0], {Code: "22222", Note: "new", Since: someRecords.Kept[1].Since}}, got.Kept, "kept since the first time")
 	assert.Equal(t, someRecords.Recent, got.Recent, "looked up before that, too")
 
 	// Only the key says what is removed; what is not there is no error.
 	require.NoError(t, s.Remove(t.Context(), other, someRecords))
 	assert.Equal(t, got, recordsOf(t, s, id), "removed from another profile")
-	require.NoError(t, s.Remove(t.Context(), id, web.Records{
+	require.NoError(t, s.Remove(t.Context(), id, profile.Records{
 		Scale:       someRecords.Scale[:1],
-		Ratings:     []web.Rating{{Pattern: 27, Step: web.Recognise, Rating: 1}, {Pattern: 3, Step: web.Execute}},
+		Ratings:     []profile.Rating{{Pattern: 27, Step: profile.Recognise, Rating: 1}, {Pattern: 3, Step: profile.Execute}},
 		Names:       someRecords.Names[:1],
 		Sequences:   someRecords.Sequences[1:2],
 		Insertions:  someRecords.Insertions[1:],
-		Preferences: []web.Preference{{Name: "speed"}, {Name: "hands"}},
-		Kept:        []web.KeptCase{{Code: "25YYY"}},
-		Recent:      []web.RecentCase{{Code: "33333"}},
+		Preferences: []profile.Preference{{Name: "speed"}, {Name: "hands"}},
+		Kept:        []profile.KeptCase{{Code: "25YYY"}},
+		Recent:      []profile.RecentCase{{Code: "33333"}},
 	}))
-	assert.Equal(t, web.Records{
+	assert.Equal(t, profile.Records{
 		Scale:       someRecords.Scale[1:],
-		Ratings:     []web.Rating{got.Ratings[0], got.Ratings[1], got.Ratings[3]},
+		Ratings:     []profile.Rating{got.Ratings[0], got.Ratings[1], got.Ratings[3]},
 		Names:       someRecords.Names[1:],
-		Sequences:   []web.OwnSequence{someRecords.Sequences[0], someRecords.Sequences[2]},
+		Sequences:   []profile.OwnSequence{someRecords.Sequences[0], someRecords.Sequences[2]},
 		Insertions:  someRecords.Insertions[:1],
 		Preferences: got.Preferences[1:],
 		Kept:        got.Kept[1:],
@@ -206,7 +206,7 @@ func testLook(t *testing.T, address string) {
 	key, id := newProfile(t, s)
 	_, other := newProfile(t, s)
 	now := time.Date(2026, 3, 2, 12, 0, 0, 0, time.UTC)
-	codes := func(id web.ProfileID) (all []string) {
+	codes := func(id profile.ID) (all []string) {
 		for _, c := range recordsOf(t, s, id).Recent {
 			all = append(all, c.Code)
 		}
@@ -224,13 +224,13 @@ func testLook(t *testing.T, address string) {
 		require.NoError(t, s.Look(ctx, id, fmt.Sprintf("N%02d", n), now.Add(2*time.Hour)))
 	}
 	found := codes(id)
-	require.Len(t, found, web.MaxRecent)
+	require.Len(t, found, profile.MaxRecent)
 	assert.Equal(t, "N59", found[0])
 	assert.Equal(t, "N10", found[49])
 	// So it is with those put in: the oldest go, and equal times keep their order.
-	require.NoError(t, s.Put(ctx, id, web.Records{Recent: []web.RecentCase{{Code: "P", Looked: now.Add(3 * time.Hour)}, {Code: "Q", Looked: now.Add(3 * time.Hour)}, {Code: "old", Looked: now.Add(-time.Hour)}}}))
+	require.NoError(t, s.Put(ctx, id, profile.Records{Recent: []profile.RecentCase{{Code: "P", Looked: now.Add(3 * time.Hour)}, {Code: "Q", Looked: now.Add(3 * time.Hour)}, {Code: "old", Looked: now.Add(-time.Hour)}}}))
 	found = codes(id)
-	require.Len(t, found, web.MaxRecent)
+	require.Len(t, found, profile.MaxRecent)
 	assert.Equal(t, []string{"P", "Q", "N59"}, found[:3])
 	assert.NotContains(t, found, "old")
 
@@ -240,7 +240,7 @@ func testLook(t *testing.T, address string) {
 	p, err := s.Profile(ctx, key)
 	require.NoError(t, err)
 	assert.EqualValues(t, 1, p.Revision, "only of what was put in")
-	require.ErrorIs(t, s.Look(ctx, 12345, "A", now), web.ErrNotFound)
+	require.ErrorIs(t, s.Look(ctx, 12345, "A", now), profile.ErrNotFound)
 
 	// Of many at once none is lost.
 	var all sync.WaitGroup
@@ -256,54 +256,54 @@ func testLimits(t *testing.T, address string) {
 	s := opened(t, address)
 	ctx := t.Context()
 	_, id := newProfile(t, s)
-	most := web.Records{}
-	for n := range web.MaxInsertions {
-		most.Insertions = append(most.Insertions, web.OwnInsertion{Turns: fmt.Sprint(n)})
+	most := profile.Records{}
+	for n := range profile.MaxInsertions {
+		most.Insertions = append(most.Insertions, profile.OwnInsertion{Turns: fmt.Sprint(n)})
 	}
-	for n := range web.MaxKept {
-		most.Kept = append(most.Kept, web.KeptCase{Code: fmt.Sprint(n)})
+	for n := range profile.MaxKept {
+		most.Kept = append(most.Kept, profile.KeptCase{Code: fmt.Sprint(n)})
 	}
-	for n := range web.MaxSequences {
-		most.Sequences = append(most.Sequences, web.OwnSequence{Pattern: 1, Turns: fmt.Sprint(n)}, web.OwnSequence{Pattern: 2, Turns: fmt.Sprint(n)})
+	for n := range profile.MaxSequences {
+		most.Sequences = append(most.Sequences, profile.OwnSequence{Pattern: 1, Turns: fmt.Sprint(n)}, profile.OwnSequence{Pattern: 2, Turns: fmt.Sprint(n)})
 	}
 	require.NoError(t, s.Put(ctx, id, most))
-	require.NoError(t, s.Put(ctx, id, web.Records{Insertions: most.Insertions[:1], Kept: most.Kept[:1], Sequences: most.Sequences[:1]}), "those it has can change")
+	require.NoError(t, s.Put(ctx, id, profile.Records{Insertions: most.Insertions[:1], Kept: most.Kept[:1], Sequences: most.Sequences[:1]}), "those it has can change")
 	before := recordsOf(t, s, id)
 	for _, tt := range []struct {
-		more web.Records
+		more profile.Records
 		max  int
 	}{
-		{web.Records{Insertions: []web.OwnInsertion{{Turns: "more"}}}, web.MaxInsertions},
-		{web.Records{Kept: []web.KeptCase{{Code: "more"}}}, web.MaxKept},
-		{web.Records{Sequences: []web.OwnSequence{{Pattern: 2, Turns: "more"}}}, web.MaxSequences},
+		{profile.Records{Insertions: []profile.OwnInsertion{{Turns: "more"}}}, profile.MaxInsertions},
+		{profile.Records{Kept: []profile.KeptCase{{Code: "more"}}}, profile.MaxKept},
+		{profile.Records{Sequences: []profile.OwnSequence{{Pattern: 2, Turns: "more"}}}, profile.MaxSequences},
 	} {
-		tt.more.Names = []web.Name{{Pattern: 1, Name: "not kept either"}}
-		var full *web.FullError
+		tt.more.Names = []profile.Name{{Pattern: 1, Name: "not kept either"}}
+		var full *profile.FullError
 		require.ErrorAs(t, s.Put(ctx, id, tt.more), &full)
 		assert.Equal(t, tt.max, full.Max)
 	}
 	after := recordsOf(t, s, id)
 	assert.Empty(t, after.Names)
 	assert.True(t, reflect.DeepEqual(before, after), "nothing changed")
-	require.NoError(t, s.Put(ctx, id, web.Records{Sequences: []web.OwnSequence{{Pattern: 3, Turns: "more"}}}), "for another pattern there is room")
-	require.NoError(t, s.Remove(ctx, id, web.Records{Kept: most.Kept[:1]}))
-	require.NoError(t, s.Put(ctx, id, web.Records{Kept: []web.KeptCase{{Code: "more"}}}))
+	require.NoError(t, s.Put(ctx, id, profile.Records{Sequences: []profile.OwnSequence{{Pattern: 3, Turns: "more"}}}), "for another pattern there is room")
+	require.NoError(t, s.Remove(ctx, id, profile.Records{Kept: most.Kept[:1]}))
+	require.NoError(t, s.Put(ctx, id, profile.Records{Kept: []profile.KeptCase{{Code: "more"}}}))
 
 	// What was kept before there was a limit can be changed and made less.
 	_, old := newProfile(t, s)
-	for n := range web.MaxSequences + 3 {
+	for n := range profile.MaxSequences + 3 {
 		_, err := s.write.ExecContext(ctx, "INSERT INTO sequences (profile, pattern, turns) VALUES ($1, 1, $2)", old, fmt.Sprint(n))
 		require.NoError(t, err)
 	}
-	require.NoError(t, s.Put(ctx, old, web.Records{Sequences: []web.OwnSequence{{Pattern: 1, Turns: "0"}}}))
-	require.NoError(t, s.Remove(ctx, old, web.Records{Sequences: []web.OwnSequence{{Pattern: 1, Turns: "0"}}}))
+	require.NoError(t, s.Put(ctx, old, profile.Records{Sequences: []profile.OwnSequence{{Pattern: 1, Turns: "0"}}}))
+	require.NoError(t, s.Remove(ctx, old, profile.Records{Sequences: []profile.OwnSequence{{Pattern: 1, Turns: "0"}}}))
 
-	for n := range web.MaxShares {
-		require.NoError(t, s.NewShare(ctx, id, web.ShareID(fmt.Sprint(n))))
+	for n := range profile.MaxShares {
+		require.NoError(t, s.NewShare(ctx, id, profile.ShareID(fmt.Sprint(n))))
 	}
-	var full *web.FullError
+	var full *profile.FullError
 	require.ErrorAs(t, s.NewShare(ctx, id, "more"), &full)
-	assert.Equal(t, web.MaxShares, full.Max)
+	assert.Equal(t, profile.MaxShares, full.Max)
 }
 
 func testDeleting(t *testing.T, address string) {
@@ -311,13 +311,13 @@ func testDeleting(t *testing.T, address string) {
 	ctx := t.Context()
 	key, id := newProfile(t, s)
 	_, other := newProfile(t, s)
-	token, share := randomHash(), web.ShareID("one")
-	for _, id := range []web.ProfileID{id, other} {
+	token, share := randomHash(), profile.ShareID("one")
+	for _, id := range []profile.ID{id, other} {
 		require.NoError(t, s.Put(ctx, id, someRecords))
 	}
 	require.NoError(t, s.NewDeviceLink(ctx, id, token, time.Now().Add(time.Minute)))
 	require.NoError(t, s.NewShare(ctx, id, share))
-	_, err := s.Change(ctx, id, web.Change{Put: someRecords, Sent: web.Sent{ID: "sent"}})
+	_, err := s.Change(ctx, id, profile.Change{Put: someRecords, Sent: profile.Sent{ID: "sent"}})
 	require.NoError(t, err)
 	for table, rows := range rowsOf(t, s, id) {
 		require.NotZero(t, rows, table)
@@ -325,21 +325,21 @@ func testDeleting(t *testing.T, address string) {
 	require.NoError(t, s.DeleteProfile(ctx, id))
 
 	_, err = s.Profile(ctx, key)
-	require.ErrorIs(t, err, web.ErrNotFound)
+	require.ErrorIs(t, err, profile.ErrNotFound)
 	_, err = s.Shared(ctx, share)
-	require.ErrorIs(t, err, web.ErrNotFound)
-	require.ErrorIs(t, s.UseDeviceLink(ctx, token, randomHash()), web.ErrNotFound)
+	require.ErrorIs(t, err, profile.ErrNotFound)
+	require.ErrorIs(t, s.UseDeviceLink(ctx, token, randomHash()), profile.ErrNotFound)
 	_, _, err = s.Records(ctx, id)
-	require.ErrorIs(t, err, web.ErrNotFound)
+	require.ErrorIs(t, err, profile.ErrNotFound)
 	_, err = s.Shares(ctx, id)
-	require.ErrorIs(t, err, web.ErrNotFound)
-	require.ErrorIs(t, s.DeleteProfile(ctx, id), web.ErrNotFound)
-	require.ErrorIs(t, s.Put(ctx, id, someRecords), web.ErrNotFound)
-	require.ErrorIs(t, s.Remove(ctx, id, someRecords), web.ErrNotFound)
-	require.ErrorIs(t, s.Look(ctx, id, "25YYY", time.Now()), web.ErrNotFound)
-	require.ErrorIs(t, s.NewDeviceLink(ctx, id, token, time.Now().Add(time.Minute)), web.ErrNotFound)
-	require.ErrorIs(t, s.NewShare(ctx, id, share), web.ErrNotFound)
-	require.ErrorIs(t, s.RevokeShare(ctx, id, share), web.ErrNotFound)
+	require.ErrorIs(t, err, profile.ErrNotFound)
+	require.ErrorIs(t, s.DeleteProfile(ctx, id), profile.ErrNotFound)
+	require.ErrorIs(t, s.Put(ctx, id, someRecords), profile.ErrNotFound)
+	require.ErrorIs(t, s.Remove(ctx, id, someRecords), profile.ErrNotFound)
+	require.ErrorIs(t, s.Look(ctx, id, "25YYY", time.Now()), profile.ErrNotFound)
+	require.ErrorIs(t, s.NewDeviceLink(ctx, id, token, time.Now().Add(time.Minute)), profile.ErrNotFound)
+	require.ErrorIs(t, s.NewShare(ctx, id, share), profile.ErrNotFound)
+	require.ErrorIs(t, s.RevokeShare(ctx, id, share), profile.ErrNotFound)
 	assert.Equal(t, someRecords, recordsOf(t, s, other))
 
 	// Not a row of it is left, in whatever table there is.
@@ -349,7 +349,7 @@ func testDeleting(t *testing.T, address string) {
 }
 
 // rowsOf counts the profile's rows in each table that has such.
-func rowsOf(t *testing.T, s *Store, id web.ProfileID) map[string]int {
+func rowsOf(t *testing.T, s *Store, id profile.ID) map[string]int {
 	t.Helper()
 	query := "SELECT m.name FROM sqlite_master m JOIN pragma_table_info(m.name) c WHERE m.type = 'table' AND c.name = 'profile'"
 	if s.write == s.read { // PostgreSQL
@@ -380,21 +380,21 @@ func testDeviceLinks(t *testing.T, address string) {
 	ctx := t.Context()
 	key, id := newProfile(t, s)
 	token, second := randomHash(), randomHash()
-	require.ErrorIs(t, s.UseDeviceLink(ctx, token, second), web.ErrNotFound, "never made")
+	require.ErrorIs(t, s.UseDeviceLink(ctx, token, second), profile.ErrNotFound, "never made")
 	require.NoError(t, s.NewDeviceLink(ctx, id, token, time.Now().Add(time.Minute)))
 	require.NoError(t, s.UseDeviceLink(ctx, token, second))
-	for _, key := range []web.KeyHash{key, second} {
+	for _, key := range []profile.KeyHash{key, second} {
 		p, err := s.Profile(ctx, key)
 		require.NoError(t, err)
 		assert.Equal(t, id, p.ID)
 	}
 	third := randomHash()
-	require.ErrorIs(t, s.UseDeviceLink(ctx, token, third), web.ErrNotFound, "used")
+	require.ErrorIs(t, s.UseDeviceLink(ctx, token, third), profile.ErrNotFound, "used")
 	expired := randomHash()
 	require.NoError(t, s.NewDeviceLink(ctx, id, expired, time.Now().Add(-time.Second)))
-	require.ErrorIs(t, s.UseDeviceLink(ctx, expired, third), web.ErrNotFound, "expired")
+	require.ErrorIs(t, s.UseDeviceLink(ctx, expired, third), profile.ErrNotFound, "expired")
 	_, err := s.Profile(ctx, third)
-	require.ErrorIs(t, err, web.ErrNotFound)
+	require.ErrorIs(t, err, profile.ErrNotFound)
 
 	// The next link clears the old ones away.
 	require.NoError(t, s.NewDeviceLink(ctx, id, randomHash(), time.Now().Add(time.Minute)))
@@ -417,7 +417,7 @@ func testDeviceLinks(t *testing.T, address string) {
 		if err == nil {
 			given++
 		} else {
-			assert.ErrorIs(t, err, web.ErrNotFound)
+			assert.ErrorIs(t, err, profile.ErrNotFound)
 		}
 	}
 	assert.Equal(t, 1, given)
@@ -436,15 +436,15 @@ func testShares(t *testing.T, address string) {
 	require.NoError(t, s.NewShare(ctx, other, "c"))
 	shares, err = s.Shares(ctx, id)
 	require.NoError(t, err)
-	assert.Equal(t, []web.ShareID{"a", "b"}, shares)
+	assert.Equal(t, []profile.ShareID{"a", "b"}, shares)
 	p, err := s.Shared(ctx, "c")
 	require.NoError(t, err)
 	assert.Equal(t, other, p.ID)
-	require.ErrorIs(t, s.RevokeShare(ctx, id, "c"), web.ErrNotFound, "another's")
+	require.ErrorIs(t, s.RevokeShare(ctx, id, "c"), profile.ErrNotFound, "another's")
 	require.NoError(t, s.RevokeShare(ctx, id, "a"))
-	require.ErrorIs(t, s.RevokeShare(ctx, id, "a"), web.ErrNotFound)
+	require.ErrorIs(t, s.RevokeShare(ctx, id, "a"), profile.ErrNotFound)
 	_, err = s.Shared(ctx, "a")
-	require.ErrorIs(t, err, web.ErrNotFound)
+	require.ErrorIs(t, err, profile.ErrNotFound)
 	_, err = s.Shared(ctx, "b")
 	require.NoError(t, err)
 }
@@ -454,7 +454,7 @@ func testAllOrNothing(t *testing.T, address string) {
 	s := opened(t, address)
 	_, id := newProfile(t, s)
 	bad := someRecords
-	bad.Insertions = append(bad.Insertions[:len(bad.Insertions):len(bad.Insertions)], web.OwnInsertion{Slot: forecast.FR, Turns: "U", Rating: 6})
+	bad.Insertions = append(bad.Insertions[:len(bad.Insertions):len(bad.Insertions)], profile.OwnInsertion{Slot: forecast.FR, Turns: "U", Rating: 6})
 	require.Error(t, s.Put(t.Context(), id, bad))
 	p, r, err := s.Records(t.Context(), id)
 	require.NoError(t, err)
@@ -478,9 +478,9 @@ func testWritersAtOnce(t *testing.T, address string) {
 		_, own := newProfile(t, programs[0])
 		writers.Go(func() {
 			for n := range 8 {
-				name := []web.Name{{Pattern: forecast.Pattern(w), Name: fmt.Sprint(n)}}
-				assert.NoError(t, programs[w%2].Put(t.Context(), shared, web.Records{Names: name}))
-				assert.NoError(t, programs[w%2].Put(t.Context(), own, web.Records{Names: name}))
+				name := []profile.Name{{Pattern: forecast.Pattern(w), Name: fmt.Sprint(n)}}
+				assert.NoError(t, programs[w%2].Put(t.Context(), shared, profile.Records{Names: name}))
+				assert.NoError(t, programs[w%2].Put(t.Context(), own, profile.Records{Names: name}))
 			}
 			assert.Len(t, recordsOf(t, programs[0], own).Names, 1)
 		})
@@ -498,10 +498,10 @@ func testOneMoment(t *testing.T, address string) {
 	s := opened(t, address)
 	_, id := newProfile(t, s)
 	ctx, cancel := context.WithCancel(t.Context())
-	put := func(n int) web.Records {
-		return web.Records{
-			Names:      []web.Name{{Pattern: 1, Name: fmt.Sprint(n)}},
-			Insertions: []web.OwnInsertion{{Slot: forecast.FR, Turns: "U", Time: time.Duration(n+1) * time.Millisecond}},
+	put := func(n int) profile.Records {
+		return profile.Records{
+			Names:      []profile.Name{{Pattern: 1, Name: fmt.Sprint(n)}},
+			Insertions: []profile.OwnInsertion{{Slot: forecast.FR, Turns: "U", Time: time.Duration(n+1) * time.Millisecond}},
 		}
 	}
 	require.NoError(t, s.Put(ctx, id, put(0)))

@@ -9,20 +9,20 @@ import (
 	"errors"
 	"time"
 
-	"slotcast/web"
+	"slotcast/web/profile"
 )
 
-func hexOf(hash web.KeyHash) string { return hex.EncodeToString(hash[:]) }
+func hexOf(hash profile.KeyHash) string { return hex.EncodeToString(hash[:]) }
 
 // found turns the driver's word for nothing there into the pages'.
 func found(err error) error {
 	if errors.Is(err, sql.ErrNoRows) {
-		return web.ErrNotFound
+		return profile.ErrNotFound
 	}
 	return err
 }
 
-// changed is [web.ErrNotFound] where a statement changed no row.
+// changed is [profile.ErrNotFound] where a statement changed no row.
 func changed(result sql.Result, err error) error {
 	if err != nil {
 		return err
@@ -31,19 +31,19 @@ func changed(result sql.Result, err error) error {
 	case err != nil:
 		return err
 	case n == 0:
-		return web.ErrNotFound
+		return profile.ErrNotFound
 	}
 	return nil
 }
 
 // lock keeps other changes of the profile waiting until the transaction ends;
 // all of them begin with it, so that none waits for one that waits for it.
-func lock(ctx context.Context, tx *sql.Tx, id web.ProfileID) error {
+func lock(ctx context.Context, tx *sql.Tx, id profile.ID) error {
 	return changed(tx.ExecContext(ctx, "UPDATE profiles SET revision = revision + 1 WHERE id = $1", id))
 }
 
 // NewProfile makes an empty profile that the key opens.
-func (s *Store) NewProfile(ctx context.Context, key web.KeyHash) error {
+func (s *Store) NewProfile(ctx context.Context, key profile.KeyHash) error {
 	var random [8]byte
 	if _, err := rand.Read(random[:]); err != nil {
 		return err
@@ -59,13 +59,13 @@ func (s *Store) NewProfile(ctx context.Context, key web.KeyHash) error {
 }
 
 // Profile is the profile that the key opens.
-func (s *Store) Profile(ctx context.Context, key web.KeyHash) (p web.Profile, err error) {
+func (s *Store) Profile(ctx context.Context, key profile.KeyHash) (p profile.Profile, err error) {
 	err = s.byKey.QueryRowContext(ctx, hexOf(key)).Scan(&p.ID, &p.Revision)
 	return p, found(err)
 }
 
 // DeleteProfile deletes the profile with all that is in it and leads to it.
-func (s *Store) DeleteProfile(ctx context.Context, id web.ProfileID) error {
+func (s *Store) DeleteProfile(ctx context.Context, id profile.ID) error {
 	return s.writing(ctx, func(tx *sql.Tx) error {
 		if err := lock(ctx, tx, id); err != nil {
 			return err
@@ -78,7 +78,7 @@ func (s *Store) DeleteProfile(ctx context.Context, id web.ProfileID) error {
 // NewDeviceLink makes a link that gives another key to the profile, once. Those of
 // the profile that have expired are cleared away; others' are not, as who deletes
 // theirs at the same moment would wait for this, and this for them.
-func (s *Store) NewDeviceLink(ctx context.Context, id web.ProfileID, token web.KeyHash, expires time.Time) error {
+func (s *Store) NewDeviceLink(ctx context.Context, id profile.ID, token profile.KeyHash, expires time.Time) error {
 	return s.writing(ctx, func(tx *sql.Tx) error {
 		if err := lock(ctx, tx, id); err != nil {
 			return err
@@ -92,9 +92,9 @@ func (s *Store) NewDeviceLink(ctx context.Context, id web.ProfileID, token web.K
 }
 
 // UseDeviceLink uses the link up, and makes the key open its profile too.
-func (s *Store) UseDeviceLink(ctx context.Context, token, key web.KeyHash) error {
+func (s *Store) UseDeviceLink(ctx context.Context, token, key profile.KeyHash) error {
 	return s.writing(ctx, func(tx *sql.Tx) error {
-		var id web.ProfileID
+		var id profile.ID
 		if err := tx.QueryRowContext(ctx, "SELECT profile FROM device_links WHERE token_hash = $1", hexOf(token)).Scan(&id); err != nil {
 			return found(err)
 		}
@@ -110,7 +110,7 @@ func (s *Store) UseDeviceLink(ctx context.Context, token, key web.KeyHash) error
 }
 
 // NewShare lets whoever has the share's id see how the profile ranks.
-func (s *Store) NewShare(ctx context.Context, id web.ProfileID, share web.ShareID) error {
+func (s *Store) NewShare(ctx context.Context, id profile.ID, share profile.ShareID) error {
 	return s.writing(ctx, func(tx *sql.Tx) error {
 		if err := lock(ctx, tx, id); err != nil {
 			return err
@@ -119,8 +119,8 @@ func (s *Store) NewShare(ctx context.Context, id web.ProfileID, share web.ShareI
 		if err := tx.QueryRowContext(ctx, "SELECT COUNT(*) FROM shares WHERE profile = $1", id).Scan(&shares); err != nil {
 			return err
 		}
-		if shares >= web.MaxShares {
-			return &web.FullError{Kind: "shares", Max: web.MaxShares}
+		if shares >= profile.MaxShares {
+			return &profile.FullError{Kind: "shares", Max: profile.MaxShares}
 		}
 		_, err := tx.ExecContext(ctx, "INSERT INTO shares (id, profile) VALUES ($1, $2)", share, id)
 		return err
@@ -128,12 +128,12 @@ func (s *Store) NewShare(ctx context.Context, id web.ProfileID, share web.ShareI
 }
 
 // Shares are the profile's, in order of their ids.
-func (s *Store) Shares(ctx context.Context, id web.ProfileID) (shares []web.ShareID, err error) {
+func (s *Store) Shares(ctx context.Context, id profile.ID) (shares []profile.ShareID, err error) {
 	err = s.reading(ctx, func(tx *sql.Tx) error {
 		if _, err := profileWith(ctx, tx, id); err != nil {
 			return err
 		}
-		shares, err = rows(ctx, tx, id, "SELECT id FROM shares WHERE profile = $1 ORDER BY id", func(scan scanner) (share web.ShareID, err error) {
+		shares, err = rows(ctx, tx, id, "SELECT id FROM shares WHERE profile = $1 ORDER BY id", func(scan scanner) (share profile.ShareID, err error) {
 			return share, scan(&share)
 		})
 		return err
@@ -142,13 +142,13 @@ func (s *Store) Shares(ctx context.Context, id web.ProfileID) (shares []web.Shar
 }
 
 // Shared is the profile that has the share.
-func (s *Store) Shared(ctx context.Context, share web.ShareID) (p web.Profile, err error) {
+func (s *Store) Shared(ctx context.Context, share profile.ShareID) (p profile.Profile, err error) {
 	err = s.read.QueryRowContext(ctx, "SELECT p.id, p.revision FROM shares JOIN profiles p ON p.id = shares.profile WHERE shares.id = $1", share).Scan(&p.ID, &p.Revision)
 	return p, found(err)
 }
 
 // RevokeShare takes the share back.
-func (s *Store) RevokeShare(ctx context.Context, id web.ProfileID, share web.ShareID) error {
+func (s *Store) RevokeShare(ctx context.Context, id profile.ID, share profile.ShareID) error {
 	return s.writing(ctx, func(tx *sql.Tx) error {
 		if err := lock(ctx, tx, id); err != nil {
 			return err

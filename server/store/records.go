@@ -9,13 +9,13 @@ import (
 	"time"
 
 	"slotcast/forecast"
-	"slotcast/web"
+	"slotcast/web/profile"
 )
 
 type scanner = func(into ...any) error
 
 // rows reads all rows of a query about the profile.
-func rows[T any](ctx context.Context, tx *sql.Tx, id web.ProfileID, query string, read func(scanner) (T, error)) (all []T, err error) {
+func rows[T any](ctx context.Context, tx *sql.Tx, id profile.ID, query string, read func(scanner) (T, error)) (all []T, err error) {
 	found, err := tx.QueryContext(ctx, query, id)
 	if err != nil {
 		return nil, err
@@ -31,62 +31,62 @@ func rows[T any](ctx context.Context, tx *sql.Tx, id web.ProfileID, query string
 	return all, found.Err()
 }
 
-func profileWith(ctx context.Context, tx *sql.Tx, id web.ProfileID) (web.Profile, error) {
-	p := web.Profile{ID: id}
+func profileWith(ctx context.Context, tx *sql.Tx, id profile.ID) (profile.Profile, error) {
+	p := profile.Profile{ID: id}
 	err := tx.QueryRowContext(ctx, "SELECT revision FROM profiles WHERE id = $1", id).Scan(&p.Revision)
 	return p, found(err)
 }
 
 // Records are all of the profile's, as they were at one moment: cases with the
 // last one first, each other kind in the order of its keys.
-func (s *Store) Records(ctx context.Context, id web.ProfileID) (p web.Profile, r web.Records, err error) {
+func (s *Store) Records(ctx context.Context, id profile.ID) (p profile.Profile, r profile.Records, err error) {
 	err = s.reading(ctx, func(tx *sql.Tx) (err error) {
 		if p, err = profileWith(ctx, tx, id); err != nil {
 			return err
 		}
-		r.Scale, err = rows(ctx, tx, id, "SELECT step, rating, seconds FROM scale WHERE profile = $1 ORDER BY step, rating", func(scan scanner) (s web.ScaleStep, err error) {
+		r.Scale, err = rows(ctx, tx, id, "SELECT step, rating, seconds FROM scale WHERE profile = $1 ORDER BY step, rating", func(scan scanner) (s profile.ScaleStep, err error) {
 			err = scan(&s.Step, &s.Rating, (*milliseconds)(&s.Time))
 			return s, err
 		})
 		if err != nil {
 			return err
 		}
-		r.Ratings, err = rows(ctx, tx, id, "SELECT pattern, step, rating, seconds FROM ratings WHERE profile = $1 ORDER BY pattern, step", func(scan scanner) (r web.Rating, err error) {
+		r.Ratings, err = rows(ctx, tx, id, "SELECT pattern, step, rating, seconds FROM ratings WHERE profile = $1 ORDER BY pattern, step", func(scan scanner) (r profile.Rating, err error) {
 			err = scan(&r.Pattern, &r.Step, &r.Rating, (*milliseconds)(&r.Time))
 			return r, err
 		})
 		if err != nil {
 			return err
 		}
-		r.Names, err = rows(ctx, tx, id, "SELECT pattern, name FROM names WHERE profile = $1 ORDER BY pattern", func(scan scanner) (n web.Name, err error) {
+		r.Names, err = rows(ctx, tx, id, "SELECT pattern, name FROM names WHERE profile = $1 ORDER BY pattern", func(scan scanner) (n profile.Name, err error) {
 			err = scan(&n.Pattern, &n.Name)
 			return n, err
 		})
 		if err != nil {
 			return err
 		}
-		r.Sequences, err = rows(ctx, tx, id, "SELECT pattern, turns FROM sequences WHERE profile = $1 ORDER BY pattern, turns", func(scan scanner) (s web.OwnSequence, err error) {
+		r.Sequences, err = rows(ctx, tx, id, "SELECT pattern, turns FROM sequences WHERE profile = $1 ORDER BY pattern, turns", func(scan scanner) (s profile.OwnSequence, err error) {
 			err = scan(&s.Pattern, &s.Turns)
 			return s, err
 		})
 		if err != nil {
 			return err
 		}
-		r.Insertions, err = rows(ctx, tx, id, "SELECT slot, turns, own, known, hidden, rating, seconds FROM insertions WHERE profile = $1 ORDER BY slot, turns", func(scan scanner) (i web.OwnInsertion, err error) {
+		r.Insertions, err = rows(ctx, tx, id, "SELECT slot, turns, own, known, hidden, rating, seconds FROM insertions WHERE profile = $1 ORDER BY slot, turns", func(scan scanner) (i profile.OwnInsertion, err error) {
 			err = scan((*slotName)(&i.Slot), &i.Turns, &i.Own, &i.Known, &i.Hidden, &i.Rating, (*milliseconds)(&i.Time))
 			return i, err
 		})
 		if err != nil {
 			return err
 		}
-		r.Preferences, err = rows(ctx, tx, id, "SELECT name, value FROM preferences WHERE profile = $1 ORDER BY name", func(scan scanner) (p web.Preference, err error) {
+		r.Preferences, err = rows(ctx, tx, id, "SELECT name, value FROM preferences WHERE profile = $1 ORDER BY name", func(scan scanner) (p profile.Preference, err error) {
 			err = scan(&p.Name, &p.Value)
 			return p, err
 		})
 		if err != nil {
 			return err
 		}
-		r.Kept, err = rows(ctx, tx, id, "SELECT code, note, since FROM kept_cases WHERE profile = $1 ORDER BY since DESC, code", func(scan scanner) (k web.KeptCase, err error) {
+		r.Kept, err = rows(ctx, tx, id, "SELECT code, note, since FROM kept_cases WHERE profile = $1 ORDER BY since DESC, code", func(scan scanner) (k profile.KeptCase, err error) {
 			var since int64
 			err = scan(&k.Code, &k.Note, &since)
 			k.Since = time.Unix(since, 0).UTC()
@@ -95,7 +95,7 @@ func (s *Store) Records(ctx context.Context, id web.ProfileID) (p web.Profile, r
 		if err != nil {
 			return err
 		}
-		r.Recent, err = rows(ctx, tx, id, "SELECT code, looked FROM recent_cases WHERE profile = $1 ORDER BY looked DESC", func(scan scanner) (c web.RecentCase, err error) {
+		r.Recent, err = rows(ctx, tx, id, "SELECT code, looked FROM recent_cases WHERE profile = $1 ORDER BY looked DESC", func(scan scanner) (c profile.RecentCase, err error) {
 			var looked int64
 			err = scan(&c.Code, &looked)
 			c.Looked = time.UnixMilli(looked).UTC()
@@ -107,7 +107,7 @@ func (s *Store) Records(ctx context.Context, id web.ProfileID) (p web.Profile, r
 }
 
 // putting adds the records, each in place of the one with the same key.
-func putting(id web.ProfileID, r web.Records) func(context.Context, *sql.Tx) error {
+func putting(id profile.ID, r profile.Records) func(context.Context, *sql.Tx) error {
 	return changing(id, r, records{
 		scale:       `INSERT INTO scale (profile, step, rating, seconds) VALUES ($1, $2, $3, $4) ON CONFLICT (profile, step, rating) DO UPDATE SET seconds = excluded.seconds`,
 		ratings:     `INSERT INTO ratings (profile, pattern, step, rating, seconds) VALUES ($1, $2, $3, $4, $5) ON CONFLICT (profile, pattern, step) DO UPDATE SET rating = excluded.rating, seconds = excluded.seconds`,
@@ -120,7 +120,7 @@ func putting(id web.ProfileID, r web.Records) func(context.Context, *sql.Tx) err
 }
 
 // removing removes the records with these keys.
-func removing(id web.ProfileID, r web.Records) func(context.Context, *sql.Tx) error {
+func removing(id profile.ID, r profile.Records) func(context.Context, *sql.Tx) error {
 	return changing(id, r, records{
 		scale:       `DELETE FROM scale WHERE profile = $1 AND step = $2 AND rating = $3`,
 		ratings:     `DELETE FROM ratings WHERE profile = $1 AND pattern = $2 AND step = $3`,
@@ -138,7 +138,7 @@ type records struct{ scale, ratings, names, sequences, insertions, preferences, 
 
 // changing runs the statements with the records' keys, and with the rest of what
 // they say if wanted.
-func changing(id web.ProfileID, r web.Records, with records, rest bool) func(context.Context, *sql.Tx) error {
+func changing(id profile.ID, r profile.Records, with records, rest bool) func(context.Context, *sql.Tx) error {
 	return func(ctx context.Context, tx *sql.Tx) error {
 		var before counts
 		var err error
@@ -211,20 +211,20 @@ func changing(id web.ProfileID, r web.Records, with records, rest bool) func(con
 // limits are the most rows of a kind that a profile has, and the query that
 // counts them.
 var limits = [...]struct {
-	put   func(web.Records) bool
+	put   func(profile.Records) bool
 	query string
-	full  web.FullError
+	full  profile.FullError
 }{
-	{func(r web.Records) bool { return len(r.Sequences) > 0 }, "SELECT COUNT(*) AS n FROM sequences WHERE profile = $1 GROUP BY pattern ORDER BY n DESC LIMIT 1", web.FullError{Kind: "sequences for a pattern", Max: web.MaxSequences}},
-	{func(r web.Records) bool { return len(r.Insertions) > 0 }, "SELECT COUNT(*) FROM insertions WHERE profile = $1", web.FullError{Kind: "insertions", Max: web.MaxInsertions}},
-	{func(r web.Records) bool { return len(r.Kept) > 0 }, "SELECT COUNT(*) FROM kept_cases WHERE profile = $1", web.FullError{Kind: "cases", Max: web.MaxKept}},
+	{func(r profile.Records) bool { return len(r.Sequences) > 0 }, "SELECT COUNT(*) AS n FROM sequences WHERE profile = $1 GROUP BY pattern ORDER BY n DESC LIMIT 1", profile.FullError{Kind: "sequences for a pattern", Max: profile.MaxSequences}},
+	{func(r profile.Records) bool { return len(r.Insertions) > 0 }, "SELECT COUNT(*) FROM insertions WHERE profile = $1", profile.FullError{Kind: "insertions", Max: profile.MaxInsertions}},
+	{func(r profile.Records) bool { return len(r.Kept) > 0 }, "SELECT COUNT(*) FROM kept_cases WHERE profile = $1", profile.FullError{Kind: "cases", Max: profile.MaxKept}},
 }
 
 // counts are the rows of each kind that has a limit.
 type counts [len(limits)]int
 
 // count counts the kinds that the records have.
-func count(ctx context.Context, tx *sql.Tx, id web.ProfileID, r web.Records) (n counts, err error) {
+func count(ctx context.Context, tx *sql.Tx, id profile.ID, r profile.Records) (n counts, err error) {
 	for i, limit := range limits {
 		if !limit.put(r) {
 			continue
@@ -239,7 +239,7 @@ func count(ctx context.Context, tx *sql.Tx, id web.ProfileID, r web.Records) (n 
 
 // room checks that a change left no more than a profile may have. One that had
 // more before, as there was no limit once, can still change what it has.
-func (before counts) room(ctx context.Context, tx *sql.Tx, id web.ProfileID, r web.Records) error {
+func (before counts) room(ctx context.Context, tx *sql.Tx, id profile.ID, r profile.Records) error {
 	after, err := count(ctx, tx, id, r)
 	if err != nil {
 		return err
@@ -253,7 +253,7 @@ func (before counts) room(ctx context.Context, tx *sql.Tx, id web.ProfileID, r w
 }
 
 // Look puts a case first among those looked up lately.
-func (s *Store) Look(ctx context.Context, id web.ProfileID, code string, at time.Time) error {
+func (s *Store) Look(ctx context.Context, id profile.ID, code string, at time.Time) error {
 	return s.writing(ctx, func(tx *sql.Tx) error {
 		// It waits its turn as every change does, but counts as none.
 		if err := changed(tx.ExecContext(ctx, "UPDATE profiles SET revision = revision WHERE id = $1", id)); err != nil {
@@ -264,13 +264,13 @@ func (s *Store) Look(ctx context.Context, id web.ProfileID, code string, at time
 			return err
 		}
 		// Whatever the clock says, this one is the last.
-		return look(ctx, tx, id, web.RecentCase{Code: code, Looked: time.UnixMilli(max(at.UnixMilli(), last+1))})
+		return look(ctx, tx, id, profile.RecentCase{Code: code, Looked: time.UnixMilli(max(at.UnixMilli(), last+1))})
 	})
 }
 
 // look keeps when a case was looked up, and forgets the oldest beyond those that
 // are known. A time that another case has becomes the next free one.
-func look(ctx context.Context, tx *sql.Tx, id web.ProfileID, c web.RecentCase) error {
+func look(ctx context.Context, tx *sql.Tx, id profile.ID, c profile.RecentCase) error {
 	looked := c.Looked.UnixMilli()
 	for {
 		var other string
@@ -286,7 +286,7 @@ func look(ctx context.Context, tx *sql.Tx, id web.ProfileID, c web.RecentCase) e
 	if _, err := tx.ExecContext(ctx, "INSERT INTO recent_cases (profile, code, looked) VALUES ($1, $2, $3) ON CONFLICT (profile, code) DO UPDATE SET looked = CASE WHEN excluded.looked > recent_cases.looked THEN excluded.looked ELSE recent_cases.looked END", id, c.Code, looked); err != nil {
 		return err
 	}
-	_, err := tx.ExecContext(ctx, "DELETE FROM recent_cases WHERE profile = $1 AND looked < (SELECT MIN(looked) FROM (SELECT looked FROM recent_cases WHERE profile = $1 ORDER BY looked DESC LIMIT $2) AS known)", id, web.MaxRecent)
+	_, err := tx.ExecContext(ctx, "DELETE FROM recent_cases WHERE profile = $1 AND looked < (SELECT MIN(looked) FROM (SELECT looked FROM recent_cases WHERE profile = $1 ORDER BY looked DESC LIMIT $2) AS known)", id, profile.MaxRecent)
 	return err
 }
 

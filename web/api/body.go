@@ -1,0 +1,48 @@
+package api
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+
+	"github.com/go-chi/chi/v5"
+
+	"slotcast/forecast"
+	"slotcast/web/problem"
+	"slotcast/web/profile"
+)
+
+// readBody reads a request's JSON: one value of that shape and nothing besides.
+// An error is a [*problem.Problem].
+func readBody(w http.ResponseWriter, r *http.Request, longest int64, into any) error {
+	body, err := io.ReadAll(http.MaxBytesReader(w, r.Body, longest))
+	if tooLong := (*http.MaxBytesError)(nil); errors.As(err, &tooLong) {
+		return &problem.Problem{Status: http.StatusRequestEntityTooLarge, Title: "Too long", Detail: fmt.Sprintf("more than %d bytes", longest)}
+	}
+	if err != nil {
+		return problem.BadRequest("", "the body did not arrive")
+	}
+	return profile.Decode(body, into)
+}
+
+// pathPattern is the pattern that the address names, of those from the first on.
+func pathPattern(r *http.Request, first forecast.Pattern) (forecast.Pattern, error) {
+	text := chi.URLParam(r, "oll")
+	for p := first; p < forecast.Patterns; p++ {
+		if text == fmt.Sprint(p) {
+			return p, nil
+		}
+	}
+	return 0, problem.BadRequest("oll", fmt.Sprintf("“%s” is no pattern: they are numbered from %d to %d", problem.Shortened(text), first, forecast.Patterns-1))
+}
+
+// pathSlot is the slot that the address names.
+func pathSlot(r *http.Request) (forecast.Slot, error) {
+	text := chi.URLParam(r, "slot")
+	slot, err := forecast.ParseSlot(text)
+	if err != nil {
+		return 0, problem.NoSlot(text)
+	}
+	return slot, nil
+}

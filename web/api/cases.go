@@ -1,0 +1,136 @@
+package api
+
+import (
+	"net/http"
+	"time"
+
+	"github.com/go-chi/chi/v5"
+
+	"slotcast/web/problem"
+	"slotcast/web/profile"
+)
+
+type (
+	preferencesAnswer struct {
+		Preferences []profile.PreferenceValues `json:"preferences"`
+	}
+	preferenceChange struct {
+		Value string `json:"value"`
+	}
+	recentCasesAnswer struct {
+		Recent []profile.RecentValues `json:"recent"`
+	}
+	keptCasesAnswer struct {
+		Kept []profile.KeptValues `json:"kept"`
+	}
+	keptCaseChange struct {
+		Note string `json:"note,omitempty"`
+	}
+)
+
+// Preferences answers GET /api/v1/preferences.
+func (s *Server) Preferences(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
+	_, records, err := s.store.Records(r.Context(), p.ID)
+	if err != nil {
+		return err
+	}
+	problem.WriteJSON(w, http.StatusOK, preferencesAnswer{profile.PreferencesOf(records.Preferences)})
+	return nil
+}
+
+// PutPreference answers PUT /api/v1/preferences/{name}.
+func (s *Server) PutPreference(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
+	var change preferenceChange
+	if err := readBody(w, r, profile.MaxBody, &change); err != nil {
+		return err
+	}
+	kept, err := profile.CheckPreference(chi.URLParam(r, "name"), change.Value)
+	if err != nil {
+		return err
+	}
+	if err := s.store.Put(r.Context(), p.ID, profile.Records{Preferences: []profile.Preference{kept}}); err != nil {
+		return err
+	}
+	problem.WriteJSON(w, http.StatusOK, profile.PreferenceValues(kept))
+	return nil
+}
+
+// DeletePreference answers DELETE /api/v1/preferences/{name}: what is usual
+// counts again.
+func (s *Server) DeletePreference(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
+	gone, err := profile.CheckPreferenceName(chi.URLParam(r, "name"))
+	if err != nil {
+		return err
+	}
+	return s.remove(w, r, p, profile.Records{Preferences: []profile.Preference{{Name: gone.Name}}})
+}
+
+// RecentCases answers GET /api/v1/recent-cases.
+func (s *Server) RecentCases(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
+	_, records, err := s.store.Records(r.Context(), p.ID)
+	if err != nil {
+		return err
+	}
+	problem.WriteJSON(w, http.StatusOK, recentCasesAnswer{profile.RecentOf(records.Recent)})
+	return nil
+}
+
+// DeleteRecentCases answers DELETE /api/v1/recent-cases.
+func (s *Server) DeleteRecentCases(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
+	_, records, err := s.store.Records(r.Context(), p.ID)
+	if err != nil {
+		return err
+	}
+	return s.remove(w, r, p, profile.Records{Recent: records.Recent})
+}
+
+// KeptCases answers GET /api/v1/kept-cases.
+func (s *Server) KeptCases(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
+	_, records, err := s.store.Records(r.Context(), p.ID)
+	if err != nil {
+		return err
+	}
+	problem.WriteJSON(w, http.StatusOK, keptCasesAnswer{profile.KeptOf(records.Kept)})
+	return nil
+}
+
+// PutKeptCase answers PUT /api/v1/kept-cases/{code}.
+func (s *Server) PutKeptCase(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
+	var change keptCaseChange
+	if err := readBody(w, r, profile.MaxBody, &change); err != nil {
+		return err
+	}
+	found, err := profile.CheckCode("code", chi.URLParam(r, "code"))
+	if err != nil {
+		return err
+	}
+	note, err := profile.CheckNote(change.Note)
+	if err != nil {
+		return err
+	}
+	code := found.Code()
+	if err := s.store.Put(r.Context(), p.ID, profile.Records{Kept: []profile.KeptCase{{Code: code, Note: note, Since: time.Now()}}}); err != nil {
+		return err
+	}
+	// One that was kept already is kept since then.
+	_, records, err := s.store.Records(r.Context(), p.ID)
+	if err != nil {
+		return err
+	}
+	for _, kept := range records.Kept {
+		if kept.Code == code {
+			problem.WriteJSON(w, http.StatusOK, profile.KeptValues{Case: kept.Code, Note: kept.Note, Since: kept.Since})
+			return nil
+		}
+	}
+	return &problem.Problem{Status: http.StatusNotFound, Detail: "the case was removed again meanwhile"}
+}
+
+// DeleteKeptCase answers DELETE /api/v1/kept-cases/{code}.
+func (s *Server) DeleteKeptCase(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
+	found, err := profile.CheckCode("code", chi.URLParam(r, "code"))
+	if err != nil {
+		return err
+	}
+	return s.remove(w, r, p, profile.Records{Kept: []profile.KeptCase{{Code: found.Code()}}})
+}

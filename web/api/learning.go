@@ -1,0 +1,117 @@
+package api
+
+import (
+	"net/http"
+	"net/url"
+	"time"
+
+	"slotcast/forecast"
+	"slotcast/web/problem"
+	"slotcast/web/query"
+)
+
+// The learning lists as JSON.
+type (
+	learningAnswer struct {
+		learningPlace
+		Lessons []learningLesson `json:"lessons"`
+	}
+	learningPlace struct {
+		Place string `json:"place"`
+		Case  string `json:"case"`
+		Cases int    `json:"cases"`
+		// KnownLessons is how many of the lessons are known.
+		KnownLessons int           `json:"known_lessons"`
+		Average      secondsNumber `json:"average"`
+	}
+	learningLesson struct {
+		Turns      string               `json:"turns"`
+		Level      int                  `json:"level"`
+		Known      bool                 `json:"known"`
+		Count      int                  `json:"count"`
+		Insert     secondsNumber        `json:"insert"`
+		Average    secondsNumber        `json:"average"`
+		Saves      secondsNumber        `json:"saves"`
+		Best       int                  `json:"best"`
+		Leaves     []int                `json:"leaves"`
+		Techniques []forecast.Technique `json:"techniques"`
+	}
+	learningPlacesAnswer struct {
+		Places []learningPlace `json:"places"`
+	}
+)
+
+func answerPlace(list forecast.LearningList) learningPlace {
+	return learningPlace{list.Place.String(), list.Place.Case().Code(), list.Place.Cases(), list.Known, average(list.Average)}
+}
+
+// average is that of many times, to the nearest millisecond.
+func average(d time.Duration) secondsNumber { return secondsNumber(d.Round(time.Millisecond)) }
+
+// answerTo answers what may be somebody's own. The estimates change with the
+// program.
+func answerTo(w http.ResponseWriter, own bool, answer any) {
+	w.Header().Set("Cache-Control", "no-cache")
+	if own {
+		w.Header().Set("Cache-Control", "private, no-cache")
+	}
+	problem.WriteJSON(w, http.StatusOK, answer)
+}
+
+// Learning answers GET /api/v1/learning.
+func (s *Server) Learning(w http.ResponseWriter, r *http.Request) error {
+	name, err := query.One(r, "place")
+	if err != nil {
+		return err
+	}
+	place, err := forecast.ParsePlace(name)
+	if err != nil {
+		return problem.BadSyntax("place", 0, query.NoPlace(name))
+	}
+	f, own, err := s.sessions.ForecasterFor(r, url.Values{}, forecast.All)
+	if err != nil {
+		return err
+	}
+	list := f.LearningList(place)
+	answer := learningAnswer{learningPlace: answerPlace(list), Lessons: make([]learningLesson, len(list.Lessons))}
+	for i := range list.Lessons {
+		l := &list.Lessons[i]
+		lesson := learningLesson{
+			Turns: l.Turns().String(), Level: forecast.LevelOf(i + 1), Known: l.Known, Count: l.Insertion.Count(),
+			Insert: secondsNumber(l.Insert), Average: average(l.Average), Saves: average(l.Saves),
+			Best: l.Best, Leaves: []int{}, Techniques: l.Techniques(),
+		}
+		for _, p := range l.Leaves {
+			lesson.Leaves = append(lesson.Leaves, int(p))
+		}
+		answer.Lessons[i] = lesson
+	}
+	answerTo(w, own, answer)
+	return nil
+}
+
+// LearningPlaces answers GET /api/v1/learning/places.
+func (s *Server) LearningPlaces(w http.ResponseWriter, r *http.Request) error {
+	name, err := query.One(r, "slot")
+	if err != nil {
+		return err
+	}
+	slot, err := forecast.ParseSlot(name)
+	if err != nil {
+		return problem.NoSlot(name)
+	}
+	visitor, err := s.sessions.ReadVisitor(r)
+	if err != nil {
+		return err
+	}
+	f, own, err := s.sessions.ForecasterFor(r, url.Values{}, forecast.All)
+	if err != nil {
+		return err
+	}
+	var answer learningPlacesAnswer
+	for _, list := range s.sessions.LearningLists(visitor, f, slot) {
+		answer.Places = append(answer.Places, answerPlace(list))
+	}
+	answerTo(w, own, answer)
+	return nil
+}

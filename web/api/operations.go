@@ -1,0 +1,126 @@
+package api
+
+import (
+	"slices"
+
+	"slotcast/web/profile"
+	"slotcast/web/query"
+)
+
+// access says whose key a request needs.
+type access int
+
+const (
+	ownKey access = iota
+	// anyKey is one that changes the answer, but need not be there.
+	anyKey
+	noKey
+)
+
+// operation is what the description says of a route. What follows from the rest,
+// such as 401 where a key is needed, is not repeated in it.
+type operation struct {
+	method, path string
+	// summary is one sentence, and in further ones what else there is to know.
+	summary string
+	access  access
+	// query names the parameters after the path, must those that have to be there.
+	query, must []string
+	// body and answer are values of the types that are decoded and encoded; nil for
+	// none.
+	body, answer any
+	// status is that of the answer, 0 for the usual one.
+	status int
+	// problems are statuses that other operations do not have.
+	problems []int
+}
+
+// operations are all routes of the interface, in the order of [web.New].
+var operations = []operation{
+	{method: "GET", path: "/healthz", access: noKey, answer: healthAnswer{}, problems: []int{503},
+		summary: "Whether the program can answer, its database included."},
+	{method: "GET", path: "/api/v1/openapi.json", access: noKey, answer: object{},
+		summary: "This description."},
+	{method: "GET", path: "/api/v1/forecast", access: anyKey, query: query.Parameters, answer: forecastAnswer{}, problems: []int{404, 422},
+		summary: "The ways to insert the last slot's pair and what each leaves, the fastest first. Exactly one of case and scramble is needed; solution and slot belong to a scramble. With a key, or the id of a share, it is that profile's forecast."},
+	{method: "GET", path: "/api/v1/insertions", access: anyKey, query: slices.Concat(query.Parameters, query.WishParameters), answer: insertionsAnswer{}, problems: []int{404, 422},
+		summary: "The ways to insert the last slot's pair that leave a wanted pattern, or one with wanted edges: exactly one of oll and edges is needed. The case is told as for a forecast."},
+	{method: "GET", path: "/api/v1/learning", access: anyKey, must: []string{"place"}, answer: learningAnswer{},
+		summary: "What to learn for a place of the pair: what is known, then the insertions that each save most seconds on average over all cases of the place, at most 20 in all."},
+	{method: "GET", path: "/api/v1/learning/places", access: anyKey, must: []string{"slot"}, answer: learningPlacesAnswer{},
+		summary: "The 42 places of a slot's pair up to AUF, each with how much of its list is known."},
+	{method: "GET", path: "/api/v1/patterns", access: noKey, answer: patternsAnswer{},
+		summary: "The 58 orientation patterns of the top, each with the book's sequence for it."},
+
+	{method: "GET", path: "/api/v1/practice-scramble", access: noKey, query: []string{"case"}, answer: scrambleAnswer{},
+		summary: "A scramble in face turns that leads from the solved puzzle, white on top and green in front, to the case with the yellow cross down. What the case leaves free is drawn anew each time."},
+
+	{method: "POST", path: "/api/v1/profiles", access: noKey, query: []string{"keep"}, answer: keyAnswer{}, status: 201,
+		summary: "Makes an empty profile and answers its key, which is told only here."},
+	{method: "DELETE", path: "/api/v1/profiles/me",
+		summary: "Deletes the profile with all that is in it, its other keys and its shares."},
+	{method: "GET", path: "/api/v1/ratings", answer: ratingsAnswer{},
+		summary: "The ratings and measured times that were given."},
+	{method: "PUT", path: "/api/v1/ratings/{oll}", body: profile.RatingValues{}, answer: profile.PatternRating{},
+		summary: "Rates both steps of a pattern, each by a rating, by measured seconds or by both. Where both are there, the seconds count."},
+	{method: "PATCH", path: "/api/v1/ratings/{oll}", body: profile.RatingValues{}, answer: profile.PatternRating{},
+		summary: "Rates a step of a pattern, or both; a step that is not given stays as it is."},
+	{method: "DELETE", path: "/api/v1/ratings/{oll}",
+		summary: "Removes what was given for a pattern."},
+	{method: "DELETE", path: "/api/v1/ratings/{oll}/{step}", problems: []int{404},
+		summary: "Removes what was given for one step of a pattern."},
+	{method: "GET", path: "/api/v1/scale", answer: scaleAnswer{},
+		summary: "The seconds that each rating of each step stands for."},
+	{method: "PUT", path: "/api/v1/scale/{step}/{rating}", body: scaleValue{}, answer: scaleAnswerStep{},
+		summary: "Changes the seconds that a rating stands for."},
+	{method: "DELETE", path: "/api/v1/scale/{step}/{rating}",
+		summary: "Lets a rating stand for the usual seconds again."},
+	{method: "GET", path: "/api/v1/names", answer: namesAnswer{},
+		summary: "The profile's own names of patterns."},
+	{method: "PUT", path: "/api/v1/names/{oll}", body: nameValue{}, answer: profile.NamedPattern{},
+		summary: "Names a pattern."},
+	{method: "DELETE", path: "/api/v1/names/{oll}",
+		summary: "Removes the name of a pattern."},
+	{method: "GET", path: "/api/v1/own-sequences", answer: ownSequencesAnswer{},
+		summary: "The profile's own sequences for patterns."},
+	{method: "PUT", path: "/api/v1/own-sequences", body: profile.SequenceValues{}, answer: profile.SequenceValues{}, problems: []int{422},
+		summary: "Adds a sequence for a pattern. It has to orient exactly that pattern and keep the first two layers; the answer has it without the AUF at its ends."},
+	{method: "DELETE", path: "/api/v1/own-sequences/{oll}", query: []string{"turns"},
+		summary: "Removes a sequence for a pattern; without turns, all of the pattern's."},
+	{method: "GET", path: "/api/v1/own-insertions", answer: ownInsertionsAnswer{},
+		summary: "What the profile says of insertions, its own among them."},
+	{method: "PUT", path: "/api/v1/own-insertions", body: ownInsertionChange{}, answer: ownInsertionsAnswer{}, problems: []int{422},
+		summary: "Says of an insertion that it is known, hidden, rated, timed or added, in place of what was said of it before."},
+	{method: "DELETE", path: "/api/v1/own-insertions/{slot}", must: []string{"turns"},
+		summary: "Removes what was said of an insertion."},
+	{method: "GET", path: "/api/v1/preferences", answer: preferencesAnswer{},
+		summary: "How the person wants things to be, where not as is usual."},
+	{method: "PUT", path: "/api/v1/preferences/{name}", body: preferenceChange{}, answer: profile.PreferenceValues{},
+		summary: "Chooses one. Values of theme are light and dark; of text big; of thumb left; of notation Rw; of top white, green, blue, red and orange; of colours stepped and parted; of hands right and left; of speed a number from 0.25 to 4 that estimates of turning are multiplied by."},
+	{method: "DELETE", path: "/api/v1/preferences/{name}",
+		summary: "Lets what is usual count again."},
+	{method: "GET", path: "/api/v1/recent-cases", answer: recentCasesAnswer{},
+		summary: "The last 50 cases whose pages were looked at, the last one first."},
+	{method: "DELETE", path: "/api/v1/recent-cases",
+		summary: "Forgets the cases that were looked up."},
+	{method: "GET", path: "/api/v1/kept-cases", answer: keptCasesAnswer{},
+		summary: "The cases that the person keeps, the last kept first."},
+	{method: "PUT", path: "/api/v1/kept-cases/{code}", body: keptCaseChange{}, answer: profile.KeptValues{}, problems: []int{404, 422},
+		summary: "Keeps a case, with a note in place of the one before."},
+	{method: "DELETE", path: "/api/v1/kept-cases/{code}",
+		summary: "Keeps a case no more."},
+	{method: "GET", path: "/api/v1/export", answer: profile.Export{},
+		summary: "Everything in the profile as one document."},
+	{method: "POST", path: "/api/v1/import", body: profile.Export{}, problems: []int{422},
+		summary: "Adds all of an exported document to the profile, each record in place of the one of the same thing, or nothing where anything in it is wrong."},
+	{method: "POST", path: "/api/v1/device-links", answer: deviceLinkAnswer{}, status: 201,
+		summary: "Makes a link that opens the profile on another device: once, and until it expires."},
+	{method: "POST", path: "/api/v1/device-links/use", access: noKey, query: []string{"keep"}, body: deviceLinkUse{}, answer: keyAnswer{}, status: 201, problems: []int{410},
+		summary: "Uses a device link up and answers another key of its profile."},
+	{method: "GET", path: "/api/v1/shares", answer: sharesAnswer{},
+		summary: "The profile's shares."},
+	{method: "POST", path: "/api/v1/shares", answer: shareAnswer{}, status: 201, problems: []int{422},
+		summary: "Makes a share: whoever has its id sees how the profile ranks, and can change nothing."},
+	{method: "DELETE", path: "/api/v1/shares/{share}", problems: []int{404},
+		summary: "Takes a share back."},
+}

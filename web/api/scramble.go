@@ -1,0 +1,38 @@
+package api
+
+import (
+	"math/rand/v2"
+	"net/http"
+	"net/url"
+
+	"slotcast/web/problem"
+	"slotcast/web/profile"
+)
+
+// scrambleAnswer is the answer of GET /api/v1/practice-scramble.
+type scrambleAnswer struct {
+	Scramble string `json:"scramble"`
+}
+
+// PracticeScramble answers GET /api/v1/practice-scramble.
+func (s *Server) PracticeScramble(w http.ResponseWriter, r *http.Request) error {
+	values, err := url.ParseQuery(r.URL.RawQuery)
+	if err != nil {
+		return &problem.Problem{Status: http.StatusBadRequest, Detail: "the address’s parameters are not encoded as they should be"}
+	}
+	switch n := len(values["case"]); n {
+	case 0:
+		return problem.BadRequest("case", "missing: give the code of a case")
+	case 1:
+	default:
+		return problem.Repeated("case", n)
+	}
+	c, err := profile.CheckCode("case", values.Get("case"))
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Cache-Control", "no-store")
+	random := rand.New(rand.NewPCG(rand.Uint64(), rand.Uint64()))
+	problem.WriteJSON(w, http.StatusOK, scrambleAnswer{c.Scramble(random).String()})
+	return nil
+}

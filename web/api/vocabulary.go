@@ -1,0 +1,116 @@
+package api
+
+import (
+	"slotcast/cube"
+	"slotcast/forecast"
+	"slotcast/web/profile"
+	"slotcast/web/query"
+)
+
+// What several names stand for.
+var (
+	slots                 = []string{"FR", "FL", "BL", "BR"}
+	secretText            = "^[A-Za-z0-9_-]{22}$" // as newSecret makes it
+	ratingSchema          = object{"type": "integer", "minimum": 1, "maximum": 5, "description": "1 (weak) to 5 (strong)."}
+	timeSchema            = object{"type": "number", "exclusiveMinimum": 0, "maximum": profile.LongestTime.Seconds(), "description": "Measured seconds, kept to the millisecond."}
+	preferenceName        = object{"type": "string", "enum": profile.PreferenceNames(), "description": "What can be chosen."}
+	preferenceValueSchema = object{"type": "string", "minLength": 1, "description": "A value other than the usual one; what it can be depends on the name."}
+	ownOLL                = object{"type": "integer", "minimum": 1, "maximum": forecast.Patterns - 1, "description": "The number of a pattern."}
+)
+
+var edgeTypes = []forecast.Edges{forecast.Dot, forecast.Line, forecast.L, forecast.Cross}
+
+// vocabulary is what a name says that its Go type does not. A name means the same in
+// the whole interface; where its range differs, that of one path or schema is
+// found under both.
+var vocabulary = map[string]object{
+	"case":      {"type": "string", "pattern": "^[0-9A-Za-z]{1,6}$", "description": "The code of a case; it is read in either case."},
+	"scramble":  {"type": "string", "maxLength": cube.MaxLength, "description": "Turns from the solved puzzle, white on top and green in front."},
+	"solution":  {"type": "string", "maxLength": cube.MaxLength, "description": "The turns done since the scramble, rotations included."},
+	"slot":      {"type": "string", "enum": slots, "description": "The open slot, with the cross down."},
+	"limit":     {"type": "integer", "minimum": 1, "maximum": query.MaxLimit, "default": query.DefaultLimit, "description": "The most options in the answer."},
+	"per":       {"type": "string", "enum": []string{"pattern"}, "description": "Answer only the best option for each pattern."},
+	"predicted": {"type": "boolean", "default": false, "description": "The pattern is recognised in advance, so that this takes no time."},
+	"view":      {"type": "string", "enum": []string{"all", "known"}, "default": "all", "description": "The insertions that are offered: all, or those that the profile has marked as known."},
+	"rotation":  {"type": "string", "enum": []string{"none"}, "description": "Offer no way with a rotation, first or on the way."},
+	"hand":      {"type": "string", "enum": []string{"right", "left"}, "description": "Offer only ways that leave the other hand's side, L or R, alone or wide, as it is."},
+	"max_count": {"type": "integer", "minimum": 1, "maximum": query.MaxMaxCount, "description": "Offer only insertions of at most so many turns, as count has them."},
+	"share":     {"type": "string", "pattern": secretText, "description": "The id of a share."},
+	"order":     {"type": "string", "enum": []string{"shortest", "easiest"}, "default": "shortest", "description": "What comes first: the fewest turns, written in face turns only, or the fewest seconds to insert."},
+	"keep":      {"type": "string", "enum": []string{"cookie"}, "description": "Give the key to the browser, in a cookie that scripts cannot read, and not in the answer."},
+
+	"hold":             {"enum": []string{"", "x2", "x'", "x", "z", "z'"}, "description": "The rotation to do first, so that the cross is down."},
+	"turns":            {"type": "string", "maxLength": cube.MaxLength, "description": "Turns in the usual notation."},
+	"then":             {"enum": []string{"", "U", "U2", "U'"}, "description": "The AUF to do next, in the hold where the turns ended."},
+	"sequence":         {"description": "The turns that orient the pattern; empty where all is oriented."},
+	"count":            {"minimum": 0, "description": "Face and wide turns count 1, slices 2, rotations and AUF at either end of the insertion 0."},
+	"ways":             {"minimum": 0, "description": "How many ways to what is asked for were found, of which those answered are the first."},
+	"searched":         {"description": "What the ways were searched in, in a sentence."},
+	"gain":             {"description": "The seconds that knowing the insertion would gain here; missing where it is known."},
+	"oll":              {"type": "integer", "minimum": 0, "maximum": forecast.Patterns - 1, "description": "The number of a pattern; 0 is all oriented."},
+	"edges":            {"type": "string", "enum": edgeTypes, "description": "Which edges of the top are oriented."},
+	"corners_oriented": {"minimum": 0, "maximum": 4},
+	"facing":           {"pattern": "^[URFBL]{8}$", "description": "Where the top colour of each place of the top faces."},
+
+	"place":          {"type": "string", "pattern": `^(FR|FL|BL|BR)-[UDLRFB]{3}\.[UDLRFB]-[UDLRFB]{2}\.[UDLRFB]$`, "description": "Where the pair stands, up to AUF: the slot, the sticker that shows the bottom colour of its corner, and the one that shows the front colour of its edge, for a slot at the back its back colour."},
+	"cases":          {"description": "The cases of the place, over which averages are: each as likely as any other."},
+	"known_lessons":  {"description": "How many insertions of the list are known; they come first."},
+	"average":        {"description": "The average over all cases of the place of the best option's total with this and all lessons before it. Of a place, with what is known; where nothing is, with the first lesson."},
+	"saves":          {"description": "By how much the average is less than without this lesson; 0 for the first where nothing is known."},
+	"level":          {"minimum": 1, "maximum": len(forecast.Levels), "description": "The level of the list that the lesson belongs to: up to 1, 3, 8 and 20 insertions."},
+	"best":           {"minimum": 0, "description": "In how many of the cases it is quicker than all lessons before it. Then it leaves these patterns, the commonest first."},
+	"insert":         {"description": "Seconds for the turns, without AUF."},
+	"Seconds.insert": {},
+
+	"recognise":              ratingSchema,
+	"Seconds.recognise":      {},
+	"execute":                ratingSchema,
+	"Seconds.execute":        {},
+	"recognise_seconds":      timeSchema,
+	"execute_seconds":        timeSchema,
+	"step":                   {"type": "string", "enum": []profile.Step{profile.Recognise, profile.Execute}, "description": "A part of the time for a pattern."},
+	"rating":                 ratingSchema,
+	"seconds":                timeSchema,
+	"ScaleStep.own":          {"description": "The profile changed it."},
+	"name":                   {"minLength": 1, "maxLength": profile.LongestName, "description": "A name of the person's own; spaces at its ends do not count."},
+	"OwnSequence.oll":        ownOLL,
+	"own":                    {"description": "The person added it."},
+	"known":                  {"description": "The person has learnt it."},
+	"Option.known":           {"description": "The profile knows the insertion; missing without a profile."},
+	"hidden":                 {"description": "It is not to be offered."},
+	"mirror":                 {"description": "Say the same of its mirror image, for the other hand."},
+	"code":                   {"type": "string", "pattern": "^[0-9A-Za-z]{1,6}$", "description": "The code of a case; it is read in either case."},
+	"note":                   {"maxLength": profile.LongestNote, "description": "The person's own words; missing for none."},
+	"since":                  {"description": "When the case was kept first."},
+	"looked":                 {"description": "When the case was looked up last."},
+	"Preference.name":        preferenceName,
+	"Preference.value":       preferenceValueSchema,
+	"PreferenceChange.value": preferenceValueSchema,
+	"format":                 {"const": profile.ExportFormat},
+	"version":                {"const": profile.ExportVersion},
+	"key":                    {"pattern": secretText, "description": "Opens the profile: a secret. Missing where the browser keeps it."},
+	"token":                  {"description": "Opens the profile once: a secret."},
+
+	"Health.status": {"const": "ok"},
+
+	"Problem.type":   {"format": "uri-reference"},
+	"Problem.title":  {"description": "The status in words."},
+	"Problem.status": {"minimum": 400, "maximum": 599},
+	"Problem.detail": {"description": "What is wrong, for the person who asked."},
+	"Problem.field":  {"description": "The parameter or field that is wrong."},
+	"Problem.offset": {"minimum": 0, "description": "Where in it the trouble starts, in characters from 0."},
+
+	"/api/v1/own-sequences/{oll}.oll": ownOLL,
+	"/api/v1/preferences/{name}.name": preferenceName,
+	"/api/v1/forecast.slot":           {"type": "string", "enum": slots, "description": "The slot that is open. It is found where it is not named; with all four solved it is the first of these."},
+	"/api/v1/insertions.edges":        {"type": "string", "enum": []any{forecast.Dot, forecast.Line, forecast.L, forecast.Cross, query.NoDot}, "description": "Which edges of the top are to be oriented; no-dot is any but a dot."},
+	"/api/v1/forecast.share":          {"type": "string", "pattern": secretText, "description": "The id of a share, for the forecast of the profile that made it."},
+}
+
+// meaning is what the vocabulary says of a name in a schema or path.
+func meaning(scope, name string) object {
+	if special, ok := vocabulary[scope+"."+name]; ok {
+		return special
+	}
+	return vocabulary[name]
+}

@@ -1,0 +1,80 @@
+package web_test
+
+import (
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// allowed says what each room may import of this module, tests aside. The order is
+// from the ground up: a room stands on those before it. What is not listed may
+// import nothing of the module.
+var allowed = []struct{ room, imports string }{
+	{"cube", ""},
+	{"cube/cubetest", "cube"},
+	{"cube/solve", "cube"},
+	{"forecast/hands", "cube"},
+	{"forecast", "cube cube/solve forecast/hands"},
+	{"forecast/atlas", "cube forecast forecast/hands"},
+	{"forecast/atlas/build", "forecast forecast/atlas"},
+	{"forecast/search", "cube forecast forecast/hands forecast/atlas"},
+	{"forecast/search/find", "cube forecast forecast/atlas forecast/hands forecast/search"},
+
+	{"web/words", "cube forecast"},
+	{"web/problem", "cube forecast"},
+	{"web/static", "web/problem"},
+	{"web/picture", "cube forecast web/static web/words"},
+	{"web/tap", "cube forecast web/problem web/words"},
+	{"web/profile", "cube forecast forecast/hands web/problem web/words"},
+	{"web/query", "cube forecast web/problem"},
+	{"web/session", "cube forecast web/problem web/profile"},
+	{"web/page", "cube forecast forecast/atlas forecast/hands web/words web/problem web/static web/picture web/tap web/profile web/query web/session"},
+	{"web/api", "cube cube/solve forecast forecast/atlas web/words web/problem web/static web/profile web/query web/session"},
+	{"web", "forecast forecast/atlas web/api web/page web/problem web/profile web/session web/static"},
+	{"web/webtest", ""},
+
+	{"server/store", "forecast web/profile"},
+	{"server/store/storetest", ""},
+	{"web/webtest/site", "cube cube/cubetest forecast forecast/atlas server/store web web/page web/problem web/profile web/session web/webtest web/words"},
+	{"server", "forecast forecast/atlas server/store web"},
+}
+
+// Imports point one way, as DEVELOPERS.md draws it.
+func TestImportsPointOneWay(t *testing.T) {
+	const module = "slotcast/"
+	listed, err := exec.Command("go", "list", "-f", "{{.ImportPath}} {{join .Imports \" \"}}", module+"...").Output()
+	require.NoError(t, err)
+	seen := 0
+	for line := range strings.Lines(string(listed)) {
+		fields := strings.Fields(line)
+		room := strings.TrimPrefix(fields[0], module)
+		at := slices.IndexFunc(allowed, func(a struct{ room, imports string }) bool { return a.room == room })
+		if !assert.GreaterOrEqual(t, at, 0, "%s is no room that DEVELOPERS.md draws: say in imports_test.go what it may import", room) {
+			continue
+		}
+		seen++
+		may := strings.Fields(allowed[at].imports)
+		for _, path := range fields[1:] {
+			if imported, ours := strings.CutPrefix(path, module); ours {
+				assert.Contains(t, may, imported, "%s may not import %s", room, imported)
+			}
+		}
+	}
+	assert.Equal(t, len(allowed), seen, "every room of the list is there")
+}
+
+// A room that is named here stands on those before it alone, so nothing runs in
+// circles.
+func TestRoomsStandOnThoseBefore(t *testing.T) {
+	var before []string
+	for _, a := range allowed {
+		for _, imported := range strings.Fields(a.imports) {
+			assert.Contains(t, before, imported, a.room)
+		}
+		before = append(before, a.room)
+	}
+}

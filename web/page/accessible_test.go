@@ -1,0 +1,133 @@
+package page_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"slotcast/web/webtest"
+)
+
+// No page breaks a rule of axe-core, for a visitor without and with a profile, on
+// a phone and on a desk, in light and in dark.
+func TestBrowserNoAxeViolation(t *testing.T) {
+	s, home := serve(t)
+	for _, visitor := range visitors {
+		t.Run(visitor.name, func(t *testing.T) {
+			t.Parallel()
+			b := visit(t, s, home, visitor.full)
+			for _, p := range samplePages(t, s) {
+				p.open(b)
+				for _, screen := range screens {
+					b.Show(screen.width, screen.height, false)
+					for _, v := range b.Violations() {
+						assert.Fail(t, p.Name+" on a "+screen.name, "%s", v)
+					}
+					// In the dark nothing but the colours is different.
+					b.Show(screen.width, screen.height, true)
+					for _, v := range b.ColourViolations() {
+						assert.Fail(t, p.Name+" on a "+screen.name+" in the dark", "%s", v)
+					}
+				}
+			}
+		})
+	}
+}
+
+// screens are the sizes that pages are looked at, in CSS pixels.
+var screens = []struct {
+	name          string
+	width, height int64
+}{{"phone", 390, 844}, {"desktop", 1280, 800}}
+
+// At 320 px and with text twice as large, or as big as the pages make it, nothing
+// is cut, hidden by something else or scrolls sideways (WCAG 2.2, 1.4.4 and
+// 1.4.10).
+func TestBrowserNothingIsCut(t *testing.T) {
+	s, home := serve(t)
+	for _, visitor := range visitors {
+		t.Run(visitor.name, func(t *testing.T) {
+			t.Parallel()
+			b := visit(t, s, home, visitor.full)
+			for _, p := range samplePages(t, s) {
+				p.open(b)
+				for _, size := range []struct {
+					width, text int64
+					chosen      string // on the page
+				}{{320, 100, ""}, {320, 100, "big"}, {320, 200, ""}, {390, 200, ""}, {1280, 200, ""}} {
+					b.Show(size.width, 800, false)
+					b.TextSize(size.text)
+					b.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`document.documentElement.dataset.text = %q`, size.chosen)))
+					for _, what := range b.Cut() {
+						assert.Fail(t, fmt.Sprintf("%s at %d px, text at %d %% %s", p.Name, size.width, size.text, size.chosen), "%s", what)
+					}
+				}
+				b.TextSize(100)
+			}
+		})
+	}
+}
+
+// smallTargets is what a thumb misses: less than 44 CSS pixels high or wide (WCAG
+// 2.2, 2.5.5, which leaves out links within sentences).
+const smallTargets = `[...document.querySelectorAll("a[href], button, input, select, textarea, summary")].filter(e => {
+	if (!e.checkVisibility({visibilityProperty: true}) || e.closest(".skip") || getComputedStyle(e).display === "inline" || getComputedStyle(e).pointerEvents === "none") return false;
+	const targets = e.matches("input[type=radio], input[type=checkbox]") && e.closest("label") ? [e, e.closest("label")] : [e];
+	return !targets.some(t => t.offsetHeight >= 44 && t.offsetWidth >= 44);
+}).map(e => e.outerHTML.slice(0, 120) + " " + e.offsetWidth + " by " + e.offsetHeight)`
+
+func TestBrowserTargetsAreForThumbs(t *testing.T) {
+	s, home := serve(t)
+	b := visit(t, s, home, true)
+	for _, width := range []int64{320, 390} {
+		b.Show(width, 844, false)
+		for _, p := range samplePages(t, s) {
+			p.open(b)
+			assert.Empty(t, script[[]string](t, b, smallTargets), "%s at %d px", p.Name, width)
+		}
+	}
+}
+
+// Checks that find nothing are to find what is wrong where something is.
+func TestBrowserChecksFindWhatIsWrong(t *testing.T) {
+	_, home := serve(t)
+	b := webtest.Browse(t, home)
+	b.Do(chromedp.Navigate(home + "/profile"))
+	require.Empty(t, b.Violations())
+	b.Show(320, 800, true)
+	require.True(t, script[bool](t, b, `matchMedia("(prefers-color-scheme: dark)").matches`))
+	require.Empty(t, b.Cut())
+	b.TextSize(200)
+	require.Equal(t, "32px", script[string](t, b, `getComputedStyle(document.documentElement).fontSize`))
+	b.TextSize(100)
+	b.Do(chromedp.Evaluate[chromedp.Void](`
+		document.querySelector("h1").insertAdjacentHTML("afterend", "<p id=faint>Faint</p><button id=mute></button><p id=wide>Widewidewidewidewidewidewidewidewide</p>");
+		document.querySelector("#faint").style.color = "#203030";
+		document.querySelector("#wide").style.cssText = "width: 40px; overflow: hidden; white-space: nowrap";
+		document.querySelector("#mute").style.cssText = "display: block; width: 400px; height: 44px";
+		const over = document.createElement("div");
+		over.id = "over";
+		over.style.cssText = "position: fixed; inset: 0";
+		document.body.append(over);
+	`))
+	rules := func(violations []webtest.Violation) (names []string) {
+		for _, v := range violations {
+			names = append(names, v.Rule)
+		}
+		return names
+	}
+	assert.Subset(t, rules(b.Violations()), []string{"button-name", "color-contrast"})
+	assert.Equal(t, []string{"color-contrast"}, rules(b.ColourViolations()))
+	assert.Empty(t, script[[]string](t, b, smallTargets))
+	b.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector("#mute").style.cssText = "min-height: 43px; height: 43px; display: block; width: 400px"`))
+	assert.Len(t, script[[]string](t, b, smallTargets), 1)
+	found := strings.Join(b.Cut(), "\n")
+	assert.Regexp(t, `beyond the screen \(\d+ to 4\d\d\): <button id=mute>`, found)
+	for _, what := range []string{"the page scrolls sideways", "cut at its side", "under <div id=over>"} {
+		assert.Contains(t, found, what)
+	}
+}

@@ -1,0 +1,337 @@
+package page_test
+
+import (
+	"net/http/httptest"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"slotcast/forecast"
+	"slotcast/web/webtest"
+	"slotcast/web/webtest/site"
+)
+
+func browse(t *testing.T) *webtest.Browser {
+	t.Helper()
+	server := httptest.NewServer(site.NewHandler(t))
+	t.Cleanup(server.Close)
+	return webtest.Browse(t, server.URL)
+}
+
+const (
+	pasteButton = `#paste button[type="submit"]`
+	tapButton   = `#tap button[type="submit"]`
+)
+
+func TestBrowser(t *testing.T) {
+	b := browse(t)
+	b.Do(chromedp.Navigate(b.Home + "/"))
+	b.WaitFor("#status", "An example. Case")
+
+	// A scramble with a solution of its own, pasted; white is found on top.
+	b.Click(".jump")
+	b.Write("#scramble", "R D R' D'")
+	b.Write("#solution", "D2 R D R'")
+	b.Click(pasteButton)
+	b.WaitFor("#answer .note", "x2 first")
+	pasted := b.Text("#answer .patterns")
+
+	// A wrong turn is marked, beside what was typed, and the focus is on it.
+	b.Write("#scramble", "R U Q2 R'")
+	b.Click(pasteButton)
+	b.WaitFor("#scramble-problem mark", "Q2")
+	value, err := chromedp.Run(b.Context, chromedp.Value(chromedp.CSS("#scramble")))
+	require.NoError(t, err)
+	assert.Equal(t, "R U Q2 R'", value)
+	assert.Equal(t, "scramble", focusedID(t, b))
+	assert.NotEqual(t, pasted, b.Text("#answer"))
+	b.Forget400s()
+
+	// A case is tapped in: corner up at the front right, edge at the back. Steps go
+	// on by themselves, and the answer comes with the second tap.
+	b.Click(`#tools [data-key="n"]`)
+	b.WaitFor("#status", "Your case: first where the pair’s corner is")
+	assert.Equal(t, 3, tapIn(b))
+	b.WaitFor("#status", "Case "+site.TappedCode(t))
+	tapped := b.Text("#answer .patterns")
+	address, err := chromedp.Run(b.Context, chromedp.Location())
+	require.NoError(t, err)
+	assert.Contains(t, address, "corner=UFR.R", "the address can be kept")
+	assert.NotContains(t, address, "part=")
+
+	// What follows from the rest moves on as more is told, and comes back when a
+	// second tap takes it back.
+	b.Click(`input[name="UBL"][value="L"]`)
+	b.WaitFor("#status", "Case "+codeOf(t, func(c *forecast.Case) { c.Twists[0], c.Twists[1] = 1, 2 }))
+	b.Click(`input[name="UBL"][value="L"]`)
+	b.WaitFor("#status", "Case "+site.TappedCode(t))
+	b.Click(`input[name="UBL"][value="L"]`)
+	b.WaitFor("#status", "Case "+codeOf(t, func(c *forecast.Case) { c.Twists[0], c.Twists[1] = 1, 2 }))
+	b.Click(`#tools [data-key="u"]`)
+	b.WaitFor("#status", "Case "+site.TappedCode(t))
+
+	// Another hold shows the same case elsewhere; undo leads back.
+	b.Click(`#tools [data-key="y"]`)
+	b.WaitFor("#status", "Case "+tappedCaseAt(1))
+	b.Click(`#tools [data-key="u"]`)
+	b.WaitFor("#status", "Case "+site.TappedCode(t))
+
+	// The shared link has the same forecast.
+	b.Follow(func() { b.Click("#answer a.code") })
+	b.WaitFor("h1", "Last slot front right")
+	assert.Equal(t, tapped, b.Text("#answer .patterns"))
+	link, err := chromedp.Run(b.Context, chromedp.Value(chromedp.CSS("#link")))
+	require.NoError(t, err)
+	assert.Equal(t, b.Home+"/case/"+site.TappedCode(t), link)
+	hidden, err := chromedp.Run(b.Context, chromedp.Evaluate[bool](`document.querySelector(".share .copy").hidden`))
+	require.NoError(t, err)
+	assert.False(t, hidden, "with a script the link can be copied")
+	b.Quiet()
+}
+
+func focusedID(t *testing.T, b *webtest.Browser) string {
+	t.Helper()
+	focused, err := chromedp.Run(b.Context, chromedp.Evaluate[string](`document.activeElement.id`))
+	require.NoError(t, err)
+	return focused
+}
+
+// codeOf is the code of a case that is tappedCase but for a change.
+func codeOf(t *testing.T, change func(*forecast.Case)) string {
+	t.Helper()
+	c := site.TappedCase
+	change(&c)
+	c, err := forecast.NewCase(c)
+	require.NoError(t, err)
+	return c.Code()
+}
+
+// tappedCaseAt is the code of tappedCase seen after so many y.
+func tappedCaseAt(quarters int) string { return site.TappedCase.TurnedRound(quarters).Code() }
+
+// tapIn marks the case of tappedCase on the figure, and says in how many taps.
+func tapIn(b *webtest.Browser) (taps int) {
+	for _, tap := range []string{`[name="corner"][value="UFR.R"]`, `[name="edge"][value="UB.U"]`, `[name="slotcorner"][value="right"]`} {
+		b.Click("#tap input" + tap)
+		taps++
+	}
+	return taps
+}
+
+// Everything is a plain form where scripts do not run.
+func TestBrowserWithoutScript(t *testing.T) {
+	b := browse(t)
+	b.WithoutScript()
+	b.Do(chromedp.Navigate(b.Home + "/"))
+	b.WaitFor("#status", "An example. Case")
+	b.Follow(func() { b.Click(`#fresh a`) })
+	b.WaitFor("#status", "first where the pair’s corner is")
+	b.Click(`#tap input[name="corner"][value="UFR.R"]`)
+	b.Click(`.step-edge input`)
+	b.Click(`#tap input[name="edge"][value="UB.U"]`)
+	b.Click(`.step-top input`)
+	b.Click(`#tap input[name="slotcorner"][value="right"]`)
+	b.Follow(func() { b.Click(tapButton) })
+	b.WaitFor("#status", "Case "+site.TappedCode(t))
+	tapped := b.Text("#answer .patterns")
+	b.Follow(func() { b.Click(`#tools [data-key="y"]`) })
+	b.WaitFor("#status", "Case "+tappedCaseAt(1))
+	b.Follow(func() { b.Click(`#tools [data-key="u"]`) })
+	b.WaitFor("#status", "Case "+site.TappedCode(t))
+	b.Click("#bounds summary")
+	b.Follow(func() { b.Click(`#bounds [aria-label="Side"] a[href*="hand=right"]`) })
+	b.WaitFor("#bounds summary", "1 set")
+	b.Click("#bounds summary")
+	b.Follow(func() { b.Click(`#bounds [aria-label="Side"] a:first-child`) })
+	b.WaitFor("#bounds summary", "Filter")
+	assert.Equal(t, tapped, b.Text("#answer .patterns"))
+	b.Follow(func() { b.Click("#answer a.code") })
+	b.WaitFor("h1", "Last slot front right")
+	assert.Equal(t, tapped, b.Text("#answer .patterns"))
+	b.Quiet()
+}
+
+// A case is told, changed and read with keys alone.
+func TestBrowserLooksUpByKeys(t *testing.T) {
+	b := browse(t)
+	b.Do(chromedp.EmulateViewport(1280, 800), chromedp.Navigate(b.Home+"/?mark=corner&slot=FR"))
+	b.WaitFor("#status", "first where the pair’s corner is")
+	focused := func() string {
+		name, err := chromedp.Run(b.Context, chromedp.Evaluate[string](`(e => e.name ? e.name + " " + e.value : e.className)(document.activeElement)`))
+		require.NoError(t, err)
+		return name
+	}
+	press := func(keys ...string) {
+		for _, k := range keys {
+			b.Do(chromedp.KeyEvent(k))
+		}
+	}
+	// The tabulator stops once in the figure, besides the slots.
+	for range 20 {
+		press(kb.Tab)
+		if strings.HasPrefix(focused(), "corner ") {
+			break
+		}
+	}
+	require.Equal(t, "corner UBL.U", focused())
+	press(kb.Tab)
+	assert.NotContains(t, focused(), "corner ")
+	b.Do(chromedp.Focus(chromedp.CSS(`input[name="corner"][value="UBL.U"]`)))
+
+	// Arrows go over the figure as it lies, and tell nothing.
+	press(kb.ArrowRight)
+	assert.Equal(t, "corner UBR.U", focused())
+	press(kb.ArrowDown, kb.ArrowRight)
+	assert.Equal(t, "corner UFR.R", focused())
+	assert.Contains(t, b.Text("#status"), "first where the pair’s corner is")
+	press(" ")
+	b.WaitFor("#status", "Now where the pair’s edge is")
+	assert.True(t, strings.HasPrefix(focused(), "edge "), focused())
+	press("w")
+	b.WaitFor("#status", "Case "+site.TappedCode(t))
+	press("s")
+	b.WaitFor("#status", "Case "+codeOf(t, func(c *forecast.Case) { c.Twists[0], c.Twists[4] = 2, 0 }))
+	press("u")
+	b.WaitFor("#status", "Case "+site.TappedCode(t))
+
+	// The keys of the tools; and the pair's pieces turn under the same keys.
+	press("y")
+	b.WaitFor("#status", "Case "+tappedCaseAt(1))
+	press("u")
+	b.WaitFor("#status", "Case "+site.TappedCode(t))
+	press("w")
+	b.WaitFor("#status", "Case "+codeOf(t, func(c *forecast.Case) { c.Flips[0], c.Flips[4] = 1, 1 }))
+	press("u")
+	b.WaitFor("#status", "Case "+site.TappedCode(t))
+	press("?")
+	open, err := chromedp.Run(b.Context, chromedp.Evaluate[bool](`document.getElementById("keys").open`))
+	require.NoError(t, err)
+	assert.True(t, open)
+	press("1")
+	assert.Equal(t, "corner UFR.R", focused())
+	press("n")
+	b.WaitFor("#status", "first where the pair’s corner is")
+	b.Quiet()
+}
+
+// Neither a filter nor a tap moves anything but the lines of the answer: what is
+// in focus and what is open stay. Lines glide, but not where motion is unwanted.
+func TestBrowserNothingJumps(t *testing.T) {
+	b := browse(t)
+	b.Do(chromedp.EmulateViewport(1280, 800), chromedp.Navigate(b.Home+"/?case="+site.TappedCode(t)))
+	b.WaitFor("#status", "Case "+site.TappedCode(t))
+	where := func() string {
+		places, err := chromedp.Run(b.Context, chromedp.Evaluate[string](`[...document.querySelectorAll("#tools, #bounds nav, .patterns")].map(e => e.getBoundingClientRect().top).join(" ")`))
+		require.NoError(t, err)
+		return places
+	}
+	is := func(code string) bool {
+		yes, err := chromedp.Run(b.Context, chromedp.Evaluate[bool](code))
+		require.NoError(t, err)
+		return yes
+	}
+	gliding := func() bool {
+		b.Do(chromedp.Evaluate[chromedp.Void](`
+			Element.prototype.animate = ((animate) => function (...a) { window.glided = true; return animate.apply(this, a); })(Element.prototype.animate);
+			window.glided = false`))
+		b.Click(`#bounds [aria-label="Side"] a[href*="hand=right"]`)
+		b.WaitFor(`#bounds [aria-label="Side"] a[aria-current]`, "R, not L")
+		yes := is(`glided`)
+		b.Click(`#bounds [aria-label="Side"] a:first-child`)
+		b.WaitFor(`#bounds [aria-label="Side"] a[aria-current]`, "both")
+		return yes
+	}
+	b.Click("#bounds summary")
+	before := where()
+	for _, choice := range []struct{ bound, link, label string }{{"Side", `a[href*="hand=right"]`, "R, not L"}, {"Pattern", `a[href*="predicted"]`, "seen coming"}} {
+		b.Click(`#bounds [aria-label="` + choice.bound + `"] ` + choice.link)
+		b.WaitFor(`#bounds [aria-label="`+choice.bound+`"] a[aria-current]`, choice.label)
+		assert.True(t, is(`document.activeElement.matches("#bounds[open] a[aria-current]")`), "the filter stays open, and its choice in focus")
+	}
+	b.WaitFor("#bounds summary", "2 set")
+	b.Click(`#bounds [aria-label="Pattern"] a:first-child`)
+	b.WaitFor("#bounds summary", "1 set")
+	b.Click(`#bounds [aria-label="Side"] a:first-child`)
+	b.WaitFor(`#bounds [aria-label="Side"] a[aria-current]`, "both")
+	b.Do(chromedp.Evaluate[chromedp.Void](`scrollTo(0, 0)`))
+	assert.Equal(t, before, where())
+	b.Click(`input[name="UL"][value="L"]`)
+	b.WaitFor("#status", "Case "+codeOf(t, func(c *forecast.Case) { c.Flips[1], c.Flips[4] = 1, 1 }))
+	b.Do(chromedp.Evaluate[chromedp.Void](`scrollTo(0, 0)`))
+	assert.Equal(t, before, where())
+
+	assert.True(t, gliding())
+	_, err := chromedp.Call(b.Context, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-reduced-motion", Value: "reduce"}}})
+	require.NoError(t, err)
+	assert.False(t, gliding(), "no motion where it is not wanted")
+	b.Quiet()
+}
+
+// What a thumb needs, at the widths of phones: stickers of 44 pixels from 360 on,
+// nothing to scroll sideways, and on the first visit the first options in sight.
+func TestBrowserFigureIsForThumbs(t *testing.T) {
+	b := browse(t)
+	for _, width := range []int64{320, 360, 390} {
+		b.Do(chromedp.EmulateViewport(width, 844, chromedp.EmulateMobile, chromedp.EmulateTouch), chromedp.Navigate(b.Home+"/"))
+		b.WaitFor("#status", "An example.")
+		measure := func(code string) float64 {
+			n, err := chromedp.Run(b.Context, chromedp.Evaluate[float64](code))
+			require.NoError(t, err)
+			return n
+		}
+		least := 44.0
+		if width == 320 {
+			least = 40
+		}
+		assert.GreaterOrEqual(t, measure(`Math.min(...[...document.querySelectorAll(".sticker input")].filter(e => getComputedStyle(e).visibility === "visible" && e.offsetWidth).flatMap(e => [e.offsetWidth, e.offsetHeight]))`), least, "%d", width)
+		assert.GreaterOrEqual(t, measure(`Math.min(...[...document.querySelectorAll(".tools .tool, .steps label, .entry-head a, #answer summary, #answer .line")].flatMap(e => [e.offsetWidth, e.offsetHeight]))`), 44.0, "%d", width)
+		assert.LessOrEqual(t, measure(`document.documentElement.scrollWidth`), float64(width))
+		if width == 390 {
+			// What is left of 844 between the brand's line and a bar under the thumb.
+			assert.LessOrEqual(t, measure(`document.querySelector(".option:nth-child(3)").getBoundingClientRect().bottom - document.querySelector("main").getBoundingClientRect().top`), 735.0)
+		}
+	}
+	b.Quiet()
+}
+
+// From the last tap to the answer that can be read: what a person waits. The
+// times are told, not judged; the machine may be busy.
+func TestBrowserTapsAreAnswered(t *testing.T) {
+	b := browse(t)
+	b.Do(chromedp.EmulateViewport(390, 844, chromedp.EmulateMobile, chromedp.EmulateTouch), chromedp.Navigate(b.Home+"/?case="+site.TappedCode(t)))
+	b.WaitFor("#status", "Case "+site.TappedCode(t))
+	// A tap's own time is that of its event; the answer can be read once the frame
+	// that has it is made.
+	_, err := chromedp.Run(b.Context, chromedp.Evaluate[string](`
+		window.waits = [];
+		let from = 0;
+		document.getElementById("tap").addEventListener("change", (e) => { from = e.timeStamp; }, true);
+		new MutationObserver(() => requestAnimationFrame(() => { if (from) { waits.push(performance.now() - from); from = 0; } }))
+			.observe(document.getElementById("answer"), { childList: true });
+		"ready"`))
+	require.NoError(t, err)
+	for _, slowed := range []float64{1, 4} {
+		_, err := chromedp.Call(b.Context, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: slowed})
+		require.NoError(t, err)
+		const rounds = 20
+		for i := range rounds {
+			b.Click(`input[name="UL"][value="L"]`)
+			require.Eventually(t, func() bool {
+				n, err := chromedp.Run(b.Context, chromedp.Evaluate[int](`waits.length`))
+				return err == nil && n == i+1
+			}, time.Minute, 5*time.Millisecond)
+		}
+		waits, err := chromedp.Run(b.Context, chromedp.Evaluate[[]float64](`waits.splice(0)`))
+		require.NoError(t, err)
+		slices.Sort(waits)
+		t.Logf("CPU slowed %.0f times: median %.0f ms, longest %.0f ms, of %d taps", slowed, waits[rounds/2], waits[rounds-1], rounds)
+	}
+	b.Quiet()
+}

@@ -1,0 +1,96 @@
+package page
+
+import (
+	"net/http"
+	"net/url"
+
+	"github.com/go-chi/chi/v5"
+
+	"slotcast/web/picture"
+	"slotcast/web/problem"
+	"slotcast/web/profile"
+	"slotcast/web/query"
+)
+
+// caseView is a case's own page.
+type caseView struct {
+	pageView
+	// Position is its picture.
+	Position string
+	Answer   answerView
+	// Change is where the case can be changed.
+	Change string
+	Keep   keepView
+	// PrintCase and PrintPlace are sheets of the case and of where its pair stands.
+	PrintCase, PrintPlace string
+	// Links are those that the page is handed on by: the case's own, and one that
+	// compares its reader with the visitor where the visitor shares anything.
+	Links []sharingView
+	// Comparison is with somebody whose share the address carries.
+	Comparison *comparisonView
+}
+
+// SharedCase answers GET /case/{code}.
+func (s *Server) SharedCase(w http.ResponseWriter, r *http.Request) error {
+	values, err := url.ParseQuery(r.URL.RawQuery)
+	if err != nil {
+		return problem.NotEncoded()
+	}
+	// The address says which case it is; only how it is answered is asked beside.
+	asked := url.Values{"case": {chi.URLParam(r, "code")}}
+	for _, name := range query.AnswerParameters {
+		if v, ok := values[name]; ok {
+			asked[name] = v
+		}
+	}
+	q, err := query.Read(asked)
+	if err != nil {
+		return err
+	}
+	answer, err := s.answerFor(w, r, q.All(asked), "/case/"+q.Case.Code(), values)
+	if err != nil {
+		return err
+	}
+	answer.Shared = true
+	words := answer.Words
+	view := caseView{
+		pageView: s.pageView("Case "+answer.Code+": last slot "+words.Slot+" – Slotcast", words.String(), s.sessions.PublicURL(r)+answer.Path),
+		Position: picture.PositionOf(q.Case).Picture().SVG(),
+		Answer:   answer,
+		Change:   "/?case=" + answer.Code,
+
+		PrintCase: "/print/case/" + answer.Code, PrintPlace: "/print/place/" + answer.Code,
+	}
+	s.sessions.Visit(r, q.Case)
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	view.Keep = keepOf(visitor.Records, q.Case, answer.Back)
+	view.Picture = s.pictureOf(r, q.Case)
+	link, err := sharingOf("link", "Link and QR code", view.Title, view.URL)
+	if err != nil {
+		return err
+	}
+	view.Links = []sharingView{link}
+	if share := values.Get("with"); share != "" {
+		comparison, err := s.comparison(r, q, profile.ShareID(share))
+		if err != nil {
+			return err
+		}
+		view.Comparison = &comparison
+		return render(w, r, http.StatusOK, casePage(view))
+	}
+	withMe, err := s.caseShare(r, answer.Path)
+	if err != nil {
+		return err
+	}
+	if withMe != "" {
+		link, err := sharingOf("with-me", "Link that compares its reader with me, and QR code", view.Title, withMe)
+		if err != nil {
+			return err
+		}
+		view.Links = append(view.Links, link)
+	}
+	return render(w, r, http.StatusOK, casePage(view))
+}

@@ -1,0 +1,220 @@
+package page
+
+import (
+	"errors"
+	"fmt"
+	"net/http"
+	"net/url"
+	"slices"
+	"time"
+
+	"slotcast/forecast"
+	"slotcast/web/picture"
+	"slotcast/web/profile"
+	"slotcast/web/query"
+	"slotcast/web/session"
+	"slotcast/web/words"
+)
+
+// comparisonView is how a sharer ranks a case, beside how the visitor does.
+type comparisonView struct {
+	Summary string
+	Rows    []comparedView
+	// Copies are the sharer's known insertions for the case that the visitor does
+	// not know.
+	Copies []string
+	// CopyWords says how many they are.
+	CopyWords string
+	Back      string
+	// With is the share, for other cases.
+	With string
+}
+
+// comparedView is a pattern as both would have it.
+type comparedView struct {
+	Name, Picture string
+	Theirs, Mine  *comparedOption
+	// Words say how the two differ.
+	Words string
+	Agree bool
+	// Copy is the sharer's insertion if the visitor could copy it, else "".
+	Copy string
+}
+
+// comparedOption is somebody's best way to a pattern, and its place in the order.
+type comparedOption struct {
+	Place, Turns, Total string
+}
+
+// comparison compares the visitor's best way to each pattern with the sharer's:
+// in the sharer's order, then what only the visitor has. Of each it is what they
+// know, or everything where they know nothing for the case.
+func (s *Server) comparison(r *http.Request, q query.Query, share profile.ShareID) (comparisonView, error) {
+	if !profile.IsSecret(string(share)) {
+		return comparisonView{}, session.NoShare()
+	}
+	found, err := s.store.Shared(r.Context(), share)
+	var records profile.Records
+	if err == nil {
+		found, records, err = s.store.Records(r.Context(), found.ID)
+	}
+	if errors.Is(err, profile.ErrNotFound) {
+		return comparisonView{}, session.NoShare()
+	}
+	if err != nil {
+		return comparisonView{}, fmt.Errorf("read the share: %w", err)
+	}
+	sharer, err := s.sessions.Forecaster(r.Context(), found)
+	if err != nil {
+		return comparisonView{}, err
+	}
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return comparisonView{}, err
+	}
+	own, err := s.sessions.VisitorForecaster(r, visitor)
+	if err != nil {
+		return comparisonView{}, err
+	}
+
+	best := func(f *forecast.Forecaster, view forecast.View) []forecast.Option {
+		q := q
+		q.View, q.PerPattern, q.Limit = view, true, 0
+		options := q.Options(f)
+		if len(options) == 0 {
+			q.View = forecast.All
+			options = q.Options(f)
+		}
+		return options
+	}
+	theirs, mine := best(sharer, records.UsualView()), best(own, visitor.Records.UsualView())
+	v := compare(q.Case.Slot, theirs, mine, visitor.Records)
+	v.Back, v.With = r.URL.RequestURI(), string(share)
+
+	all := q
+	all.View, all.PerPattern, all.Limit = forecast.Known, false, 0
+	for _, o := range all.Options(sharer) {
+		if id := copyable(o, q.Case.Slot, visitor.Records); id != "" && !slices.Contains(v.Copies, id) {
+			v.Copies = append(v.Copies, id)
+		}
+	}
+	v.CopyWords = fmt.Sprintf("Copy all %d insertions that they know here and you do not", len(v.Copies))
+	if len(v.Copies) == 1 {
+		v.CopyWords = "Copy the one insertion that they know here and you do not"
+	}
+	return v, nil
+}
+
+// copyable is an insertion that its owner knows and the other person does not.
+func copyable(o forecast.Option, open forecast.Slot, other profile.Records) string {
+	slot, insertion := o.Insertion(open)
+	if !o.Known || len(insertion) == 0 {
+		return ""
+	}
+	turns := insertion.String()
+	if slices.ContainsFunc(other.Insertions, func(own profile.OwnInsertion) bool { return own.Is(slot, turns) && own.Known }) {
+		return ""
+	}
+	return profile.InsertionID(slot, turns)
+}
+
+func compare(open forecast.Slot, theirs, mine []forecast.Option, records profile.Records) comparisonView {
+	places := func(options []forecast.Option) map[forecast.Pattern]int {
+		at := map[forecast.Pattern]int{}
+		for i, o := range options {
+			at[o.Leaves.Pattern()] = i
+		}
+		return at
+	}
+	var v comparisonView
+	l := records.Appearance()
+	myPlaces, theirPlaces := places(mine), places(theirs)
+	agree := 0
+	for i, o := range theirs {
+		pattern := o.Leaves.Pattern()
+		row := comparedView{
+			Name: records.PatternName(pattern), Picture: picture.Patterns[o.Leaves],
+			Theirs: comparedOptionOf(l, i, o), Copy: copyable(o, open, records), Words: "only they have a way to it",
+		}
+		if at, ok := myPlaces[pattern]; ok {
+			row.Mine = comparedOptionOf(l, at, mine[at])
+			row.Agree = slices.Equal(o.Turns, mine[at].Turns)
+			row.Words = differenceWords(row.Agree, mine[at].Seconds.Total()-o.Seconds.Total())
+			if row.Agree {
+				agree++
+			}
+		}
+		v.Rows = append(v.Rows, row)
+	}
+	for i, o := range mine {
+		if _, ok := theirPlaces[o.Leaves.Pattern()]; !ok {
+			v.Rows = append(v.Rows, comparedView{
+				Name: records.PatternName(o.Leaves.Pattern()), Picture: picture.Patterns[o.Leaves],
+				Mine: comparedOptionOf(l, i, o), Words: "only you have a way to it",
+			})
+		}
+	}
+	switch {
+	case slices.Equal(theirs[0].Turns, mine[0].Turns):
+		v.Summary = "You would both do " + shownTurns(l, mine[0]) + ": " + differenceWords(true, mine[0].Seconds.Total()-theirs[0].Seconds.Total()) + "."
+	default:
+		v.Summary = fmt.Sprintf("They would do %s, you %s: %s.", shownTurns(l, theirs[0]), shownTurns(l, mine[0]), differenceWords(false, mine[0].Seconds.Total()-theirs[0].Seconds.Total()))
+	}
+	v.Summary += fmt.Sprintf(" You agree on the way to %d of %s.", agree, words.Counted(len(v.Rows), "pattern"))
+	return v
+}
+
+func shownTurns(l profile.Appearance, o forecast.Option) string {
+	if len(o.Turns) == 0 {
+		return "nothing"
+	}
+	return l.Notated(o.Turns.String())
+}
+
+func comparedOptionOf(l profile.Appearance, at int, o forecast.Option) *comparedOption {
+	return &comparedOption{Place: fmt.Sprint(at + 1), Turns: shownTurns(l, o), Total: words.Seconds(o.Seconds.Total())}
+}
+
+// differenceWords say by how much the visitor's time is above the sharer's.
+func differenceWords(agree bool, above time.Duration) string {
+	way := "another way"
+	if agree {
+		way = "the same way"
+	}
+	switch {
+	case above > 0:
+		return way + ", they are " + words.Seconds(above) + " s faster"
+	case above < 0:
+		return way + ", you are " + words.Seconds(-above) + " s faster"
+	}
+	return way + ", in the same time"
+}
+
+// caseShare is the address of a case that compares its reader with the visitor,
+// "" where the visitor shares nothing.
+func (s *Server) caseShare(r *http.Request, path string) (string, error) {
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil || visitor.Profile == nil {
+		return "", err
+	}
+	shares, err := s.store.Shares(r.Context(), visitor.Profile.ID)
+	if err != nil || len(shares) == 0 {
+		return "", err
+	}
+	return s.shareAddress(r, path, shares[0]), nil
+}
+
+func (s *Server) shareAddress(r *http.Request, path string, share profile.ShareID) string {
+	return s.sessions.PublicURL(r) + path + "?with=" + url.QueryEscape(string(share))
+}
+
+// CompareCase answers GET /compare: it leads to another case with the same share.
+func (s *Server) CompareCase(w http.ResponseWriter, r *http.Request) error {
+	values := r.URL.Query()
+	c, err := profile.CheckCode("case", values.Get("case"))
+	if err != nil {
+		return err
+	}
+	http.Redirect(w, r, "/case/"+c.Code()+"?with="+url.QueryEscape(values.Get("with")), http.StatusSeeOther)
+	return nil
+}

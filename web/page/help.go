@@ -1,0 +1,79 @@
+package page
+
+import (
+	"fmt"
+	"net/http"
+	"time"
+
+	"slotcast/cube"
+	"slotcast/forecast"
+	"slotcast/web/picture"
+	"slotcast/web/words"
+)
+
+// helpView explains with one example how to read what the pages show.
+type helpView struct {
+	pageView
+	Code, Path string
+	// Case is the example's picture, and Frames the film strip of its insertion.
+	Case   string
+	Frames []helpFrame
+	// Pattern is what the insertion leaves; Left and Adjusted are its pictures
+	// before and after the AUF, and Sequence orients it then.
+	Pattern, Left, Adjusted string
+	AUF, Sequence           string
+	Seconds                 secondsView
+	// Recognise and Execute say what ratings stand for.
+	Recognise, Execute string
+}
+
+// helpFrame is the picture after a turn.
+type helpFrame struct{ Turn, Picture string }
+
+// The example: an insertion that is short and has an AUF before it, and leaves a
+// pattern that needs an AUF before its sequence.
+var (
+	helpTurns    = cube.Sequence{cube.TurnOf(cube.U, 1), cube.TurnOf(cube.R, 1), cube.TurnOf(cube.U, -1), cube.TurnOf(cube.R, -1)}
+	helpAUF      = cube.Sequence{cube.TurnOf(cube.U, -1)}
+	helpPattern  = forecast.Pattern(27)
+	helpOpenSlot = forecast.FR
+)
+
+// Help answers GET /help.
+func (s *Server) Help(w http.ResponseWriter, r *http.Request) error {
+	left := cube.Solved.Do(s.book.FollowUp(helpPattern).Inverse()).Do(helpAUF.Inverse())
+	position, err := forecast.Find(left.Do(helpTurns.Inverse()), &helpOpenSlot)
+	if err != nil {
+		return err
+	}
+	options, err := s.sessions.Anyone().Options(forecast.Request{Case: position.Case}, []cube.Sequence{helpTurns})
+	if err != nil {
+		return err
+	}
+	option, c := options[0], position.Case
+	view := helpView{
+		pageView:  s.pageView("Help – Slotcast", "What a case, its code, a film strip, an orientation pattern, AUF and seconds are, with an example.", s.sessions.PublicURL(r)+"/help"),
+		Code:      c.Code(),
+		Path:      "/case/" + c.Code(),
+		Pattern:   words.Pattern(option.Leaves.Pattern()),
+		Left:      picture.Patterns[option.Leaves],
+		Adjusted:  picture.Patterns[forecast.OutcomeOf(left.Do(option.Then))],
+		AUF:       option.Then.String(),
+		Sequence:  option.Sequence.String(),
+		Seconds:   secondsOf(option.Seconds).drawn(option.Seconds.Total()),
+		Recognise: ratingWords(forecast.DefaultScale.Recognise),
+		Execute:   ratingWords(forecast.DefaultScale.Execute),
+	}
+	frame := picture.PositionOf(c)
+	view.Case = frame.Picture().SVG()
+	for _, turn := range option.Turns {
+		frame = frame.Turned(turn)
+		view.Frames = append(view.Frames, helpFrame{turn.String(), frame.Picture().SVG()})
+	}
+	return render(w, r, http.StatusOK, helpPage(view))
+}
+
+// ratingWords say from where to where a rating's seconds go.
+func ratingWords(scale [6]time.Duration) string {
+	return fmt.Sprintf("5 = %s s to 1 = %s s", words.Seconds(scale[5]), words.Seconds(scale[1]))
+}

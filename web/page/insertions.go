@@ -1,0 +1,279 @@
+package page
+
+import (
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"slotcast/forecast"
+	"slotcast/web/problem"
+	"slotcast/web/profile"
+	"slotcast/web/words"
+)
+
+// insertionsView is the page with all that a person says of insertions.
+type insertionsView struct {
+	pageView
+	Own   []ownInsertionView
+	Add   addView
+	Wrong map[string]fieldError
+}
+
+// addView is the form that adds an insertion, as it was filled in.
+type addView struct {
+	Turns string
+	Slots []choice
+	// Mirror adds it for the other hand too.
+	Mirror bool
+}
+
+// ownInsertionView is an insertion that the person's book says something of.
+type ownInsertionView struct {
+	// ID tells insertions apart, as "FR R U R'".
+	ID, Slot, Turns string
+	// Case is a page where it is offered.
+	Case          string
+	Own           bool
+	Known, Hidden bool
+	Levels        []choice
+	Seconds       string
+	// Back is the page to return to.
+	Back string
+}
+
+// insertionPage is the page about one insertion.
+func insertionPage(id string) string { return "/insertions/one?insertion=" + url.QueryEscape(id) }
+
+// Insertions answers GET /insertions.
+func (s *Server) Insertions(w http.ResponseWriter, r *http.Request) error {
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	return render(w, r, http.StatusOK, insertionsPage(s.insertionsView(visitor.Records, url.Values{})))
+}
+
+func (s *Server) insertionsView(records profile.Records, typed url.Values) insertionsView {
+	v := insertionsView{
+		pageView: s.pageView("Insertions – Slotcast", "The insertions that you know, hide, time or added.", ""),
+		Add: addView{
+			Turns: typed.Get("turns"), Mirror: typed.Get("mirror") == "true",
+			Slots: []choice{{"", "the one that it opens", typed.Get("slot") == ""}},
+		},
+	}
+	for slot := range forecast.Slot(forecast.Slots) {
+		v.Add.Slots = append(v.Add.Slots, choice{slot.String(), slot.Words(), typed.Get("slot") == slot.String()})
+	}
+	for _, own := range records.Insertions {
+		v.Own = append(v.Own, cardOf(own, "/insertions"))
+	}
+	return v
+}
+
+func cardOf(own profile.OwnInsertion, back string) ownInsertionView {
+	v := ownInsertionView{
+		ID: profile.InsertionID(own.Slot, own.Turns), Slot: own.Slot.Words(), Turns: own.Turns, Own: own.Own, Known: own.Known, Hidden: own.Hidden,
+		Seconds: words.Field(own.Time), Back: back,
+		Levels: []choice{{"", "–", own.Rating == 0}},
+	}
+	for level := 1; level <= 5; level++ {
+		v.Levels = append(v.Levels, choice{strconv.Itoa(level), strconv.Itoa(level), own.Rating == level})
+	}
+	if insertion, err := profile.ReadInsertionID("", v.ID); err == nil {
+		v.Case = "/case/" + insertion.Case().Code() + "?view=all"
+	}
+	return v
+}
+
+// oneInsertionView is the page about one insertion.
+type oneInsertionView struct {
+	pageView
+	Card   ownInsertionView
+	Seeing seeingView
+}
+
+// OneInsertion answers GET /insertions/one.
+func (s *Server) OneInsertion(w http.ResponseWriter, r *http.Request) error {
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	i, err := profile.ReadInsertionID("insertion", r.URL.Query().Get("insertion"))
+	if err != nil {
+		return err
+	}
+	view := oneInsertionView{
+		pageView: s.pageView(notated(r.Context(), i.Turns.String())+" – Slotcast", "", ""),
+		Card:     cardOf(s.recordOf(visitor.Records, i), r.URL.RequestURI()),
+		Seeing:   seeingOf(i),
+	}
+	return render(w, r, http.StatusOK, oneInsertionPage(view))
+}
+
+// AddInsertion answers POST /insertions.
+func (s *Server) AddInsertion(w http.ResponseWriter, r *http.Request) error {
+	values, err := readForm(w, r)
+	if err != nil {
+		return err
+	}
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	added, err := s.readAdded(values, visitor.Records)
+	if err == nil {
+		err = s.sessions.SaveFrom(w, r, profile.Records{Insertions: added})
+	}
+	if wrong := problem.Of(err); wrong != nil {
+		view := s.insertionsView(visitor.Records, values)
+		view.Wrong = wrongAt("turns", wrong, values)
+		return render(w, r, wrong.Status, insertionsPage(view))
+	}
+	if err != nil {
+		return err
+	}
+	return saved(w, r, "/insertions")
+}
+
+// readAdded verifies an insertion that is added, and its mirror image if wished.
+// Who adds one knows it.
+func (s *Server) readAdded(values url.Values, records profile.Records) ([]profile.OwnInsertion, error) {
+	turns, err := profile.CheckTurns(values.Get("turns"))
+	if err != nil {
+		return nil, err
+	}
+	var slot *forecast.Slot
+	if name := values.Get("slot"); name != "" {
+		named, err := forecast.ParseSlot(name)
+		if err != nil {
+			return nil, problem.NoSlot(name)
+		}
+		slot = &named
+	}
+	insertion, err := profile.ReadInsertion(slot, turns)
+	if err != nil {
+		return nil, err
+	}
+	insertions := []forecast.Insertion{insertion}
+	if values.Get("mirror") == "true" {
+		insertions = append(insertions, insertion.Mirror())
+	}
+	var added []profile.OwnInsertion
+	for _, i := range insertions {
+		own := s.recordOf(records, i)
+		own.Known, own.Hidden = true, false
+		added = append(added, own)
+	}
+	return added, nil
+}
+
+// recordOf is what the records say of an insertion; where they say nothing yet, a
+// record that only says whether the book has it.
+func (s *Server) recordOf(records profile.Records, i forecast.Insertion) profile.OwnInsertion {
+	turns := i.Turns.String()
+	at := slices.IndexFunc(records.Insertions, func(own profile.OwnInsertion) bool { return own.Is(i.Slot, turns) })
+	if at >= 0 {
+		return records.Insertions[at]
+	}
+	spelled, ok := profile.BookOf(s.book, records).Insertion(i)
+	return profile.OwnInsertion{Slot: i.Slot, Turns: turns, Own: !ok || spelled.Turns.String() != turns}
+}
+
+// MarkInsertions answers POST /insertions/marks: each field names insertions and
+// what is said of them.
+func (s *Server) MarkInsertions(w http.ResponseWriter, r *http.Request) error {
+	values, err := readForm(w, r)
+	if err != nil {
+		return err
+	}
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	var put profile.Records
+	mark := func(field string, say func(*profile.OwnInsertion)) {
+		for _, id := range values[field] {
+			if err != nil {
+				return
+			}
+			var i forecast.Insertion
+			if i, err = profile.ReadInsertionID(field, id); err != nil {
+				return
+			}
+			own := s.recordOf(visitor.Records, i)
+			say(&own)
+			put.Insertions = append(put.Insertions, own)
+		}
+	}
+	mark("know", func(own *profile.OwnInsertion) { own.Known, own.Hidden = true, false })
+	mark("forget", func(own *profile.OwnInsertion) { own.Known = false })
+	mark("hide", func(own *profile.OwnInsertion) { own.Hidden, own.Known = true, false })
+	mark("show", func(own *profile.OwnInsertion) { own.Hidden = false })
+	if err != nil {
+		return err
+	}
+	back := localPath(values.Get("back"), "/insertions")
+	if len(put.Insertions) == 0 {
+		return saved(w, r, back)
+	}
+	if err := s.sessions.SaveFrom(w, r, put); err != nil {
+		return err
+	}
+	return saved(w, r, back)
+}
+
+// TimeInsertion answers POST /insertions/time: a measured time or a rating of one
+// insertion; of both the time counts.
+func (s *Server) TimeInsertion(w http.ResponseWriter, r *http.Request) error {
+	values, err := readForm(w, r)
+	if err != nil {
+		return err
+	}
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	i, err := profile.ReadInsertionID("insertion", values.Get("insertion"))
+	if err != nil {
+		return err
+	}
+	own := s.recordOf(visitor.Records, i)
+	if own.Rating, err = readLevel("rating", values.Get("rating")); err != nil {
+		return err
+	}
+	own.Time = 0
+	if text := strings.TrimSpace(values.Get("seconds")); text != "" {
+		if own.Time, err = readSeconds("seconds", text); err != nil {
+			return err
+		}
+	}
+	if err := s.sessions.SaveFrom(w, r, profile.Records{Insertions: []profile.OwnInsertion{own}}); err != nil {
+		return err
+	}
+	return saved(w, r, localPath(values.Get("back"), "/insertions"))
+}
+
+// RemoveInsertion answers POST /insertions/remove.
+func (s *Server) RemoveInsertion(w http.ResponseWriter, r *http.Request) error {
+	values, err := readForm(w, r)
+	if err != nil {
+		return err
+	}
+	i, err := profile.ReadInsertionID("insertion", values.Get("insertion"))
+	if err != nil {
+		return err
+	}
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	if visitor.Profile != nil {
+		gone := profile.Records{Insertions: []profile.OwnInsertion{{Slot: i.Slot, Turns: i.Turns.String()}}}
+		if err := s.sessions.Save(w, r, profile.Records{}, gone); err != nil {
+			return err
+		}
+	}
+	return saved(w, r, "/insertions")
+}

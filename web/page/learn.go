@@ -1,0 +1,325 @@
+package page
+
+import (
+	"fmt"
+	"net/http"
+	"strings"
+	"time"
+
+	"github.com/go-chi/chi/v5"
+
+	"slotcast/forecast"
+	"slotcast/web/picture"
+	"slotcast/web/problem"
+	"slotcast/web/profile"
+	"slotcast/web/query"
+	"slotcast/web/words"
+)
+
+// learnView is the page with what to learn next, and all places.
+type learnView struct {
+	pageView
+	Slots   []linkView
+	Summary string
+	// Unmarked says that nothing is marked as known for some places.
+	Unmarked bool
+	Next     []nextView
+	Places   []placeView
+	// Names are what the names of techniques on the page mean.
+	Names []techniqueView
+	Back  string
+}
+
+// nextView is an insertion that is worth learning next.
+type nextView struct {
+	Picture, Place, PlacePath string
+	Lesson                    lessonView
+	// Saves is what it saves over all cases of the slot, and Within what at its place.
+	Saves, Within string
+}
+
+// placeView is a place with how far its list is known.
+type placeView struct {
+	Picture, Words, Path string
+	// Known says how many insertions of the place are known.
+	Known string
+	// Levels are those of the list, each full, begun or empty.
+	Levels []levelView
+	// Gain says what the next level would save.
+	Gain string
+}
+
+type levelView struct {
+	UpTo  int
+	Class string
+	Words string
+}
+
+// lessonView is an insertion of a list with its words ready.
+type lessonView struct {
+	Number int
+	// Turns are rotation and insertion, Hold says where the slot is.
+	Turns      string
+	Count      string
+	Insert     string
+	Known      bool
+	First      bool
+	Saves      string
+	Average    string
+	Best       string
+	Techniques []techniqueView
+	Leaves     []leavesView
+	// ID tells the insertion apart where it is marked; Page is its own, Case one of
+	// its place.
+	ID, Page string
+}
+
+type techniqueView struct{ Name, Words string }
+
+// techniquesOf words techniques.
+func techniquesOf(list []forecast.Technique) (views []techniqueView) {
+	for _, t := range list {
+		views = append(views, techniqueView{string(t), t.Words()})
+	}
+	return views
+}
+
+// techniqueNamesOf are what the names of the lessons' techniques mean, in the usual order.
+func techniqueNamesOf(lessons []lessonView) (names []techniqueView) {
+	used := map[string]bool{}
+	for _, l := range lessons {
+		for _, t := range l.Techniques {
+			used[t.Name] = true
+		}
+	}
+	for _, t := range forecast.Techniques {
+		if used[string(t)] {
+			names = append(names, techniqueView{string(t), t.Words()})
+		}
+	}
+	return names
+}
+
+// leavesView is a pattern that an insertion is good for.
+type leavesView struct{ Name, Picture string }
+
+// nextShown is how many insertions are offered to be learnt next.
+const nextShown = 6
+
+// Learn answers GET /learn.
+func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
+	slot := forecast.FR
+	if name := r.URL.Query().Get("slot"); name != "" {
+		var err error
+		if slot, err = forecast.ParseSlot(name); err != nil {
+			return problem.NoSlot(name)
+		}
+	}
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	f, err := s.sessions.VisitorForecaster(r, visitor)
+	if err != nil {
+		return err
+	}
+	v := learnView{
+		pageView: s.pageView("Learn – Slotcast", "Which insertions are worth learning next, by the seconds that each saves.", ""),
+		Back:     "/learn?slot=" + slot.String(),
+	}
+	for other := range forecast.Slot(forecast.Slots) {
+		v.Slots = append(v.Slots, linkView{words.Capital(other.Words()), "/learn?slot=" + other.String(), other == slot})
+	}
+	lists := s.sessions.LearningLists(visitor, f, slot)
+	known := 0
+	for _, list := range lists {
+		known += list.Known
+		v.Unmarked = v.Unmarked || list.Known == 0
+		v.Places = append(v.Places, placeOf(list))
+	}
+	next := forecast.LearnNext(lists, nextShown)
+	for _, n := range next {
+		list := lists[n.List]
+		v.Next = append(v.Next, nextView{
+			Picture: picture.Place(list.Place).SVG(), Place: words.Place(list.Place), PlacePath: "/learn/" + list.Place.String(),
+			Lesson: lessonOf(visitor.Records, list, n.Lesson),
+			Saves:  words.Thousandths(n.Saves), Within: words.Seconds(list.Lessons[n.Lesson].Saves),
+		})
+	}
+	var saves time.Duration
+	var lessons []lessonView
+	for i, n := range next {
+		saves += n.Saves
+		lessons = append(lessons, v.Next[i].Lesson)
+	}
+	v.Names = techniqueNamesOf(lessons)
+	v.Summary = fmt.Sprintf("You know %s for the slot at the %s. ", words.Counted(known, "insertion"), slot.Words())
+	if known == 0 {
+		v.Summary = fmt.Sprintf("Nothing is marked as known for the slot at the %s. ", slot.Words())
+	}
+	if len(next) > 0 {
+		v.Summary += fmt.Sprintf("Learn the next %d and save %s s on average.", len(next), words.Thousandths(saves))
+	} else {
+		v.Summary += "There is nothing left that saves time."
+	}
+	return render(w, r, http.StatusOK, learnPage(v))
+}
+
+func placeOf(list forecast.LearningList) placeView {
+	v := placeView{
+		Picture: picture.Place(list.Place).SVG(), Words: words.Place(list.Place), Path: "/learn/" + list.Place.String(), Known: "none known",
+		Levels: levelsOf(list),
+	}
+	if list.Known > 0 {
+		v.Known = fmt.Sprintf("%d known", list.Known)
+	}
+	if upTo, saves := list.NextLevel(); upTo > list.Known {
+		v.Gain = fmt.Sprintf("%d more save %s s", upTo-max(list.Known, list.Counted()), words.Seconds(saves))
+	} else {
+		v.Gain = "all that saves time is known"
+	}
+	return v
+}
+
+// levelsOf are the levels that the list has lessons for.
+func levelsOf(list forecast.LearningList) (levels []levelView) {
+	from := 0
+	for i, upTo := range forecast.Levels {
+		if from >= len(list.Lessons) {
+			break
+		}
+		l := levelView{UpTo: min(upTo, len(list.Lessons)), Class: "empty", Words: fmt.Sprintf("level %d, %s: not begun", i+1, words.Counted(min(upTo, len(list.Lessons)), "insertion"))}
+		switch {
+		case list.Known >= l.UpTo:
+			l.Class, l.Words = "full", fmt.Sprintf("level %d, %s: known", i+1, words.Counted(l.UpTo, "insertion"))
+		case list.Known > from:
+			l.Class, l.Words = "begun", fmt.Sprintf("level %d, %s: begun", i+1, words.Counted(l.UpTo, "insertion"))
+		}
+		levels = append(levels, l)
+		from = upTo
+	}
+	return levels
+}
+
+// lessonOf words one lesson of the list.
+func lessonOf(records profile.Records, list forecast.LearningList, i int) lessonView {
+	l := list.Lessons[i]
+	v := lessonView{
+		Number: i + 1, Turns: l.Turns().String(), Count: words.Counted(l.Insertion.Count(), "turn"), Insert: words.Seconds(l.Insert),
+		Known: l.Known, First: i == 0 && list.Counted() == 1, Saves: words.Thousandths(l.Saves), Average: words.Seconds(l.Average),
+		Best: words.Percent(l.Best, list.Place.Cases()), ID: profile.InsertionID(l.Slot, l.Insertion.String()),
+	}
+	v.Page = insertionPage(v.ID)
+	v.Techniques = techniquesOf(l.Techniques())
+	if i > 0 || list.Place.Solved() {
+		for _, p := range l.Leaves[:min(len(l.Leaves), leavesShown)] {
+			v.Leaves = append(v.Leaves, leavesView{records.PatternName(p), picture.Patterns[p.Outcome()]})
+		}
+	}
+	return v
+}
+
+// leavesShown is how many of the patterns that an insertion is good for are shown.
+const leavesShown = 4
+
+// learnPlaceView is the page with the list of one place.
+type learnPlaceView struct {
+	pageView
+	Picture, Words, Slot, All string
+	Summary                   string
+	// Case is a case of the place, and Cases how many there are; Print is a sheet.
+	Case, Cases, Print string
+	// Counted says that the first lesson counts as known.
+	Counted, Solved bool
+	Levels          []lessonLevelView
+	Names           []techniqueView
+	Back            string
+}
+
+// lessonLevelView is a level of the list. Those after the next to learn are folded.
+type lessonLevelView struct {
+	Title, Words string
+	Folded       bool
+	Lessons      []lessonView
+}
+
+// LearnPlace answers GET /learn/{place}.
+func (s *Server) LearnPlace(w http.ResponseWriter, r *http.Request) error {
+	name := chi.URLParam(r, "place")
+	place, err := forecast.ParsePlace(name)
+	if err != nil {
+		return &problem.Problem{Status: http.StatusNotFound, Detail: query.NoPlace(name)}
+	}
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	f, err := s.sessions.VisitorForecaster(r, visitor)
+	if err != nil {
+		return err
+	}
+	list := f.LearningList(place)
+	text := words.Place(place)
+	v := learnPlaceView{
+		pageView: s.pageView("Learn: "+text+" – Slotcast", "What to learn for this place of the pair, by the seconds that each insertion saves.", ""),
+		Picture:  picture.Place(place).SVG(), Words: words.Capital(text), Slot: place.Slot.Words(), All: "/learn?slot=" + place.Slot.String(),
+		Case: "/case/" + place.Case().Code(), Print: "/print/place/" + place.Case().Code(), Cases: words.Thousands(place.Cases()), Counted: list.Counted() == 1, Solved: place.Solved(), Back: "/learn/" + place.String(),
+	}
+	v.Summary = listSummary(list)
+	var lessons []lessonView
+	for n := range list.Lessons {
+		lessons = append(lessons, lessonOf(visitor.Records, list, n))
+	}
+	v.Names = techniqueNamesOf(lessons)
+	next, _ := list.NextLevel()
+	from := 0
+	for i, upTo := range forecast.Levels {
+		upTo = min(upTo, len(list.Lessons))
+		if from >= upTo {
+			break
+		}
+		level := lessonLevelView{Title: fmt.Sprintf("Level %d", i+1), Folded: from >= next, Lessons: lessons[from:upTo]}
+		var saves time.Duration
+		for _, l := range list.Lessons[from:upTo] {
+			saves += l.Saves
+		}
+		level.Words = words.Counted(upTo, "insertion")
+		if from > 0 {
+			level.Words = "up to " + level.Words
+		}
+		if saves > 0 {
+			level.Words += fmt.Sprintf("; these save %s s", words.Seconds(saves))
+		}
+		v.Levels = append(v.Levels, level)
+		from = upTo
+	}
+	return render(w, r, http.StatusOK, learnPlacePage(v))
+}
+
+// listSummary says what the next level of a list saves.
+func listSummary(list forecast.LearningList) string {
+	var b strings.Builder
+	switch {
+	case list.Known > 0:
+		fmt.Fprintf(&b, "You know %s: %s s on average. ", words.Counted(list.Known, "insertion"), words.Seconds(list.Average))
+	case list.Counted() == 1:
+		fmt.Fprintf(&b, "With the first: %s s on average. ", words.Seconds(list.Average))
+	default:
+		fmt.Fprintf(&b, "Doing nothing: %s s on average. ", words.Seconds(list.Average))
+	}
+	upTo, saves := list.NextLevel()
+	have := max(list.Known, list.Counted())
+	if upTo <= have {
+		b.WriteString("Nothing else saves time.")
+		return b.String()
+	}
+	these := fmt.Sprintf("these %d", upTo-have)
+	switch {
+	case upTo-have == 1:
+		these = "one more"
+	case have > 0:
+		these = fmt.Sprintf("%d more", upTo-have)
+	}
+	fmt.Fprintf(&b, "Learn %s and save %s s on average.", these, words.Seconds(saves))
+	return b.String()
+}

@@ -1,0 +1,191 @@
+package page
+
+import (
+	"errors"
+	"net/http"
+	"net/url"
+	"slices"
+
+	"slotcast/forecast"
+	"slotcast/web/problem"
+	"slotcast/web/query"
+	"slotcast/web/tap"
+	"slotcast/web/words"
+)
+
+// The example that is on screen at first, so that there is something to read and
+// to change. Its case has a test.
+const (
+	exampleScramble = "D L2 F2 R2 D B2 D' F2 R' U' R' F' U' L2 U' L D' B' U' R'"
+	exampleSolution = "z2\nR' D' L D2 // cross\nR' U' R U2 F U F' // front left\nU B' U2 B2 U B' // back right\nF' U' F U L U L' // back left"
+)
+
+// lookupView is the page on which a case is looked up.
+type lookupView struct {
+	pageView
+	// Example says that nothing was asked yet.
+	Example bool
+	// Fresh is where one's own case is tapped in.
+	Fresh string
+	// PasteOpen says whether the other ways in are unfolded.
+	PasteOpen bool
+	Paste     pasteView
+	Tap       tapView
+	Code      string
+	// Errors has what is wrong, by field; "" is what belongs to no field shown.
+	Errors map[string]fieldError
+	// Status says in one line what was found, or what is missing or wrong.
+	Status string
+	// Answer is nil where something is missing or wrong.
+	Answer *answerView
+}
+
+// pasteView is the form for a scramble and the solution so far.
+type pasteView struct {
+	Scramble, Solution string
+	Slots              []choice
+	// Hidden are the parameters that the form sends along.
+	Hidden hiddenView
+}
+
+// Lookup answers GET /. With the parameter part=answer it answers only what of
+// the page a tap can change, which the page's script puts in its place.
+func (s *Server) Lookup(w http.ResponseWriter, r *http.Request) error {
+	values, err := url.ParseQuery(r.URL.RawQuery)
+	if err != nil {
+		return problem.NotEncoded()
+	}
+	part := values.Get("part") == "answer"
+	values.Del("part")
+	view := lookupView{
+		pageView: s.pageView("Slotcast – what your last slot leaves on top", "Every way to fill the last slot, and the OLL pattern that each leaves: fastest first.", s.sessions.PublicURL(r)+"/"),
+		Errors:   map[string]fieldError{},
+	}
+	q, shown, err := s.looked(values, &view)
+	status := http.StatusOK
+	if wrong := (*problem.Problem)(nil); errors.As(err, &wrong) {
+		wrong = problem.Reported(s.log, r, err)
+		status = wrong.Status
+		view.tell(wrong, values)
+	} else if err != nil {
+		return err
+	} else if view.Status == "" {
+		answer, err := s.answerFor(w, r, q, "/", values)
+		if err != nil {
+			return err
+		}
+		view.Answer, view.Status = &answer, answer.Summary
+		if !view.Example {
+			s.sessions.Visit(r, q.Case)
+		}
+	}
+	view.PasteOpen = values.Has("scramble") || values.Has("solution")
+	how := hiddenOf(values)
+	view.Tap = tapOf(shown, tap.ReadHistory(values), how, coloursOf(appearanceOf(r.Context()).Top))
+	view.Paste.Hidden = how
+	if view.Example {
+		view.Status = "An example. " + view.Status
+		view.Fresh = tapPath(tap.Empty(shown.Slot), tap.History{shown}, how)
+	}
+	if part {
+		return render(w, r, status, lookupPart(view))
+	}
+	if view.Answer != nil {
+		view.Picture = s.pictureOf(r, q.Case)
+	}
+	return render(w, r, status, lookupPage(view))
+}
+
+// looked reads what was asked, in any of the three ways, and fills the forms with
+// it. There is a figure even where something is wrong.
+func (s *Server) looked(values url.Values, view *lookupView) (q query.Query, shown tap.Figure, err error) {
+	// Forms send their empty fields; the scramble alone must not be empty.
+	asked := url.Values{}
+	for name, v := range values {
+		if name == "scramble" || name == "case" || !slices.Equal(v, []string{""}) {
+			asked[name] = v
+		}
+	}
+	if tap.Asked(asked) {
+		view.Paste = pasteOf(url.Values{})
+		shown, err = tap.Read(asked)
+		if err != nil {
+			return q, shown, err
+		}
+		if !shown.Complete() {
+			view.Status = "Your case: first where the pair’s corner is, then its edge. Two taps, and the forecast begins."
+			if shown.Corner.Spot != tap.Unset {
+				view.Status = "Now where the pair’s edge is. One tap, and the forecast begins."
+			}
+			return q, shown, nil
+		}
+		found, err := shown.Case()
+		if err != nil {
+			return q, shown, err
+		}
+		byCode := url.Values{"case": {found.Code()}}
+		for _, name := range query.AnswerParameters {
+			if v, ok := asked[name]; ok {
+				byCode[name] = v
+			}
+		}
+		if q, err = query.Read(byCode); err != nil {
+			return q, shown, err
+		}
+		return q.All(byCode), shown, nil
+	}
+	if !slices.ContainsFunc([]string{"case", "scramble", "solution", "slot"}, asked.Has) {
+		view.Example = true
+		asked.Set("scramble", exampleScramble)
+		asked.Set("solution", exampleSolution)
+	}
+	view.Paste = pasteOf(asked)
+	if view.Example {
+		// The fields are for one's own.
+		view.Paste = pasteOf(url.Values{})
+	}
+	view.Code = asked.Get("case")
+	if q, err = query.Read(asked); err != nil {
+		// The figure is there all the same, with nothing on it that nobody told.
+		slot, wrong := forecast.ParseSlot(asked.Get("slot"))
+		if wrong != nil {
+			slot = forecast.FR
+		}
+		return q, tap.Empty(slot), err
+	}
+	return q.All(asked), tap.Of(q.Case), nil
+}
+
+func pasteOf(asked url.Values) pasteView {
+	v := pasteView{
+		Scramble: asked.Get("scramble"),
+		Solution: asked.Get("solution"),
+		Slots:    []choice{{"", "the one that is open", asked.Get("slot") == ""}},
+	}
+	for s := range forecast.Slot(forecast.Slots) {
+		v.Slots = append(v.Slots, choice{s.String(), s.Words(), asked.Get("slot") == s.String()})
+	}
+	return v
+}
+
+// fieldsShown are the fields that have a place for what is wrong beside them.
+var fieldsShown = []string{"scramble", "solution", "slot", "case", "top"}
+
+// tell puts a problem beside its field.
+func (v *lookupView) tell(p *problem.Problem, values url.Values) {
+	e := fieldError{Detail: words.Sentence(p.Detail)}
+	field := p.Field
+	if !slices.Contains(fieldsShown, field) {
+		field = ""
+		if p.Field != "" {
+			e.Detail = p.Field + ": " + e.Detail
+		}
+	}
+	if tap.Asked(values) && field != "" {
+		field = "top"
+	}
+	if p.Offset != nil && (field == "scramble" || field == "solution" || field == "case") {
+		e.mark(values.Get(field), *p.Offset)
+	}
+	v.Errors[field], v.Status = e, "No forecast yet. "+e.Detail
+}

@@ -1,0 +1,179 @@
+package page_test
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/go-chi/chi/v5"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"slotcast/forecast"
+	"slotcast/web/webtest"
+	"slotcast/web/webtest/site"
+)
+
+// samplePage is a page as tests show it.
+type samplePage struct {
+	// Name is its own in the list.
+	Name string
+	// Route is the page's, "" for an address that has none.
+	Route, Address string
+	// Then goes on to what the page shows only after something was done there.
+	Then func(*webtest.Browser)
+}
+
+// unfold opens all that is folded on a page.
+func unfold(b *webtest.Browser) {
+	b.Do(chromedp.Evaluate[chromedp.Void](`document.querySelectorAll("main details").forEach(d => { d.open = true; })`))
+}
+
+// samplePages are all pages that a visitor can see, with what they show when
+// something is wrong. TestEveryPageHasASample says whether one is missing.
+func samplePages(t testing.TB, s site.Service) []samplePage {
+	t.Helper()
+	sharer := s.NewKey(t)
+	s.Fill(t, sharer)
+	share := s.Ask("POST", "/api/v1/shares", sharer, "").Must(t)["share"].(string)
+	token := s.Ask("POST", "/api/v1/device-links", sharer, "").Must(t)["token"].(string)
+	code := s.SampleCode(t)
+	sample, err := forecast.ParseCode(code)
+	require.NoError(t, err)
+	hard := forecast.CaseAt(54321).Code()
+	return []samplePage{
+		{Name: "lookup", Route: "/", Address: "/"},
+		{Name: "lookup-wrong", Route: "/", Address: "/?scramble=" + url.QueryEscape("R U Q2 R'")},
+		{Name: "lookup-no-last-slot", Route: "/", Address: "/?scramble=" + url.QueryEscape("R U R' F")},
+		{Name: "case", Route: "/case/{code}", Address: "/case/" + code + "?view=all"},
+		{Name: "lookup-empty", Route: "/", Address: "/?mark=corner&slot=FR"},
+		{Name: "lookup-unfolded", Route: "/", Address: "/", Then: unfold},
+		{Name: "lookup-back-left", Route: "/", Address: "/?case=" + hard},
+		{Name: "case-unfolded", Route: "/case/{code}", Address: "/case/" + code + "?view=all", Then: unfold},
+		{Name: "case-back-left", Route: "/case/{code}", Address: "/case/" + forecast.CaseAt(forecast.Cases-8).Code() + "?view=all"},
+		{Name: "option", Route: "/case/{code}/way", Address: "/case/" + code + "/way?turns=" + url.QueryEscape("R U R'")},
+		{Name: "option-nothing", Route: "/case/{code}/way", Address: "/case/" + forecast.Case{Slot: forecast.BL, Corner: forecast.InSlot, Edge: forecast.InSlot}.Code() + "/way?turns="},
+		{Name: "option-wrong-nothing", Route: "/case/{code}/way", Address: "/case/" + code + "/way?turns="},
+		{Name: "option-long", Route: "/case/{code}/way", Address: "/case/" + hard + "/way?turns=" + url.QueryEscape(s.LongestWay(t, hard))},
+		{Name: "option-unfolded", Route: "/case/{code}/way", Address: "/case/" + hard + "/way?turns=" + url.QueryEscape(s.LongestWay(t, hard)), Then: unfold},
+		{Name: "option-wrong", Route: "/case/{code}/way", Address: "/case/" + code + "/way?turns=" + url.QueryEscape("R U2 R'")},
+		{Name: "case-patterns", Route: "/case/{code}/patterns", Address: "/case/" + code + "/patterns"},
+		{Name: "case-patterns-wish", Route: "/case/{code}/patterns", Address: "/case/" + hard + "/patterns?edges=cross"},
+		{Name: "case-pattern", Route: "/case/{code}/patterns/{oll}", Address: "/case/" + code + "/patterns/27"},
+		{Name: "case-pattern-unfolded", Route: "/case/{code}/patterns/{oll}", Address: "/case/" + code + "/patterns/27?view=all", Then: unfold},
+		{Name: "case-pattern-0", Route: "/case/{code}/patterns/{oll}", Address: "/case/" + hard + "/patterns/0"},
+		{Name: "comparison", Route: "/compare", Address: "/compare?case=" + code + "&with=" + share},
+		{Name: "ratings", Route: "/ratings", Address: "/ratings"},
+		{Name: "ratings-mine", Route: "/ratings", Address: "/ratings?show=mine"},
+		{Name: "pattern", Route: "/patterns/{oll}", Address: "/patterns/27"},
+		{Name: "pattern-0", Route: "/patterns/{oll}", Address: "/patterns/0"},
+		{Name: "pattern-wrong", Route: "/patterns/{oll}", Address: "/patterns/26", Then: func(b *webtest.Browser) {
+			b.Write("#turns", site.Orients27)
+			b.Click(`form[action="/patterns/26/sequences"] button`)
+			b.WaitFor("#turns-problem", "orients pattern 27")
+		}},
+		{Name: "reach", Route: "/patterns/{oll}/reach", Address: "/patterns/26/reach"},
+		{Name: "insertions", Route: "/insertions", Address: "/insertions"},
+		{Name: "insertions-wrong", Route: "/insertions", Address: "/insertions", Then: func(b *webtest.Browser) {
+			b.Write("#turns", "R U Q")
+			b.Click(`form[action="/insertions"] button`)
+			b.WaitFor("#turns-problem", "Q")
+		}},
+		{Name: "insertion", Route: "/insertions/one", Address: "/insertions/one?insertion=" + url.QueryEscape("FR R U R'")},
+		{Name: "learn", Route: "/learn", Address: "/learn"},
+		{Name: "learn-place", Route: "/learn/{place}", Address: "/learn/" + sample.Place().String()},
+		{Name: "learn-place-unfolded", Route: "/learn/{place}", Address: "/learn/" + sample.Place().String(), Then: unfold},
+		{Name: "cases", Route: "/cases", Address: "/cases"},
+		{Name: "cases-unfolded", Route: "/cases", Address: "/cases", Then: unfold},
+		{Name: "cases-none", Route: "/cases", Address: "/cases?with=nowhere"},
+		{Name: "offline", Route: "/offline", Address: "/offline"},
+		{Name: "offline-missing", Route: "/offline", Address: "/offline", Then: func(b *webtest.Browser) {
+			b.Do(chromedp.Evaluate[chromedp.Void](`document.documentElement.dataset.why = "missing"`))
+		}},
+		{Name: "print-patterns", Route: "/print/patterns", Address: "/print/patterns"},
+		{Name: "print-place", Route: "/print/place/{code}", Address: "/print/place/" + code + "?view=all"},
+		{Name: "print-case", Route: "/print/case/{code}", Address: "/print/case/" + code + "?view=all"},
+		{Name: "profile", Route: "/profile", Address: "/profile"},
+		{Name: "device", Route: "/device/{token}", Address: "/device/" + token},
+		{Name: "help", Route: "/help", Address: "/help"},
+		{Name: "not-found", Address: "/nowhere"},
+		// The last, as it makes a profile for who has none.
+		{Name: "profile-links", Route: "/profile", Address: "/profile", Then: func(b *webtest.Browser) {
+			b.Follow(func() { b.Click(`form[action="/profile/shares"] button`) })
+			b.WaitUntil(`document.querySelector('[aria-label="Share link"]')`)
+			b.Follow(func() { b.Click(`form[action="/profile/device-link"] button`) })
+			b.WaitUntil(`document.querySelector("#device-link")`)
+		}},
+	}
+}
+
+// notPages are the routes that answer a file, or lead on to a page.
+var notPages = []string{"/static/{name}", "/profile/export", "/case/{code}/picture.png", "/manifest.webmanifest", "/worker.js", "/print/place"}
+
+// Whoever adds a page adds a sample of it, so that all that is tested of pages is
+// tested of it.
+func TestEveryPageHasASample(t *testing.T) {
+	s := site.New(t)
+	var routes []string
+	require.NoError(t, chi.Walk(s.Handler.(chi.Routes), func(method, route string, _ http.Handler, _ ...func(http.Handler) http.Handler) error {
+		if method == http.MethodGet && !strings.HasPrefix(route, "/api/") && route != "/healthz" {
+			routes = append(routes, route)
+		}
+		return nil
+	}))
+	sampled := map[string]bool{}
+	names := map[string]bool{}
+	for _, p := range samplePages(t, s) {
+		assert.False(t, names[p.Name], "two samples named %s", p.Name)
+		names[p.Name] = true
+		if p.Route == "" {
+			continue
+		}
+		sampled[p.Route] = true
+		context := chi.NewRouteContext()
+		path, _, _ := strings.Cut(p.Address, "?")
+		require.True(t, s.Handler.(chi.Routes).Match(context, http.MethodGet, path), p.Address)
+		assert.Equal(t, p.Route, context.RoutePattern(), p.Address)
+	}
+	for _, route := range notPages {
+		sampled[route] = true
+	}
+	for _, route := range routes {
+		assert.True(t, sampled[route], "%s has no sample in samplePages", route)
+	}
+	assert.Len(t, sampled, len(routes), "a sample is of a route that is gone")
+}
+
+// visitors are those for whom pages are shown.
+var visitors = []struct {
+	name string
+	full bool
+}{{"new", false}, {"full", true}}
+
+// visit starts a browser for a visitor without profile, or for one whose profile
+// has something of each kind.
+func visit(t *testing.T, s site.Service, home string, full bool) *webtest.Browser {
+	t.Helper()
+	b := webtest.Browse(t, home)
+	if full {
+		key := s.NewKey(t)
+		s.FillAll(t, key)
+		token := s.Ask("POST", "/api/v1/device-links", key, "").Must(t)["token"].(string)
+		b.Do(chromedp.Navigate(home + "/device/" + token))
+		b.Follow(func() { b.Click("#answer form button") })
+		b.WaitFor("#rated", "58")
+	}
+	return b
+}
+
+// open shows the sample.
+func (p samplePage) open(b *webtest.Browser) {
+	b.Do(chromedp.Navigate(b.Home + p.Address))
+	b.WaitUntil(`document.readyState === "complete"`)
+	if p.Then != nil {
+		p.Then(b)
+		b.WaitUntil(`document.readyState === "complete"`)
+	}
+}

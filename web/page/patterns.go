@@ -1,0 +1,129 @@
+package page
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+
+	"slotcast/cube"
+	"slotcast/forecast"
+	"slotcast/web/problem"
+	"slotcast/web/profile"
+	"slotcast/web/words"
+)
+
+// sequencesView is a pattern's own page.
+type sequencesView struct {
+	pageView
+	Name, Action string
+	// Reach is where in how many cases it can be had.
+	Reach string
+	Form  patternFormView
+	Own   []ownSequenceView
+	// Usual is the sequence that is forecast where there is none of one's own.
+	Usual string
+	Typed string
+	Wrong map[string]fieldError
+}
+
+type ownSequenceView struct{ Turns, Seconds string }
+
+// Sequences answers GET /patterns/{oll}.
+func (s *Server) Sequences(w http.ResponseWriter, r *http.Request) error {
+	pattern, err := patternOf(r)
+	if err != nil {
+		return err
+	}
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	return render(w, r, http.StatusOK, sequencesPage(s.sequencesView(visitor.Records, pattern)))
+}
+
+func (s *Server) sequencesView(records profile.Records, p forecast.Pattern) sequencesView {
+	path := fmt.Sprintf("/patterns/%d", p)
+	v := sequencesView{
+		pageView: s.pageView(records.PatternName(p)+" – Slotcast", "Your ratings and sequences for this pattern.", ""),
+		Name:     records.PatternName(p), Action: path + "/sequences", Reach: path + "/reach",
+		Form: patternForm(records, p, path), Usual: profile.BookOf(s.book, records).FollowUp(p).String(),
+	}
+	// The page is where the link would lead.
+	v.Form.Path = ""
+	person := profile.PersonOf(records, s.log)
+	for _, own := range records.Sequences {
+		if own.Pattern != p {
+			continue
+		}
+		view := ownSequenceView{Turns: own.Turns}
+		if turns, err := cube.Parse(own.Turns); err == nil {
+			view.Seconds = words.Seconds(person.Estimate(turns))
+		}
+		v.Own = append(v.Own, view)
+	}
+	return v
+}
+
+// AddSequence answers POST /patterns/{oll}/sequences. A sequence that does
+// something else is shown again with what it does.
+func (s *Server) AddSequence(w http.ResponseWriter, r *http.Request) error {
+	pattern, err := patternOf(r)
+	if err != nil {
+		return err
+	}
+	values, err := readForm(w, r)
+	if err != nil {
+		return err
+	}
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	own, err := checkedSequence(values, pattern)
+	if err == nil {
+		err = s.sessions.Save(w, r, profile.Records{Sequences: []profile.OwnSequence{own}}, profile.Records{})
+	}
+	if wrong := problem.Of(err); wrong != nil {
+		view := s.sequencesView(visitor.Records, pattern)
+		view.Typed, view.Wrong = values.Get("turns"), wrongAt("turns", wrong, values)
+		return render(w, r, wrong.Status, sequencesPage(view))
+	}
+	if err != nil {
+		return err
+	}
+	return saved(w, r, fmt.Sprintf("/patterns/%d", pattern))
+}
+
+// checkedSequence reads a sequence for the pattern, as it is kept: without the
+// AUF that it may start or end with.
+func checkedSequence(values url.Values, p forecast.Pattern) (profile.OwnSequence, error) {
+	oll := int(p)
+	return profile.SequenceValues{OLL: &oll, Turns: values.Get("turns")}.Record()
+}
+
+// RemoveSequence answers POST /patterns/{oll}/sequences/remove.
+func (s *Server) RemoveSequence(w http.ResponseWriter, r *http.Request) error {
+	pattern, err := patternOf(r)
+	if err != nil {
+		return err
+	}
+	values, err := readForm(w, r)
+	if err != nil {
+		return err
+	}
+	turns, err := profile.CheckTurns(values.Get("turns"))
+	if err != nil {
+		return err
+	}
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	if visitor.Profile != nil {
+		gone := profile.Records{Sequences: []profile.OwnSequence{{Pattern: pattern, Turns: turns.String()}}}
+		if err := s.store.Remove(r.Context(), visitor.Profile.ID, gone); err != nil {
+			return fmt.Errorf("remove a sequence: %w", err)
+		}
+	}
+	return saved(w, r, fmt.Sprintf("/patterns/%d", pattern))
+}

@@ -1,0 +1,367 @@
+package page
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+	"net/url"
+	"strconv"
+	"time"
+
+	"github.com/go-chi/chi/v5"
+
+	"slotcast/forecast"
+	"slotcast/web/picture"
+	"slotcast/web/problem"
+	"slotcast/web/profile"
+	"slotcast/web/query"
+	"slotcast/web/words"
+)
+
+// profileView is the page about a profile as a whole.
+type profileView struct {
+	pageView
+	// Exists says that something was saved.
+	Exists bool
+	// Kept says in words what is in the profile.
+	Kept  string
+	Scale []scaleRowView
+	// Preferences are what can be chosen, and Measured the field for one's speed.
+	Preferences []preferenceView
+	Measured    measuredView
+	// Sample is a position in the puzzle's colours.
+	Sample string
+	Shares []shareView
+	Link   *deviceLinkView
+	Wrong  map[string]fieldError
+}
+
+type scaleRowView struct {
+	Legend string
+	Fields []scaleFieldView
+}
+
+type scaleFieldView struct{ Name, Label, Value, Usual string }
+
+type shareView struct{ ID, Address string }
+
+// deviceLinkView is a device link, shown this once.
+type deviceLinkView struct {
+	Address, Until string
+	// Code is its picture, to be read by a camera.
+	Code string
+}
+
+// Profile answers GET /profile.
+func (s *Server) Profile(w http.ResponseWriter, r *http.Request) error {
+	view, err := s.profileView(r)
+	if err != nil {
+		return err
+	}
+	return render(w, r, http.StatusOK, profilePage(view))
+}
+
+func (s *Server) profileView(r *http.Request) (profileView, error) {
+	v := profileView{pageView: s.pageView("Profile – Slotcast", "Your other devices, links for others, and all your data.", "")}
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return v, err
+	}
+	v.Preferences, v.Measured = preferenceViews(visitor.Records)
+	example, err := query.Read(url.Values{"scramble": {exampleScramble}, "solution": {exampleSolution}})
+	if err != nil {
+		return v, err
+	}
+	v.Sample = picture.PositionOf(example.Case).Picture().SVG()
+	v.Scale = scaleRows(profile.ScaleOf(visitor.Records.Scale))
+	if visitor.Profile == nil {
+		return v, nil
+	}
+	v.Exists = true
+	k := visitor.Records
+	v.Kept = fmt.Sprintf("%s, %s, %s, %s, %s.", words.Counted(len(k.Ratings), "rating"), words.Counted(len(k.Names), "name"), words.Counted(len(k.Sequences), "sequence"), words.Counted(len(k.Insertions), "insertion"), words.Counted(len(k.Kept), "kept case"))
+	shares, err := s.store.Shares(r.Context(), visitor.Profile.ID)
+	if err != nil {
+		return v, fmt.Errorf("read the shares: %w", err)
+	}
+	for _, id := range shares {
+		v.Shares = append(v.Shares, shareView{string(id), s.shareAddress(r, "/case/"+example.Case.Code(), id)})
+	}
+	return v, nil
+}
+
+func scaleField(step profile.Step, rating int) string { return fmt.Sprintf("%s-%d", step, rating) }
+
+func stepScale(scale forecast.Scale, step profile.Step) [6]time.Duration {
+	if step == profile.Recognise {
+		return scale.Recognise
+	}
+	return scale.Execute
+}
+
+func scaleRows(scale forecast.Scale) (rows []scaleRowView) {
+	for _, step := range profile.Steps {
+		row := scaleRowView{Legend: words.Capital(string(step))}
+		for rating := 5; rating >= 1; rating-- {
+			row.Fields = append(row.Fields, scaleFieldView{
+				Name: scaleField(step, rating), Label: strconv.Itoa(rating), Value: words.Field(stepScale(scale, step)[rating]),
+				Usual: words.Seconds(stepScale(forecast.DefaultScale, step)[rating]),
+			})
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// again answers with the profile page and what is wrong on it; any other error is
+// passed on.
+func (s *Server) again(w http.ResponseWriter, r *http.Request, values url.Values, err error) error {
+	wrong := problem.Of(err)
+	if wrong == nil {
+		return err
+	}
+	view, err := s.profileView(r)
+	if err != nil {
+		return err
+	}
+	view.Wrong = wrongIn(wrong, values)
+	return render(w, r, wrong.Status, profilePage(view))
+}
+
+// ChangeScale answers POST /profile/scale. A field that is emptied goes back to
+// what it is by default.
+func (s *Server) ChangeScale(w http.ResponseWriter, r *http.Request) error {
+	values, err := readForm(w, r)
+	if err != nil {
+		return err
+	}
+	var put, remove profile.Records
+	for _, step := range profile.Steps {
+		for rating := 1; rating <= 5; rating++ {
+			field := scaleField(step, rating)
+			text, ok := changed(values, field)
+			if !ok {
+				continue
+			}
+			row := profile.ScaleStep{Step: step, Rating: rating}
+			if text == "" {
+				remove.Scale = append(remove.Scale, row)
+				continue
+			}
+			if row.Time, err = readSeconds(field, text); err != nil {
+				wrong := (*problem.Problem)(nil)
+				if errors.As(err, &wrong) {
+					wrong.Field = "scale"
+				}
+				return s.again(w, r, values, err)
+			}
+			put.Scale = append(put.Scale, row)
+		}
+	}
+	if put.Empty() && remove.Empty() {
+		return saved(w, r, "/profile")
+	}
+	if err := s.sessions.Save(w, r, put, remove); err != nil {
+		return err
+	}
+	return saved(w, r, "/profile")
+}
+
+// NewDeviceLink answers POST /profile/device-link with the page that shows the
+// link; it is shown only there, as only its hash is kept.
+func (s *Server) NewDeviceLink(w http.ResponseWriter, r *http.Request) error {
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	if visitor.Profile == nil {
+		return &problem.Problem{Status: http.StatusNotFound, Detail: "there is no profile yet: the first thing you save makes one"}
+	}
+	token := profile.NewSecret()
+	expires := time.Now().Add(profile.DeviceLinkLife)
+	if err := s.store.NewDeviceLink(r.Context(), visitor.Profile.ID, profile.HashOf(token), expires); err != nil {
+		return fmt.Errorf("make a device link: %w", err)
+	}
+	view, err := s.profileView(r)
+	if err != nil {
+		return err
+	}
+	link := deviceLinkView{Address: s.sessions.PublicURL(r) + "/device/" + token, Until: expires.UTC().Format("15:04") + " UTC"}
+	if link.Code, err = picture.QR(link.Address); err != nil {
+		return fmt.Errorf("draw a device link: %w", err)
+	}
+	view.Link = &link
+	return render(w, r, http.StatusOK, profilePage(view))
+}
+
+// deviceView is the page that a device link leads to.
+type deviceView struct {
+	pageView
+	Action string
+	// Replaces says that the browser has another profile, which it would leave.
+	Replaces bool
+}
+
+// Device answers GET /device/{token}. It uses nothing up: whatever looks at links
+// before a person does would.
+func (s *Server) Device(w http.ResponseWriter, r *http.Request) error {
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	view := deviceView{
+		pageView: s.pageView("Another device – Slotcast", "", ""),
+		Action:   "/device/" + url.PathEscape(chi.URLParam(r, "token")), Replaces: visitor.Profile != nil,
+	}
+	return render(w, r, http.StatusOK, devicePage(view))
+}
+
+// UseDevice answers POST /device/{token}: the browser gets a key of its own to
+// the profile.
+func (s *Server) UseDevice(w http.ResponseWriter, r *http.Request) error {
+	key := profile.NewSecret()
+	err := s.store.UseDeviceLink(r.Context(), profile.HashOf(chi.URLParam(r, "token")), profile.HashOf(key))
+	if errors.Is(err, profile.ErrNotFound) {
+		return &problem.Problem{Status: http.StatusGone, Title: "This link no longer works", Detail: "a device link works once, for ten minutes; make another on the profile page of the first device"}
+	}
+	if err != nil {
+		return fmt.Errorf("use a device link: %w", err)
+	}
+	s.sessions.SetKey(w, r, key)
+	return saved(w, r, "/ratings")
+}
+
+// NewShare answers POST /profile/shares.
+func (s *Server) NewShare(w http.ResponseWriter, r *http.Request) error {
+	owner, err := s.sessions.Owner(w, r)
+	if err != nil {
+		return err
+	}
+	if err := s.store.NewShare(r.Context(), owner, profile.ShareID(profile.NewSecret())); err != nil {
+		return fmt.Errorf("make a share: %w", err)
+	}
+	return saved(w, r, "/profile#shares")
+}
+
+// RevokeShare answers POST /profile/shares/revoke.
+func (s *Server) RevokeShare(w http.ResponseWriter, r *http.Request) error {
+	values, err := readForm(w, r)
+	if err != nil {
+		return err
+	}
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	err = profile.ErrNotFound
+	if visitor.Profile != nil && profile.IsSecret(values.Get("share")) {
+		err = s.store.RevokeShare(r.Context(), visitor.Profile.ID, profile.ShareID(values.Get("share")))
+	}
+	if errors.Is(err, profile.ErrNotFound) {
+		return &problem.Problem{Status: http.StatusNotFound, Detail: "your profile has no such link; it may be revoked already"}
+	}
+	if err != nil {
+		return fmt.Errorf("revoke a share: %w", err)
+	}
+	return saved(w, r, "/profile#shares")
+}
+
+// DeleteProfile answers POST /profile/delete.
+func (s *Server) DeleteProfile(w http.ResponseWriter, r *http.Request) error {
+	values, err := readForm(w, r)
+	if err != nil {
+		return err
+	}
+	if values.Get("sure") != "true" {
+		return s.again(w, r, values, &problem.Problem{Status: http.StatusBadRequest, Detail: "nothing was deleted: tick the box to say that you are sure", Field: "sure"})
+	}
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	if visitor.Profile != nil {
+		if err := s.store.DeleteProfile(r.Context(), visitor.Profile.ID); err != nil && !errors.Is(err, profile.ErrNotFound) {
+			return fmt.Errorf("delete a profile: %w", err)
+		}
+		s.sessions.Forget(visitor.Profile.ID)
+	}
+	s.sessions.SetKey(w, r, "")
+	return saved(w, r, "/profile")
+}
+
+// Export answers GET /profile/export with a file of all that is in the profile.
+func (s *Server) Export(w http.ResponseWriter, r *http.Request) error {
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	file, err := json.MarshalIndent(profile.ExportOf(visitor.Records), "", "  ")
+	if err != nil {
+		return fmt.Errorf("write an export: %w", err)
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("Content-Disposition", `attachment; filename="slotcast.json"`)
+	// Whoever does not wait for the file does not need it.
+	_, _ = w.Write(append(file, '\n'))
+	return nil
+}
+
+// ImportFile answers POST /profile/import: all of the file is kept, or nothing.
+func (s *Server) ImportFile(w http.ResponseWriter, r *http.Request) error {
+	records, err := s.readUpload(w, r)
+	if err != nil {
+		// What is left of a large upload is not read.
+		return s.again(w, r, url.Values{}, err)
+	}
+	if err := s.sessions.Save(w, r, records, profile.Records{}); err != nil {
+		if wrong := problem.Of(err); wrong != nil {
+			wrong.Field = "file"
+			err = wrong
+		}
+		return s.again(w, r, url.Values{}, err)
+	}
+	return saved(w, r, "/profile")
+}
+
+func (s *Server) readUpload(w http.ResponseWriter, r *http.Request) (profile.Records, error) {
+	const field = "file"
+	tooLarge := &problem.Problem{Status: http.StatusRequestEntityTooLarge, Detail: fmt.Sprintf("nothing was changed: a file to import has at most %d MiB", profile.MaxImport>>20), Field: field}
+	if r.ContentLength > profile.MaxImport+maxForm {
+		return profile.Records{}, tooLarge
+	}
+	r.Body = http.MaxBytesReader(w, r.Body, profile.MaxImport+maxForm)
+	parts, err := r.MultipartReader()
+	if err != nil {
+		return profile.Records{}, problem.BadRequest(field, "nothing was changed: choose a file")
+	}
+	for {
+		part, err := parts.NextPart()
+		if err != nil {
+			return profile.Records{}, problem.BadRequest(field, "nothing was changed: choose a file")
+		}
+		if part.FormName() != field {
+			continue
+		}
+		content, err := io.ReadAll(io.LimitReader(part, profile.MaxImport+1))
+		if err != nil {
+			return profile.Records{}, problem.BadRequest(field, "nothing was changed: the file did not arrive whole")
+		}
+		if len(content) > profile.MaxImport {
+			return profile.Records{}, tooLarge
+		}
+		var document profile.Import
+		err = profile.Decode(content, &document)
+		var records profile.Records
+		if err == nil {
+			records, err = document.Records()
+		}
+		if wrong := (*problem.Problem)(nil); errors.As(err, &wrong) {
+			told := *wrong
+			told.Detail, told.Field, told.Offset = "nothing was changed: "+wrong.Detail, field, nil
+			err = &told
+		}
+		return records, err
+	}
+}

@@ -1,0 +1,241 @@
+package page
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/go-chi/chi/v5"
+
+	"slotcast/forecast"
+	"slotcast/web/picture"
+	"slotcast/web/problem"
+	"slotcast/web/profile"
+	"slotcast/web/words"
+)
+
+// ratingsView is the page on which all patterns are rated.
+type ratingsView struct {
+	pageView
+	Filters []linkView
+	Groups  []patternGroupView
+	// Summary says how far the person is.
+	Summary string
+	// All says that every pattern is on the page.
+	All bool
+}
+
+// patternGroupView is the patterns with the same edges oriented.
+type patternGroupView struct {
+	ID, Title, Words string
+	Patterns         []patternFormView
+}
+
+// patternFormView is the form for a pattern.
+type patternFormView struct {
+	ID, Action, Path, Back string
+	Name, OwnName          string
+	Picture                string
+	Steps                  []stepView
+	// Sequences says how many of the person's own there are.
+	Sequences string
+	// Open shows what most patterns do not have.
+	Open bool
+}
+
+// stepView is a step's ratings to choose from and its measured time.
+type stepView struct {
+	Name, Legend string
+	Choices      []ratingChoice
+	// Was and Seconds are what the profile has now, "" for nothing.
+	Was, Seconds string
+}
+
+type ratingChoice struct {
+	Value, Label, Words string
+	Checked             bool
+}
+
+var edgeGroups = []struct {
+	edges        forecast.Edges
+	title, words string
+}{
+	{forecast.Dot, "Dot", "no edge is oriented"},
+	{forecast.Line, "Line", "two opposite edges are oriented"},
+	{forecast.L, "L", "two adjacent edges are oriented"},
+	{forecast.Cross, "Cross", "all four edges are oriented"},
+}
+
+// ratingFilter chooses patterns by what the records say of them.
+type ratingFilter struct {
+	value, label string
+	chosen       func(profile.Records, forecast.Pattern) bool
+}
+
+var ratingFilters = []ratingFilter{
+	{"", "All", func(profile.Records, forecast.Pattern) bool { return true }},
+	{"unrated", "Unrated", func(r profile.Records, p forecast.Pattern) bool { return !r.Rated(p) }},
+	{"slow", "Slow", profile.Records.Slow},
+	{"mine", "Mine", profile.Records.Own},
+}
+
+// Ratings answers GET /ratings.
+func (s *Server) Ratings(w http.ResponseWriter, r *http.Request) error {
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	shown := r.URL.Query().Get("show")
+	at := slices.IndexFunc(ratingFilters, func(f ratingFilter) bool { return f.value == shown })
+	if at < 0 {
+		return &problem.Problem{Status: http.StatusBadRequest, Detail: fmt.Sprintf("“%s” is unknown; patterns can be shown that are unrated, slow or mine", problem.Shortened(shown)), Field: "show"}
+	}
+	view := ratingsView{pageView: s.pageView("Ratings – Slotcast", "How well you recognise and execute each pattern.", "")}
+	if shown != "" {
+		view.Title = "Ratings, " + shown + " – Slotcast"
+	}
+	back := "/ratings"
+	if shown != "" {
+		back += "?show=" + shown
+	}
+	for i, f := range ratingFilters {
+		path := "/ratings"
+		if f.value != "" {
+			path += "?show=" + f.value
+		}
+		view.Filters = append(view.Filters, linkView{f.label, path, i == at})
+	}
+	view.All = at == 0
+	count := 0
+	for p := range forecast.Pattern(forecast.Patterns) {
+		if visitor.Records.Rated(p) {
+			count++
+		}
+	}
+	view.Summary = fmt.Sprintf("%d of %d patterns rated", count, forecast.Patterns)
+	for _, group := range edgeGroups {
+		g := patternGroupView{ID: strings.ToLower(group.title), Title: group.title, Words: group.words}
+		for p := range forecast.Pattern(forecast.Patterns) {
+			if p.Outcome().Edges() == group.edges && ratingFilters[at].chosen(visitor.Records, p) {
+				g.Patterns = append(g.Patterns, patternForm(visitor.Records, p, fmt.Sprintf("%s#oll-%d", back, p)))
+			}
+		}
+		if len(g.Patterns) > 0 {
+			view.Groups = append(view.Groups, g)
+		}
+	}
+	return render(w, r, http.StatusOK, ratingsPage(view))
+}
+
+func patternForm(r profile.Records, p forecast.Pattern, back string) patternFormView {
+	v := patternFormView{
+		ID: fmt.Sprintf("oll-%d", p), Action: fmt.Sprintf("/ratings/%d", p), Path: fmt.Sprintf("/patterns/%d", p), Back: back,
+		Name: words.Pattern(p), OwnName: r.OwnName(p), Picture: picture.Patterns[p.Outcome()],
+	}
+	v.Open = v.OwnName != ""
+	for _, step := range profile.RatedSteps(p) {
+		rating := r.Rating(p, step)
+		view := stepView{Name: string(step), Legend: words.Capital(string(step)), Seconds: words.Field(rating.Time)}
+		if rating.Rating != 0 {
+			view.Was = strconv.Itoa(rating.Rating)
+		}
+		v.Open = v.Open || rating.Time != 0
+		for value := range 6 {
+			choice := ratingChoice{Value: strconv.Itoa(value), Label: strconv.Itoa(value), Checked: rating.Rating == value}
+			choice.Words = fmt.Sprintf("%s %s: %d", v.Name, step, value)
+			if value == 0 {
+				choice.Value, choice.Label, choice.Words = "", "–", fmt.Sprintf("%s %s: not rated", v.Name, step)
+			}
+			view.Choices = append(view.Choices, choice)
+		}
+		v.Steps = append(v.Steps, view)
+	}
+	own := 0
+	for _, sequence := range r.Sequences {
+		if sequence.Pattern == p {
+			own++
+		}
+	}
+	v.Sequences = "Sequences of your own"
+	if own > 0 {
+		v.Sequences = fmt.Sprintf("Sequences of your own (%d)", own)
+	}
+	return v
+}
+
+// SaveRating answers POST /ratings/{oll}: each field that the form changed is kept, and
+// nothing else, so that what another tab saved meanwhile stays.
+func (s *Server) SaveRating(w http.ResponseWriter, r *http.Request) error {
+	pattern, err := patternOf(r)
+	if err != nil {
+		return err
+	}
+	values, err := readForm(w, r)
+	if err != nil {
+		return err
+	}
+	put, remove, err := readPatternForm(values, pattern)
+	if err != nil {
+		return err
+	}
+	if put.Empty() && remove.Empty() {
+		return saved(w, r, localPath(values.Get("back"), "/ratings"))
+	}
+	if err := s.sessions.Save(w, r, put, remove); err != nil {
+		return err
+	}
+	return saved(w, r, localPath(values.Get("back"), "/ratings"))
+}
+
+// patternOf reads which pattern an address is about.
+func patternOf(r *http.Request) (forecast.Pattern, error) {
+	oll, err := strconv.ParseUint(chi.URLParam(r, "oll"), 10, 8)
+	if err != nil || oll >= forecast.Patterns {
+		return 0, &problem.Problem{Status: http.StatusNotFound, Detail: fmt.Sprintf("patterns are numbered from 0 to %d", forecast.Patterns-1)}
+	}
+	return forecast.Pattern(oll), nil
+}
+
+// readPatternForm reads what is to be kept of a pattern and what removed. Of a
+// step's rating and its measured time one takes the other's place.
+func readPatternForm(values url.Values, p forecast.Pattern) (put, remove profile.Records, err error) {
+	for _, step := range profile.RatedSteps(p) {
+		rating := profile.Rating{Pattern: p, Step: step}
+		field := string(step) + "-seconds"
+		text, measured := changed(values, field)
+		level, rated := changed(values, string(step))
+		switch {
+		case measured && text != "":
+			if rating.Time, err = readSeconds(field, text); err != nil {
+				return put, remove, err
+			}
+		case measured || rated:
+			if level == "" {
+				level = values.Get(string(step))
+			}
+			if rating.Rating, err = readLevel(string(step), level); err != nil {
+				return put, remove, err
+			}
+		default:
+			continue
+		}
+		if rating.Rating == 0 && rating.Time == 0 {
+			remove.Ratings = append(remove.Ratings, rating)
+		} else {
+			put.Ratings = append(put.Ratings, rating)
+		}
+	}
+	if name, ok := changed(values, "name"); ok {
+		if name == "" {
+			remove.Names = append(remove.Names, profile.Name{Pattern: p})
+		} else if name, err = profile.CheckName(name); err != nil {
+			return put, remove, err
+		} else {
+			put.Names = append(put.Names, profile.Name{Pattern: p, Name: name})
+		}
+	}
+	return put, remove, nil
+}

@@ -1,0 +1,170 @@
+package page
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"slices"
+	"strings"
+
+	"slotcast/forecast"
+	"slotcast/web/picture"
+	"slotcast/web/problem"
+	"slotcast/web/profile"
+	"slotcast/web/tap"
+	"slotcast/web/words"
+)
+
+// placeRows is how many insertions a place's sheet has at most: what a drawer
+// beside the puzzle holds.
+const placeRows = 20
+
+// placeSheetView is the sheet of the insertions for where a pair stands.
+type placeSheetView struct {
+	sheetView
+	Code    string
+	Words   words.CaseWords
+	Picture string
+	// Order says which insertions are listed, and in what order.
+	Order string
+	Rows  []placeRow
+	Note  string
+}
+
+// placeRow is an insertion: what it leaves of the case, and each turn of it.
+type placeRow struct {
+	Turns, Count, Seconds string
+	Known                 bool
+	Leaves, Picture       string
+	// Seeing is the map from this place, nil where nothing is done.
+	Seeing *seeingView
+	Frames []stripFrame
+}
+
+// stripFrame is the position after a turn.
+type stripFrame struct{ Turn, Picture string }
+
+// PlaceByStickers answers GET /print/place: it leads to the sheet of the place
+// that the stickers tell, by the names that they are tapped in by.
+func (s *Server) PlaceByStickers(w http.ResponseWriter, r *http.Request) error {
+	values := r.URL.Query()
+	slot, err := forecast.ParseSlot(values.Get("slot"))
+	if err != nil {
+		return problem.NoSlot(values.Get("slot"))
+	}
+	c := forecast.Case{Slot: slot}
+	var twist, flip int
+	if c.Corner, twist, err = pairSticker(values, "corner", words.CornerSpots, tap.CornerFaces); err != nil {
+		return err
+	}
+	if c.Edge, flip, err = pairSticker(values, "edge", words.EdgeSpots, func(spot int) []string { return tap.EdgeFaces(slot, spot) }); err != nil {
+		return err
+	}
+	c.Twists[c.Corner], c.Flips[c.Edge] = twist, flip
+	if c, err = forecast.NewCase(orientedBut(c)); err != nil {
+		return fmt.Errorf("a case with the pair in that place: %w", err)
+	}
+	for _, name := range []string{"slot", "corner", "edge"} {
+		values.Del(name)
+	}
+	address := "/print/place/" + c.Code()
+	if len(values) > 0 {
+		address += "?" + values.Encode()
+	}
+	http.Redirect(w, r, address, http.StatusSeeOther)
+	return nil
+}
+
+// pairSticker reads where a piece of the pair has the sticker that it is told by:
+// a place, a point and a face, such as UFR.R.
+func pairSticker(values url.Values, name string, spots [forecast.Spots]string, faces func(spot int) []string) (spot, turned int, err error) {
+	place, face, _ := strings.Cut(values.Get(name), ".")
+	if spot = slices.Index(spots[:], place); spot >= 0 {
+		if turned = slices.Index(faces(spot), face); turned >= 0 {
+			return spot, turned, nil
+		}
+	}
+	return 0, 0, problem.BadRequest(name, fmt.Sprintf("“%s” is no sticker of the pair’s %s: give a place, a point and a face, such as %s.%s", problem.Shortened(values.Get(name)), name, spots[0], faces(0)[0]))
+}
+
+// orientedBut turns one corner and one edge that are not the pair's, so that the
+// case is one of a puzzle: those in the slot where they can be.
+func orientedBut(c forecast.Case) forecast.Case {
+	other := func(pair int) int {
+		if pair == forecast.InSlot {
+			return forecast.InSlot - 1
+		}
+		return forecast.InSlot
+	}
+	twists, flips := 0, 0
+	for spot := range forecast.Spots {
+		twists += c.Twists[spot]
+		flips += c.Flips[spot]
+	}
+	corner, edge := other(c.Corner), other(c.Edge)
+	c.Twists[corner] = (c.Twists[corner] + 2*twists) % 3
+	c.Flips[edge] = (c.Flips[edge] + flips) % 2
+	return c
+}
+
+// PrintPlace answers GET /print/place/{code}.
+func (s *Server) PrintPlace(w http.ResponseWriter, r *http.Request) error {
+	sheet, q, err := s.sheetOf(r, "Insertions for case %s", "/print/place/")
+	if err != nil {
+		return err
+	}
+	q.Limit = 0
+	options, note, err := s.optionsFor(r, q)
+	if err != nil {
+		return err
+	}
+	sheet.Drill = true
+	start := picture.PositionOf(q.Case)
+	view := placeSheetView{sheetView: sheet, Code: q.Case.Code(), Words: words.Case(q.Case), Picture: start.Picture().SVG(), Note: note}
+	options = easiest(options, q.Case.Slot)
+	view.Order = fmt.Sprintf("%s, the easiest first", words.Counted(len(options), "insertion"))
+	if len(options) > placeRows {
+		view.Order = fmt.Sprintf("The %d easiest of %d insertions", placeRows, len(options))
+		options = options[:placeRows]
+	}
+	l := appearanceOf(r.Context())
+	for _, o := range options {
+		row := placeRow{
+			Turns: o.Turns.String(), Count: words.Counted(o.Count, "turn"), Seconds: words.Seconds(o.Seconds.Insert()), Known: o.Known && len(o.Turns) > 0,
+			Leaves: words.Pattern(o.Leaves.Pattern()), Picture: picture.Patterns[o.Leaves],
+		}
+		if len(o.Turns) > 0 {
+			// With its rotation and AUF it is an insertion too, from where the pair stands.
+			whole, err := forecast.NewInsertion(q.Case.Slot, o.Turns)
+			if err != nil {
+				return fmt.Errorf("the map of %s: %w", o.Turns, err)
+			}
+			row.Seeing = new(seeingOf(whole))
+		}
+		position := start
+		for _, t := range o.Turns {
+			position = position.Turned(t)
+			row.Frames = append(row.Frames, stripFrame{l.Notated(t.String()), position.Picture().SVG()})
+		}
+		view.Rows = append(view.Rows, row)
+	}
+	return render(w, r, http.StatusOK, placeSheet(view))
+}
+
+// easiest orders the ways to fill the slot by the seconds until it is filled, and
+// keeps the first of each insertion. This is also their order by the seconds in
+// all, averaged over the cases with the pair in this place: an insertion takes
+// these one to one to the outcomes, so what follows is the same on average
+// whichever is chosen.
+func easiest(options []forecast.Option, slot forecast.Slot) []forecast.Option {
+	options = slices.Clone(options)
+	slices.SortStableFunc(options, forecast.CompareInsert)
+	seen := map[string]bool{}
+	return slices.DeleteFunc(options, func(o forecast.Option) bool {
+		at, turns := o.Insertion(slot)
+		id := profile.InsertionID(at, turns.String())
+		again := seen[id]
+		seen[id] = true
+		return again
+	})
+}

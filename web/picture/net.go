@@ -1,0 +1,77 @@
+package picture
+
+import (
+	"slotcast/cube"
+	"slotcast/forecast"
+)
+
+// The net is the one layout in which top layer and open slot are shown: the
+// sides of the layers folded down flat around the top, seen from above with the
+// front below. It has seven rows and seven columns, from 1. Top and sides of the
+// top layer take five by five of them; the two sides of the slot go on from
+// there, outwards at the slot's own corner, first the edge and then the corner,
+// and the corner's bottom sticker lies between them on the diagonal. With the
+// slot at the front right:
+//
+//	  1 2 3 4 5 6 7
+//	1   B B B
+//	2 L U U U R
+//	3 L U U U R
+//	4 L U U U R R R     the row's last two: the slot's edge and corner
+//	5   F F F
+//	6       F   D       the column's last two: the same
+//	7       F
+type Cell struct{ Row, Column int }
+
+// netSize is the number of rows and of columns.
+const netSize = 7
+
+// NetTop is where the top's middle is.
+func NetTop(slot forecast.Slot) Cell {
+	c := Cell{3, 3}
+	if slot == forecast.BR || slot == forecast.BL {
+		c.Row = 5
+	}
+	if slot == forecast.FL || slot == forecast.BL {
+		c.Column = 5
+	}
+	return c
+}
+
+// NetCorner is where the sticker of a corner spot is: as [cube.CornerPlace]
+// numbers the place's stickers.
+func NetCorner(slot forecast.Slot, spot, sticker int) Cell {
+	faces := slot.CornerPlace(spot).Facelets()
+	return netCell(slot, faces[:], sticker, spot == forecast.InSlot, 4)
+}
+
+// NetEdge is where the sticker of an edge spot is.
+func NetEdge(slot forecast.Slot, spot, sticker int) Cell {
+	faces := slot.EdgePlace(spot).Facelets()
+	return netCell(slot, faces[:], sticker, spot == forecast.InSlot, 3)
+}
+
+// NetSteps are the ways from the top's middle towards each side.
+var NetSteps = [cube.Faces]Cell{cube.FaceL: {0, -1}, cube.FaceR: {0, 1}, cube.FaceF: {1, 0}, cube.FaceB: {-1, 0}}
+
+// netCell is where a piece's sticker is: out from the top's middle, towards each
+// side that the piece is on by one, but towards the sticker's own side as far as
+// its layer is folded down: 2 in the top layer, in the slot as is said.
+func netCell(slot forecast.Slot, faces []cube.Face, sticker int, inSlot bool, depth int) Cell {
+	at, own := NetTop(slot), faces[sticker]
+	for _, face := range faces {
+		step := NetSteps[face]
+		far := 1
+		switch {
+		case inSlot && own == cube.FaceD:
+			far = 3
+		case inSlot && face == own:
+			far = depth
+		case face == own:
+			far = 2
+		}
+		at.Row += far * step.Row
+		at.Column += far * step.Column
+	}
+	return at
+}

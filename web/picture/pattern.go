@@ -1,0 +1,83 @@
+package picture
+
+import (
+	"fmt"
+	"strings"
+
+	"slotcast/forecast"
+	"slotcast/web/words"
+)
+
+// The picture's measures, in its own units.
+const (
+	tileSide  = 26
+	tileGap   = 4
+	tileStart = 9 // the first tile's distance from the picture's edge: room for a tab
+	tabLong   = 18
+	tabWide   = 9
+)
+
+// patternSide is the picture's width and height.
+const patternSide = 3*tileSide + 2*tileGap + 2*tileStart
+
+// patternShape is a rectangle with round corners: a tile, a hollow one or a tab.
+type patternShape struct {
+	Class         string
+	X, Y, W, H, R float64
+}
+
+// patternShapes draws the top layer seen from above, the front side below: an
+// oriented place is a filled tile; another is hollow, and its tab sticks out of
+// the side that its top colour faces. It is read by shape alone.
+func patternShapes(o forecast.Outcome) []patternShape {
+	const centre = tileStart + tileSide + tileGap
+	shapes := []patternShape{{"tile", centre, centre, tileSide, tileSide, 13}}
+	facing := o.Facing()
+	for i, place := range words.TopPlaces {
+		x, y := float64(tileStart+place.Column*(tileSide+tileGap)), float64(tileStart+place.Row*(tileSide+tileGap))
+		if facing[i] == 'U' {
+			shapes = append(shapes, patternShape{"tile", x, y, tileSide, tileSide, 7})
+			continue
+		}
+		// The outline is drawn inside the tile's bounds, so that both kinds of tile
+		// are equally large.
+		shapes = append(shapes, patternShape{"hollow", x + 1.5, y + 1.5, tileSide - 3, tileSide - 3, 6})
+		tab := patternShape{"tab", x, y, tabWide, tabWide, 4}
+		switch facing[i] {
+		case 'L', 'R':
+			tab.Y, tab.H = y+(tileSide-tabLong)/2, tabLong
+			tab.X = x - tabWide + 3
+			if facing[i] == 'R' {
+				tab.X = x + tileSide - 3
+			}
+		default:
+			tab.X, tab.W = x+(tileSide-tabLong)/2, tabLong
+			tab.Y = y - tabWide + 3
+			if facing[i] == 'F' {
+				tab.Y = y + tileSide - 3
+			}
+		}
+		shapes = append(shapes, tab)
+	}
+	return shapes
+}
+
+// patternPicture is the picture of [patternShapes] for a page, with its words.
+func patternPicture(o forecast.Outcome) string {
+	var b strings.Builder
+	words := words.Outcome(o)
+	fmt.Fprintf(&b, `<svg class="pattern" viewBox="0 0 %d %d" role="img" aria-label="%s"><title>%s</title>`, patternSide, patternSide, words, words)
+	for _, s := range patternShapes(o) {
+		fmt.Fprintf(&b, `<rect class="%s" x="%g" y="%g" width="%g" height="%g" rx="%g"/>`, s.Class, s.X, s.Y, s.W, s.H, s.R)
+	}
+	b.WriteString("</svg>")
+	return b.String()
+}
+
+// Patterns has the picture of every outcome: a page shows dozens.
+var Patterns = func() (pictures [forecast.Outcomes]string) {
+	for o := range forecast.Outcome(forecast.Outcomes) {
+		pictures[o] = patternPicture(o)
+	}
+	return pictures
+}()

@@ -1,0 +1,18 @@
+package picture
+
+import (
+	"slices"
+
+	"slotcast/forecast"
+	"slotcast/web/words"
+)
+
+// Place shows the pair alone, as it is all that the place tells.
+func Place(p forecast.Place) Picture {
+	picture := PositionOf(p.Case()).Picture()
+	picture.Words = words.Place(p)
+	picture.Shapes = slices.DeleteFunc(picture.Shapes, func(s Shape) bool {
+		return s.Class == netPlain || s.Class == netTile && s.Of.String() == "U"
+	})
+	return picture
+}

@@ -1,0 +1,30 @@
+package picture
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"slotcast/forecast"
+)
+
+// A place's picture shows the pair's five stickers and nothing else of a colour.
+func TestPlacePicture(t *testing.T) {
+	for slot := range forecast.Slot(forecast.Slots) {
+		for _, p := range forecast.Places(slot) {
+			marks, tiles := 0, 0
+			picture := Place(p)
+			for _, s := range picture.Shapes {
+				switch s.Class {
+				case netSolid, netHollow:
+					marks++
+				case netTile:
+					tiles++
+				}
+			}
+			assert.Equal(t, 5, marks)
+			assert.Equal(t, 5, tiles)
+			assert.NotContains(t, picture.Words, "top colour")
+		}
+	}
+}

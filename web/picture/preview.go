@@ -1,0 +1,187 @@
+package picture
+
+import (
+	"image/color"
+	"time"
+
+	"slotcast/cube"
+	"slotcast/forecast"
+	"slotcast/web/static"
+	"slotcast/web/words"
+)
+
+// The size of a preview, in pixels: what the protocol's readers commonly show
+// whole, without a source.
+const (
+	PreviewWidth  = 1200
+	PreviewHeight = 630
+)
+
+// Preview is the picture that a shared case is shown by: the case in the net, its
+// best way for anyone and the pattern that it leaves. It shows nothing of a
+// person's own, so that anybody may keep it.
+type Preview struct {
+	Net           Picture
+	Title, Lead   string
+	Turns         string
+	Leaves, Total string
+	Outcome       forecast.Outcome
+	Seconds       forecast.Seconds
+	Code          string
+}
+
+// PreviewOf is the preview of a case with the best option for each pattern.
+func PreviewOf(c forecast.Case, options []forecast.Option) Preview {
+	best := options[0]
+	p := Preview{
+		Net: PositionOf(c).Picture(), Title: "Last slot " + c.Slot.Words(), Lead: words.Counted(len(options), "pattern") + " to choose from; the fastest:",
+		Turns: best.Turns.String(), Leaves: words.Pattern(best.Leaves.Pattern()), Total: "about " + words.Seconds(best.Seconds.Total()) + " s",
+		Outcome: best.Leaves, Seconds: best.Seconds, Code: c.Code(),
+	}
+	if len(options) == 1 {
+		p.Lead = "1 pattern to choose from:"
+	}
+	if len(best.Turns) == 0 {
+		p.Turns = "Do nothing"
+	}
+	return p
+}
+
+// PreviewWords say what the preview of a case shows, to whoever cannot see it.
+func PreviewWords(c forecast.Case) string {
+	return "Last slot " + c.Slot.Words() + ": " + PositionOf(c).Words() + ". Beside it the quickest option for anyone, and the pattern that it leaves."
+}
+
+// sidePaints are the puzzle's colours as is usual, by the side where each belongs.
+var sidePaints = [cube.Faces]string{
+	cube.FaceU: "--yellow", cube.FaceD: "--white", cube.FaceF: "--green", cube.FaceB: "--blue", cube.FaceR: "--orange", cube.FaceL: "--red",
+}
+
+// The marks' colours are those of .net-solid and .net-hollow.
+var (
+	paintMark  = color.RGBA{0x10, 0x20, 0x1a, 0xff}
+	paintWhite = color.RGBA{0xff, 0xff, 0xff, 0xff}
+)
+
+// Where things are on the picture, in pixels.
+const (
+	previewNetAt  = 60 // from the left and from the top
+	previewNet    = 510
+	previewLeft   = 626 // of the words
+	previewWide   = 1140 - previewLeft
+	previewTurnsY = 218
+)
+
+// previewTurnSizes are tried one after the other until the turns fit in two lines.
+var previewTurnSizes = []float64{60, 52, 45, 38}
+
+// Draw draws the preview. It is the same to the pixel for the same preview.
+func (p Preview) Draw() *canvas {
+	c := newCanvas(PreviewWidth, PreviewHeight, static.Colour("--ground"))
+	faces := typefaces()
+	const inset = 24
+	frame := rounded(previewNetAt-inset, previewNetAt-inset, previewNet+2*inset, previewNet+2*inset, 30)
+	c.fill(static.Colour("--panel"), frame)
+	c.stroke(static.Colour("--line"), frame, 2)
+	c.net(p.Net, previewNetAt, previewNetAt, float64(previewNet)/netSide)
+
+	c.write(newLettering(faces.bold, 46), previewLeft, 92, p.Title, static.Colour("--ink"))
+	c.write(newLettering(faces.regular, 26), previewLeft, 138, p.Lead, static.Colour("--faint"))
+	turns, size, lines := p.turns()
+	for i, line := range lines {
+		c.write(turns, previewLeft, previewTurnsY+float64(i)*size*1.2, line, static.Colour("--ink"))
+	}
+
+	const top, side = 322, 150
+	c.pattern(p.Outcome, previewLeft-8, top, side)
+	c.write(newLettering(faces.regular, 26), previewLeft+side+20, top+40, "leaves", static.Colour("--faint"))
+	c.write(newLettering(faces.bold, 44), previewLeft+side+20, top+88, p.Leaves, static.Colour("--ink"))
+	c.write(newLettering(faces.regular, 30), previewLeft+side+20, top+130, p.Total, static.Colour("--ink"))
+
+	c.seconds(p.Seconds, previewLeft, 498)
+
+	c.fill(static.Colour("--accent"), rounded(previewLeft, 580, 22, 22, 6))
+	c.stroke(static.Colour("--recognise"), rounded(previewLeft+29.5, 581.5, 19, 19, 5), 3)
+	c.write(newLettering(faces.bold, 28), previewLeft+62, 601, "Slotcast", static.Colour("--ink"))
+	code := newLettering(faces.mono, 26)
+	words := "Case " + p.Code
+	c.write(code, previewLeft+previewWide-code.width(words), 601, words, static.Colour("--faint"))
+	return c
+}
+
+// turns is how the turns are written: the largest size at which they fit.
+func (p Preview) turns() (l lettering, size float64, lines []string) {
+	for _, size = range previewTurnSizes {
+		l = newLettering(typefaces().bold, size)
+		if lines = l.wrapped(p.Turns, previewWide); len(lines) <= 2 {
+			break
+		}
+	}
+	return l, size, lines
+}
+
+// net draws a picture of the net with its top left at x and y.
+func (c *canvas) net(picture Picture, x, y, scale float64) {
+	for _, s := range picture.Shapes {
+		var outline []vertex
+		if len(s.Points) == 0 {
+			outline = rounded(x+float64(s.X)*scale, y+float64(s.Y)*scale, float64(s.W)*scale, float64(s.H)*scale, float64(s.R)*scale)
+		}
+		for _, p := range s.Points {
+			outline = append(outline, vertex{x + float64(p.X)*scale, y + float64(p.Y)*scale})
+		}
+		switch s.Class {
+		case netMoved:
+			c.fill(static.Colour("--net-moved"), outline)
+		case netBody:
+			c.fill(static.Colour("--net-outline"), widened(outline, 1.25*scale))
+			c.fill(static.Colour("--puzzle"), widened(outline, -1.25*scale))
+		case netTile, netBar:
+			c.fill(static.Colour(sidePaints[s.Of]), outline)
+		case netPlain:
+			c.stroke(static.Colour("--net-plain"), outline, 2.5*scale)
+		case netSolid:
+			c.fill(paintMark, outline)
+			c.stroke(paintWhite, outline, 3*scale)
+		case netHollow:
+			c.fill(paintWhite, outline)
+			c.stroke(paintMark, outline, 3*scale)
+		}
+	}
+}
+
+// pattern draws a picture of the pattern with its top left at x and y.
+func (c *canvas) pattern(o forecast.Outcome, x, y, side float64) {
+	scale := side / patternSide
+	for _, s := range patternShapes(o) {
+		outline := rounded(x+s.X*scale, y+s.Y*scale, s.W*scale, s.H*scale, s.R*scale)
+		if s.Class == "hollow" {
+			c.stroke(static.Colour("--tile"), outline, 2.2*scale)
+			continue
+		}
+		c.fill(static.Colour("--tile"), outline)
+	}
+}
+
+// seconds draws the bar of the seconds, as long as the words are wide, and each
+// part's name and time under it.
+func (c *canvas) seconds(s forecast.Seconds, x, y float64) {
+	l, bold := newLettering(typefaces().regular, 24), newLettering(typefaces().bold, 24)
+	from, at := x, x
+	for _, part := range []struct {
+		name, colour string
+		length       time.Duration
+	}{
+		{"insert", "--insert", s.Insert()}, {"recognise", "--recognise", s.Recognise}, {"execute", "--execute", s.Execute()},
+	} {
+		if part.length == 0 {
+			continue
+		}
+		width := previewWide * float64(part.length) / float64(s.Total())
+		// A gap tells the parts apart without their colours.
+		c.fill(static.Colour(part.colour), rounded(from, y, max(width-4, 2), 24, 6))
+		from += width
+		at = c.write(l, at, y+54, part.name+" ", static.Colour(part.colour+"-text"))
+		at = c.write(bold, at, y+54, words.Seconds(part.length), static.Colour(part.colour+"-text")) + 22
+	}
+}

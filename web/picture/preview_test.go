@@ -1,0 +1,154 @@
+package picture_test
+
+import (
+	"bytes"
+	"fmt"
+	"image/color"
+	"image/png"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/net/html"
+
+	"slotcast/cube"
+	"slotcast/forecast"
+	"slotcast/web/picture"
+	"slotcast/web/static"
+	"slotcast/web/webtest/site"
+)
+
+// In the picture as it is served each sticker has its colour where the net has
+// its cell: worked out from the case alone, not from the shapes.
+func TestPreviewShowsTheCase(t *testing.T) {
+	h := site.NewHandler(t)
+	for index := 0; index < forecast.Cases; index += 4391 {
+		c := forecast.CaseAt(index)
+		r, file := site.Ask(t, h, http.MethodGet, "/case/"+c.Code()+"/picture.png")
+		require.Equal(t, http.StatusOK, r.StatusCode)
+		require.Equal(t, "image/png", r.Header.Get("Content-Type"))
+		drawn, err := png.Decode(bytes.NewReader([]byte(file)))
+		require.NoError(t, err)
+		require.Equal(t, picture.PreviewWidth, drawn.Bounds().Dx())
+		require.Equal(t, picture.PreviewHeight, drawn.Bounds().Dy())
+
+		// At a cell's middle, and beside the mark that may be there.
+		at := func(c picture.Cell, beside float64) color.Color {
+			const scale = float64(picture.PreviewNet) / picture.NetSide
+			x := picture.PreviewNetAt + scale*(picture.NetMargin+picture.NetUnit*(float64(c.Column)-0.5)+beside)
+			y := picture.PreviewNetAt + scale*(picture.NetMargin+picture.NetUnit*(float64(c.Row)-0.5)+beside)
+			return color.RGBAModel.Convert(drawn.At(int(x), int(y)))
+		}
+		piece := func(spot, pair, turned int, own []cube.Face, cellOf func(sticker int) picture.Cell) {
+			for i, of := range own {
+				sticker := cellOf((i + turned) % len(own))
+				switch {
+				case spot == pair && i == 0:
+					assert.Equal(t, picture.PaintMark, at(sticker, 0), "%s: the pair is told by this one", c.Code())
+					assert.Equal(t, static.Colour(picture.SidePaints[of]), at(sticker, 12), c.Code())
+				case spot == pair:
+					assert.Equal(t, picture.PaintWhite, at(sticker, 0), c.Code())
+					assert.Equal(t, static.Colour(picture.SidePaints[of]), at(sticker, 12), c.Code())
+				case i == 0:
+					assert.Equal(t, static.Colour(picture.SidePaints[cube.FaceU]), at(sticker, 0), "%s: the top colour", c.Code())
+				default:
+					assert.Equal(t, static.Colour("--puzzle"), at(sticker, 0), "%s: hollow", c.Code())
+				}
+			}
+		}
+		for spot := range forecast.Spots {
+			own := c.Slot.Corner().Facelets()
+			piece(spot, c.Corner, c.Twists[spot], own[:], func(sticker int) picture.Cell { return picture.NetCorner(c.Slot, spot, sticker) })
+			ownEdge := c.Slot.Edge().Facelets()
+			piece(spot, c.Edge, c.Flips[spot], ownEdge[:], func(sticker int) picture.Cell { return picture.NetEdge(c.Slot, spot, sticker) })
+		}
+		assert.Equal(t, static.Colour(picture.SidePaints[cube.FaceU]), at(picture.NetTop(c.Slot), 0))
+		// Nothing is written or drawn over the edges.
+		for y := range picture.PreviewHeight {
+			for _, x := range []int{0, 20, picture.PreviewLeft + picture.PreviewWide + 2, picture.PreviewWidth - 1} {
+				require.Equal(t, static.Colour("--ground"), color.RGBAModel.Convert(drawn.At(x, y)), "%s at %d, %d", c.Code(), x, y)
+			}
+		}
+	}
+}
+
+// The picture's colours are the pages' own as the style's sources name them, in
+// the light.
+func TestPreviewHasTheStyleSheetsColours(t *testing.T) {
+	base, err := os.ReadFile("../style/base.css")
+	require.NoError(t, err)
+	puzzle, err := os.ReadFile("../style/puzzle.css")
+	require.NoError(t, err)
+	hex := func(c color.RGBA) string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
+	for _, name := range []string{"--ground", "--panel", "--line", "--ink", "--faint", "--accent", "--tile", "--recognise", "--recognise-text", "--execute", "--execute-text"} {
+		assert.Contains(t, string(base), name+": light-dark("+hex(static.Colour(name))+", ")
+	}
+	for _, name := range picture.SidePaints {
+		// The usual scheme stands first.
+		_, after, ok := strings.Cut(string(puzzle), name+": ")
+		require.True(t, ok, name)
+		assert.Equal(t, hex(static.Colour(name)), after[:7], name)
+	}
+	assert.Contains(t, string(puzzle), "--puzzle: "+hex(static.Colour("--puzzle")))
+	assert.PanicsWithValue(t, "static: the palette has no colour --nothing", func() { static.Colour("--nothing") })
+}
+
+func TestPreviewIsKept(t *testing.T) {
+	h := site.NewHandler(t)
+	address := "/case/" + site.TappedCode(t) + "/picture.png"
+	first, file := site.Ask(t, h, http.MethodGet, address)
+	again, same := site.Ask(t, site.NewHandler(t), http.MethodGet, address)
+	assert.True(t, file == same, "drawn the same each time")
+	assert.Equal(t, "public, max-age=86400", first.Header.Get("Cache-Control"))
+	tag := first.Header.Get("ETag")
+	assert.Regexp(t, `^"[0-9a-f]{24}"$`, tag, "RFC 9110, 8.8.3")
+	assert.Equal(t, tag, again.Header.Get("ETag"))
+	r := httptest.NewRequest(http.MethodGet, address, nil)
+	r.Header.Set("If-None-Match", tag)
+	w := httptest.NewRecorder()
+	h.ServeHTTP(w, r)
+	assert.Equal(t, http.StatusNotModified, w.Code, "RFC 9110, 13.1.2")
+	assert.Empty(t, w.Body.Bytes())
+	assert.Less(t, len(file), 150<<10)
+
+	other, _ := site.Ask(t, h, http.MethodGet, "/case/00000/picture.png")
+	assert.NotEqual(t, tag, other.Header.Get("ETag"))
+	assert.Equal(t, http.StatusBadRequest, site.Get(t, h, "/case/ABC/picture.png").Status)
+}
+
+// The properties are those of the Open Graph protocol: an image has a type, a
+// width, a height and words.
+func TestCasePageNamesItsPreview(t *testing.T) {
+	h := site.NewHandler(t)
+	p := site.Get(t, h, "/case/"+site.TappedCode(t))
+	content := map[string]string{}
+	for _, n := range p.Find(func(n *html.Node) bool { return n.Data == "meta" }) {
+		content[site.Attribute(n, "name")+site.Attribute(n, "property")] = site.Attribute(n, "content")
+	}
+	assert.Equal(t, "http://example.com/case/"+site.TappedCode(t)+"/picture.png", content["og:image"])
+	_, first := site.Ask(t, h, http.MethodGet, "/?case="+site.TappedCode(t))
+	assert.Contains(t, first, `property="og:image" content="`+content["og:image"]+`"`, "the first page names it too")
+	assert.Equal(t, "image/png", content["og:image:type"])
+	assert.Equal(t, "1200", content["og:image:width"])
+	assert.Equal(t, "630", content["og:image:height"])
+	assert.Equal(t, "summary_large_image", content["twitter:card"])
+	assert.Contains(t, content["og:image:alt"], "pair’s corner at UFR, its bottom colour facing right")
+	assert.Contains(t, content["og:image:alt"], "Last slot front right: ")
+}
+
+// Drawing a preview and writing it as a file.
+func BenchmarkPreview(b *testing.B) {
+	h := site.NewHandler(b)
+	address := "/case/" + site.TappedCode(b) + "/picture.png"
+	var size int
+	for b.Loop() {
+		w := httptest.NewRecorder()
+		h.ServeHTTP(w, httptest.NewRequest(http.MethodGet, address, nil))
+		size = w.Body.Len()
+	}
+	b.ReportMetric(float64(size), "bytes/picture")
+}

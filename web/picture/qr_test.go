@@ -1,0 +1,37 @@
+package picture
+
+import (
+	"fmt"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"rsc.io/qr"
+)
+
+// Every module is drawn as it is encoded, with a margin of four around them.
+func TestQRPicture(t *testing.T) {
+	const text = "https://slotcast.example/device/AAAAAAAAAAAAAAAAAAAAAA"
+	picture, err := QR(text)
+	require.NoError(t, err)
+	code, err := qr.Encode(text, qr.M)
+	require.NoError(t, err)
+	require.True(t, strings.HasPrefix(picture, fmt.Sprintf(`<svg class="qr" viewBox="0 0 %d %d"`, code.Size+8, code.Size+8)))
+	dark := map[[2]int]bool{}
+	for _, row := range regexp.MustCompile(`M(\d+) (\d+)h(\d+)v1h-(\d+)z`).FindAllStringSubmatch(picture, -1) {
+		var x, y, long, back int
+		_, err := fmt.Sscan(strings.Join(row[1:], " "), &x, &y, &long, &back)
+		require.NoError(t, err)
+		require.Equal(t, long, back)
+		for i := range long {
+			dark[[2]int{x + i - 4, y - 4}] = true
+		}
+	}
+	for y := range code.Size {
+		for x := range code.Size {
+			assert.Equal(t, code.Black(x, y), dark[[2]int{x, y}], "%d %d", x, y)
+		}
+	}
+}

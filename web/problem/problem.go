@@ -1,0 +1,200 @@
+package problem
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net/http"
+
+	"github.com/go-chi/chi/v5"
+
+	"slotcast/cube"
+	"slotcast/forecast"
+)
+
+// Problem is an answer that says what is wrong with a request (RFC 9457). Its
+// words are for the person who sent it; nothing from inside belongs here.
+type Problem struct {
+	Status int
+	// Title is the heading on a page; "" takes the status's own words.
+	Title  string
+	Detail string
+	// Field is the parameter that is wrong, "" where none is.
+	Field string
+	// Offset is where in the parameter the trouble starts, in characters from 0.
+	Offset *int
+}
+
+func (p *Problem) Error() string {
+	if p.Field != "" {
+		return p.Field + ": " + p.Detail
+	}
+	return p.Detail
+}
+
+// Answer has the members that RFC 9457 names and the project's own two.
+type Answer struct {
+	Type   string `json:"type"`
+	Title  string `json:"title"`
+	Status int    `json:"status"`
+	Detail string `json:"detail"`
+	Field  string `json:"field,omitempty"`
+	Offset *int   `json:"offset,omitempty"`
+}
+
+// MarshalJSON writes a [Answer]. Where the type is about:blank its title is
+// to be the status's own words (RFC 9457, 4.2.1).
+func (p *Problem) MarshalJSON() ([]byte, error) {
+	return json.Marshal(Answer{"about:blank", http.StatusText(p.Status), p.Status, p.Detail, p.Field, p.Offset})
+}
+
+// statusDetails has what is said where a problem brings no words of its own.
+var statusDetails = map[int]string{
+	http.StatusForbidden:           "another site asked for this; it has to come from a page of this one",
+	http.StatusNotFound:            "there is nothing at this address",
+	http.StatusMethodNotAllowed:    "this address is there, but is not asked for in this way",
+	http.StatusRequestURITooLong:   fmt.Sprintf("the address has more than %d bytes", MaxURL),
+	http.StatusInternalServerError: "something went wrong here; it was written down, and trying again may help",
+}
+
+// Handler answers a request, or returns why it cannot and has written nothing.
+type Handler func(http.ResponseWriter, *http.Request) error
+
+// JSON makes a handler one of net/http's that answers an error with
+// problem+json, and logs it.
+func JSON(log *slog.Logger, h Handler) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		if err := h(w, r); err != nil {
+			Write(w, Reported(log, r, err))
+		}
+	}
+}
+
+// Of is the problem that an error describes, nil where a person cannot mend it.
+func Of(err error) *Problem {
+	if p := (*Problem)(nil); errors.As(err, &p) {
+		return p
+	}
+	if describes := (interface{ Problem() *Problem })(nil); errors.As(err, &describes) {
+		return describes.Problem()
+	}
+	return nil
+}
+
+// Reported is the problem that a person reads about an error, all words filled in,
+// after the error was logged. What is no problem is a fault of the program: it is
+// answered without its insides.
+func Reported(log *slog.Logger, r *http.Request, err error) *Problem {
+	p := Problem{Status: http.StatusInternalServerError}
+	if wrong := Of(err); wrong != nil {
+		p = *wrong
+	}
+	if p.Title == "" {
+		p.Title = http.StatusText(p.Status)
+	}
+	if p.Detail == "" {
+		p.Detail = statusDetails[p.Status]
+	}
+	level := slog.LevelInfo
+	if p.Status >= http.StatusInternalServerError {
+		level = slog.LevelError
+	}
+	log.Log(r.Context(), level, "request not answered", "method", r.Method, "route", Route(r), "status", p.Status, "error", err)
+	return &p
+}
+
+// Write answers with the problem.
+func Write(w http.ResponseWriter, p *Problem) {
+	w.Header().Set("Content-Type", "application/problem+json")
+	// A wrong request may be right tomorrow: codes and routes are added.
+	w.Header().Set("Cache-Control", "no-store")
+	WriteJSON(w, p.Status, p)
+}
+
+// WriteJSON answers with the value; the content type is JSON where the caller
+// has set none.
+func WriteJSON(w http.ResponseWriter, status int, value any) {
+	var body bytes.Buffer
+	encoder := json.NewEncoder(&body)
+	// The answer is no page: an apostrophe or "<" in it can stay readable.
+	encoder.SetEscapeHTML(false)
+	if err := encoder.Encode(value); err != nil {
+		// Every value that is answered is of the program's own types.
+		panic(fmt.Sprintf("web: %T is no JSON: %v", value, err))
+	}
+	if w.Header().Get("Content-Type") == "" {
+		w.Header().Set("Content-Type", "application/json")
+	}
+	w.WriteHeader(status)
+	// Whoever does not wait for the answer does not need it.
+	_, _ = w.Write(body.Bytes())
+}
+
+// BadSyntax is the problem that a parameter cannot be read from the offset on.
+func BadSyntax(field string, offset int, detail string) *Problem {
+	return &Problem{Status: http.StatusBadRequest, Title: "Cannot be read", Detail: detail, Field: field, Offset: &offset}
+}
+
+// BadRequest is the problem that a request asks for what nobody can answer: of a
+// parameter that is missing, wrong, given twice or beside one that excludes it.
+func BadRequest(field, detail string) *Problem {
+	return &Problem{Status: http.StatusBadRequest, Title: "Cannot be read", Detail: detail, Field: field}
+}
+
+// Unprocessable is the problem that a parameter reads well but does not do what is needed.
+func Unprocessable(field string, err error) *Problem {
+	return &Problem{Status: http.StatusUnprocessableEntity, Title: "Not what is needed", Detail: err.Error(), Field: field}
+}
+
+// Parse is the problem with a parameter whose text has a wrong token, as the
+// error of its parser says. Any other error is passed on.
+func Parse(field string, err error) error {
+	if wrong := (*cube.ParseError)(nil); errors.As(err, &wrong) {
+		return BadSyntax(field, wrong.Offset, wrong.Error())
+	}
+	if wrong := (*forecast.CodeError)(nil); errors.As(err, &wrong) {
+		return BadSyntax(field, wrong.Offset, wrong.Error())
+	}
+	return fmt.Errorf("read %s: %w", field, err)
+}
+
+// NotEncoded is the problem that an address's parameters cannot be told apart.
+func NotEncoded() *Problem {
+	return BadRequest("", "the address’s parameters are not encoded as they should be; a “;” is %3B, a “%” is %25")
+}
+
+// Repeated is the problem of a parameter that is given n times.
+func Repeated(field string, n int) *Problem {
+	return BadRequest(field, fmt.Sprintf("given %d times; once is enough", n))
+}
+
+// NoSlot is the problem of a parameter that names no slot.
+func NoSlot(text string) *Problem {
+	return BadSyntax("slot", 0, fmt.Sprintf("no slot “%s”: a slot is FR, FL, BL or BR", Shortened(text)))
+}
+
+// MaxURL is the longest address that is looked into, in bytes. A scramble and a
+// solution with as many characters as a sequence may have, each percent-encoded
+// in nine bytes, take less than 75,000; what is longer than they may be should
+// still be told so, up to here.
+const MaxURL = 512 << 10
+
+// Route is the route of a request as it may stand in the log. What stands in
+// its place in the address may be a secret: a device link opens a profile.
+func Route(r *http.Request) string {
+	if routed := chi.RouteContext(r.Context()); routed != nil && routed.RoutePattern() != "" {
+		return routed.RoutePattern()
+	}
+	return "none"
+}
+
+// Shortened is a text that a request brought, cut to what a message can hold.
+func Shortened(text string) string {
+	const longest = 60
+	if characters := []rune(text); len(characters) > longest {
+		return string(characters[:longest]) + "…"
+	}
+	return text
+}

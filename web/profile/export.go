@@ -1,0 +1,125 @@
+package profile
+
+import (
+	"encoding/json"
+	"fmt"
+	"net/http"
+
+	"slotcast/forecast"
+	"slotcast/web/problem"
+)
+
+// What an export says of itself.
+const (
+	ExportFormat  = "slotcast"
+	ExportVersion = 1
+)
+
+// Export is a profile's records as one document: each list has the objects that
+// the routes of its kind take and answer.
+type Export struct {
+	Format      string             `json:"format"`
+	Version     int                `json:"version"`
+	Scale       []StepSeconds      `json:"scale"`
+	Ratings     []PatternRating    `json:"ratings"`
+	Names       []NamedPattern     `json:"names"`
+	Sequences   []SequenceValues   `json:"sequences"`
+	Insertions  []InsertionValues  `json:"insertions"`
+	Preferences []PreferenceValues `json:"preferences"`
+	Kept        []KeptValues       `json:"kept"`
+	Recent      []RecentValues     `json:"recent"`
+}
+
+// Import is the same before its lists are looked into, so that an error can
+// say which object of which list it is in.
+type Import struct {
+	Format      string            `json:"format"`
+	Version     int               `json:"version"`
+	Scale       []json.RawMessage `json:"scale"`
+	Ratings     []json.RawMessage `json:"ratings"`
+	Names       []json.RawMessage `json:"names"`
+	Sequences   []json.RawMessage `json:"sequences"`
+	Insertions  []json.RawMessage `json:"insertions"`
+	Preferences []json.RawMessage `json:"preferences"`
+	Kept        []json.RawMessage `json:"kept"`
+	Recent      []json.RawMessage `json:"recent"`
+}
+
+// ExportOf is the document with the records.
+func ExportOf(r Records) Export {
+	e := Export{
+		Format: ExportFormat, Version: ExportVersion, Scale: []StepSeconds{},
+		Ratings: RatingsOf(r.Ratings), Names: NamesOf(r.Names), Sequences: SequencesOf(r.Sequences), Insertions: InsertionsOf(r.Insertions),
+		Preferences: PreferencesOf(r.Preferences), Kept: KeptOf(r.Kept), Recent: RecentOf(r.Recent),
+	}
+	for _, s := range r.Scale {
+		e.Scale = append(e.Scale, StepSeconds{s.Step, WrittenRating(s.Rating), WrittenSeconds(s.Time)})
+	}
+	return e
+}
+
+// Records verifies all of a document as its parts are verified one by one.
+func (i Import) Records() (r Records, err error) {
+	if i.Format != ExportFormat {
+		return Records{}, problem.BadRequest("format", fmt.Sprintf("“%s” is not “%s”: this is no export of Slotcast", problem.Shortened(i.Format), ExportFormat))
+	}
+	if i.Version != ExportVersion {
+		return Records{}, problem.BadRequest("version", fmt.Sprintf("%d is a version that is unknown here; it can be %d", i.Version, ExportVersion))
+	}
+	if r.Scale, err = each("scale", i.Scale, 2*5, one(StepSeconds.Record)); err != nil {
+		return Records{}, err
+	}
+	if r.Ratings, err = each("ratings", i.Ratings, forecast.Patterns, PatternRating.records); err != nil {
+		return Records{}, err
+	}
+	if r.Names, err = each("names", i.Names, forecast.Patterns, one(NamedPattern.record)); err != nil {
+		return Records{}, err
+	}
+	if r.Sequences, err = each("sequences", i.Sequences, forecast.Patterns*MaxSequences, one(SequenceValues.Record)); err != nil {
+		return Records{}, err
+	}
+	r.Insertions, err = each("insertions", i.Insertions, MaxInsertions, one(func(o InsertionValues) (OwnInsertion, error) {
+		record, _, err := o.Record()
+		return record, err
+	}))
+	if err != nil {
+		return Records{}, err
+	}
+	if r.Preferences, err = each("preferences", i.Preferences, len(Choices), one(PreferenceValues.record)); err != nil {
+		return Records{}, err
+	}
+	if r.Kept, err = each("kept", i.Kept, MaxKept, one(KeptValues.record)); err != nil {
+		return Records{}, err
+	}
+	r.Recent, err = each("recent", i.Recent, MaxRecent, one(RecentValues.record))
+	return r, err
+}
+
+// each reads the records of a list; an error says where in it. One that is longer
+// than any profile's is not looked into.
+func each[T, R any](list string, parts []json.RawMessage, most int, read func(T) ([]R, error)) (all []R, err error) {
+	if len(parts) > most {
+		return nil, &problem.Problem{Status: http.StatusUnprocessableEntity, Title: "No room", Detail: fmt.Sprintf("%s: %d in the list; a profile has at most %d", list, len(parts), most), Field: list}
+	}
+	for n, part := range parts {
+		var value T
+		err := Decode(part, &value)
+		var records []R
+		if err == nil {
+			records, err = read(value)
+		}
+		if err != nil {
+			return nil, within(fmt.Sprintf("%s[%d]", list, n), err)
+		}
+		all = append(all, records...)
+	}
+	return all, nil
+}
+
+// one makes a reader of one record one of several.
+func one[T, R any](read func(T) (R, error)) func(T) ([]R, error) {
+	return func(value T) ([]R, error) {
+		record, err := read(value)
+		return []R{record}, err
+	}
+}

@@ -1,0 +1,136 @@
+package profile
+
+import (
+	"fmt"
+	"strings"
+
+	"slotcast/cube"
+	"slotcast/forecast"
+	"slotcast/web/problem"
+)
+
+type InsertionValues struct {
+	// Slot may be left out of what is put in, where the turns tell it.
+	Slot    string   `json:"slot"`
+	Turns   string   `json:"turns"`
+	Own     bool     `json:"own"`
+	Known   bool     `json:"known"`
+	Hidden  bool     `json:"hidden"`
+	Rating  *int     `json:"rating,omitempty"`
+	Seconds *float64 `json:"seconds,omitempty"`
+}
+
+// Record verifies the insertion; what is kept has no AUF at its ends, and its
+// slot is where it stands before these turns.
+func (o InsertionValues) Record() (OwnInsertion, forecast.Insertion, error) {
+	fail := func(err error) (OwnInsertion, forecast.Insertion, error) {
+		return OwnInsertion{}, forecast.Insertion{}, err
+	}
+	var slot *forecast.Slot
+	if o.Slot != "" {
+		named, err := forecast.ParseSlot(o.Slot)
+		if err != nil {
+			return fail(problem.NoSlot(o.Slot))
+		}
+		slot = &named
+	}
+	turns, err := CheckTurns(o.Turns)
+	if err != nil {
+		return fail(err)
+	}
+	if o.Known && o.Hidden {
+		return fail(problem.BadRequest("hidden", "known and hidden at once: it is one or the other"))
+	}
+	rating, err := CheckRating("rating", o.Rating)
+	if err != nil {
+		return fail(err)
+	}
+	measured, err := CheckSeconds("seconds", o.Seconds)
+	if err != nil {
+		return fail(err)
+	}
+	insertion, err := forecast.CheckInsertion(slot, turns)
+	if err != nil {
+		return fail(problem.Unprocessable("turns", err))
+	}
+	record := OwnInsertion{Own: o.Own, Known: o.Known, Hidden: o.Hidden, Rating: rating, Time: measured}
+	return record.Of(insertion), insertion, nil
+}
+
+// Of is the same said of an insertion.
+func (o OwnInsertion) Of(i forecast.Insertion) OwnInsertion {
+	o.Slot, o.Turns = i.Slot, i.Turns.String()
+	return o
+}
+
+func InsertionsOf(records []OwnInsertion) []InsertionValues {
+	all := []InsertionValues{}
+	for _, r := range records {
+		all = append(all, InsertionValues{
+			Slot: r.Slot.String(), Turns: r.Turns, Own: r.Own, Known: r.Known, Hidden: r.Hidden,
+			Rating: WrittenRating(r.Rating), Seconds: WrittenSeconds(r.Time),
+		})
+	}
+	return all
+}
+
+// InsertionID tells insertions apart in forms: the slot where it stands before
+// the turns, then the turns.
+func InsertionID(slot forecast.Slot, turns string) string { return slot.String() + " " + turns }
+
+// ReadInsertion reads an insertion from a form, as it is kept: AUF and rotation
+// at the front do not tell insertions apart.
+func ReadInsertion(slot *forecast.Slot, turns cube.Sequence) (forecast.Insertion, error) {
+	insertion, err := forecast.CheckInsertion(slot, turns)
+	if err == nil && insertion.Turns[0].Layer() == cube.Y {
+		turned := forecast.Slot((int(insertion.Slot) + insertion.Turns[0].Quarters()) % forecast.Slots)
+		insertion, err = forecast.NewInsertion(turned, insertion.Turns[1:])
+	}
+	if err != nil {
+		return forecast.Insertion{}, problem.Unprocessable("turns", err)
+	}
+	return insertion, nil
+}
+
+func ReadInsertionID(field, id string) (forecast.Insertion, error) {
+	name, text, _ := strings.Cut(id, " ")
+	slot, err := forecast.ParseSlot(name)
+	if err != nil {
+		return forecast.Insertion{}, problem.BadRequest(field, fmt.Sprintf("“%s” does not begin with a slot", problem.Shortened(id)))
+	}
+	turns, err := CheckTurns(text)
+	if err != nil {
+		return forecast.Insertion{}, err
+	}
+	return ReadInsertion(&slot, turns)
+}
+
+// Is says whether the record is about the insertion. One that was kept with a
+// rotation at the front is the same as that for the slot after the rotation.
+func (o OwnInsertion) Is(slot forecast.Slot, turns string) bool {
+	for quarters, rotation := range [...]string{"", "y ", "y2 ", "y' "} {
+		if rest, ok := strings.CutPrefix(o.Turns, rotation); ok && rest == turns && (int(o.Slot)+quarters)%forecast.Slots == int(slot) {
+			return true
+		}
+	}
+	return false
+}
+
+// KnowsAny says whether any insertion is marked as known: from then on a forecast
+// without others is what the person wants to see first.
+func (r Records) KnowsAny() bool {
+	for _, own := range r.Insertions {
+		if own.Known && !own.Hidden {
+			return true
+		}
+	}
+	return false
+}
+
+// UsualView is what a person is shown where no view is asked for.
+func (r Records) UsualView() forecast.View {
+	if r.KnowsAny() {
+		return forecast.Known
+	}
+	return forecast.All
+}

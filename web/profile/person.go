@@ -1,0 +1,80 @@
+package profile
+
+import (
+	"log/slog"
+	"strconv"
+	"time"
+
+	"slotcast/cube"
+	"slotcast/forecast"
+	"slotcast/forecast/hands"
+)
+
+// PersonOf is whom a profile's records describe. A sequence that is not accepted
+// any more, as the rules of a later program are stricter, is left out.
+func PersonOf(r Records, log *slog.Logger) *forecast.Person {
+	p := forecast.Anyone()
+	p.Scale = ScaleOf(r.Scale)
+	p.Speed, p.Hands = Turning(r)
+	for _, r := range r.Ratings {
+		rated, measured := &p.Ratings[r.Pattern], &p.Times[r.Pattern]
+		if r.Step == Recognise {
+			rated.Recognise, measured.Recognise = r.Rating, timeOf(r.Time)
+		} else {
+			rated.Execute, measured.Execute = r.Rating, timeOf(r.Time)
+		}
+	}
+	for _, own := range r.Sequences {
+		turns, err := cube.Parse(own.Turns)
+		var sequence forecast.FollowUp
+		if err == nil {
+			sequence, err = forecast.CheckSequence(own.Pattern, turns)
+		}
+		if err != nil {
+			log.Warn("a sequence that was kept is not accepted any more", "pattern", own.Pattern, "turns", own.Turns, "error", err)
+			continue
+		}
+		p.Sequences[own.Pattern] = append(p.Sequences[own.Pattern], sequence)
+	}
+	for _, own := range r.Insertions {
+		turns, err := cube.Parse(own.Turns)
+		var insertion forecast.Insertion
+		if err == nil {
+			insertion, err = forecast.CheckInsertion(&own.Slot, turns)
+		}
+		if err != nil {
+			log.Warn("an insertion that was kept is not accepted any more", "slot", own.Slot, "turns", own.Turns, "error", err)
+			continue
+		}
+		p.Insertions = append(p.Insertions, forecast.OwnInsertion{Insertion: insertion, Known: own.Known, Hidden: own.Hidden, Execute: own.Rating, Time: timeOf(own.Time)})
+	}
+	return p
+}
+
+// BookOf is the book for the hands that the person turns with.
+func BookOf(book *forecast.Book, r Records) *forecast.Book {
+	_, handed := Turning(r)
+	return book.With(handed)
+}
+
+// Turning is how fast the person turns, which every estimate of turning is
+// multiplied by, and with which hands. A choice that is not read any more, as the
+// rules of a later program are stricter, counts as none.
+func Turning(r Records) (speed float64, handed hands.Handed) {
+	speed = 1
+	if chosen, err := strconv.ParseFloat(r.Preference("speed"), 64); err == nil {
+		speed = chosen
+	}
+	if chosen, err := hands.Parse(r.Preference("hands")); err == nil {
+		handed = chosen
+	}
+	return speed, handed
+}
+
+// timeOf is nil for none.
+func timeOf(d time.Duration) *time.Duration {
+	if d == 0 {
+		return nil
+	}
+	return &d
+}

@@ -1,0 +1,49 @@
+package profile
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"slotcast/forecast/hands"
+)
+
+func TestTurning(t *testing.T) {
+	for _, tt := range []struct {
+		preferences []Preference
+		speed       float64
+		hands       hands.Handed
+	}{
+		{nil, 1, hands.TwoHands},
+		{[]Preference{{"hands", "left"}}, 1, hands.LeftHand},
+		{[]Preference{{"theme", "dark"}, {"hands", "right"}, {"speed", "0.25"}}, 0.25, hands.RightHand},
+		{[]Preference{{"speed", "4"}}, 4, hands.TwoHands},
+	} {
+		speed, handed := Turning(Records{Preferences: tt.preferences})
+		assert.Equal(t, tt.speed, speed)
+		assert.Equal(t, tt.hands, handed)
+	}
+}
+
+// Every value that can be chosen is one that is kept, and shows in the attributes
+// that the style sheet reads or in the turns.
+func TestEveryPreferenceIsKept(t *testing.T) {
+	for _, p := range Choices {
+		usual := 0
+		for _, v := range p.Values {
+			if v.Value == "" {
+				usual++
+				continue
+			}
+			kept, err := CheckPreference(p.Name, v.Value)
+			assert.NoError(t, err)
+			assert.Equal(t, Preference{p.Name, v.Value}, kept)
+			r := Records{Preferences: []Preference{kept}}
+			l := r.Appearance()
+			speed, handed := Turning(r)
+			changes := l != (Appearance{}) || speed != 1 || handed != hands.TwoHands
+			assert.True(t, changes, "%s %s", p.Name, v.Value)
+		}
+		assert.Equal(t, 1, usual, p.Name)
+	}
+}

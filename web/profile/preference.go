@@ -1,0 +1,129 @@
+package profile
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+	"time"
+
+	"slotcast/cube"
+	"slotcast/forecast/hands"
+	"slotcast/web/problem"
+)
+
+type PreferenceValues struct {
+	Name  string `json:"name"`
+	Value string `json:"value"`
+}
+
+func (v PreferenceValues) record() (Preference, error) { return CheckPreference(v.Name, v.Value) }
+
+func PreferencesOf(records []Preference) []PreferenceValues {
+	all := []PreferenceValues{}
+	for _, p := range records {
+		all = append(all, PreferenceValues(p))
+	}
+	return all
+}
+
+// Choice is a matter that a person can choose.
+type Choice struct {
+	Name, Legend, Help string
+	// Values are what can be chosen. That without a value is usual, and is kept as no
+	// record; speed can be between its values too.
+	Values []ChoiceValue
+}
+
+type ChoiceValue struct{ Value, Label string }
+
+// Choices are all there are, in the order of the page.
+var Choices = []Choice{
+	{"top", "Colour of the top layer", "The cross is on the opposite face.", []ChoiceValue{{"", "Yellow"}, {"white", "White"}, {"green", "Green"}, {"blue", "Blue"}, {"red", "Red"}, {"orange", "Orange"}}},
+	{"colours", "Colours of the puzzle", "Stepped: no two are equally light, so that they stay apart in grey and in poor light. Parted: for eyes to which red, green and orange, or blue and green, look alike.", []ChoiceValue{{"", "Usual"}, {"stepped", "Stepped"}, {"parted", "Parted"}}},
+	{"theme", "Light or dark", "", []ChoiceValue{{"", "As the device"}, {"light", "Light"}, {"dark", "Dark"}}},
+	{"text", "Text", "", []ChoiceValue{{"", "Usual"}, {"big", "Big"}}},
+	{"thumb", "The phone is in my", "What you press is at the edge where that thumb is.", []ChoiceValue{{"", "Right hand"}, {"left", "Left hand"}}},
+	{"notation", "A wide turn is written", "You can type either.", []ChoiceValue{{"", "r"}, {"Rw", "Rw"}}},
+	{"hands", "I turn with", "Estimates are made for these hands.", []ChoiceValue{{"", "Both hands"}, {"right", "The right only"}, {"left", "The left only"}}},
+	{"speed", "How fast I turn", "Every estimate of turning is multiplied by this: rotation, AUF, insertion and sequence. What you rated or measured of a pattern stays, and so does recognition.", []ChoiceValue{{"0.5", "Much quicker, ×0.5"}, {"0.7", "Quicker, ×0.7"}, {"", "As estimated"}, {"1.4", "Slower, ×1.4"}, {"2", "Much slower, ×2"}}},
+}
+
+// The bounds of speed, which estimates are multiplied by. Beyond them a number is
+// mistyped rather than meant.
+const minSpeed, maxSpeed = 0.25, 4
+
+func PreferenceNames() (names []string) {
+	for _, p := range Choices {
+		names = append(names, p.Name)
+	}
+	return names
+}
+
+// CheckPreferenceName is an error where there is nothing of that name to choose.
+func CheckPreferenceName(name string) (Choice, error) {
+	for _, p := range Choices {
+		if p.Name == name {
+			return p, nil
+		}
+	}
+	return Choice{}, problem.BadRequest("name", fmt.Sprintf("“%s” is no preference: they are %s", problem.Shortened(name), strings.Join(PreferenceNames(), ", ")))
+}
+
+// CheckPreference is a value other than the usual one, as it is kept.
+func CheckPreference(name, value string) (Preference, error) {
+	p, err := CheckPreferenceName(name)
+	if err != nil {
+		return Preference{}, err
+	}
+	if value == "" {
+		return Preference{}, problem.BadRequest("value", "missing; to have what is usual, remove the preference")
+	}
+	if name == "speed" {
+		speed, err := strconv.ParseFloat(value, 64)
+		if err != nil {
+			return Preference{}, problem.BadRequest("value", fmt.Sprintf("“%s” is no number: speed is what estimates are multiplied by, as 0.8", problem.Shortened(value)))
+		}
+		return SpeedPreference("value", speed)
+	}
+	var known []string
+	for _, v := range p.Values {
+		if v.Value == value {
+			return Preference{name, value}, nil
+		}
+		if v.Value != "" {
+			known = append(known, v.Value)
+		}
+	}
+	return Preference{}, problem.BadRequest("value", fmt.Sprintf("“%s” is no value of %s: it can be %s", problem.Shortened(value), name, strings.Join(known, ", ")))
+}
+
+// SpeedPreference keeps a speed to the hundredth.
+func SpeedPreference(field string, speed float64) (Preference, error) {
+	if !(speed >= minSpeed && speed <= maxSpeed) {
+		return Preference{}, problem.BadRequest(field, fmt.Sprintf("%.4g is what estimates would be multiplied by; it is at least %v and at most %v", speed, minSpeed, maxSpeed))
+	}
+	return Preference{"speed", strconv.FormatFloat(math.Round(speed*100)/100, 'f', -1, 64)}, nil
+}
+
+func (r Records) Preference(name string) string {
+	for _, p := range r.Preferences {
+		if p.Name == name {
+			return p.Value
+		}
+	}
+	return ""
+}
+
+// Paced is what somebody turns five times to find their speed: common, and with
+// no pattern to recognise.
+const Paced = "R U R' U'"
+
+// PacedTime is how long that is estimated to take with the hands.
+func PacedTime(handed hands.Handed) time.Duration {
+	turns, err := cube.Parse("(" + Paced + ")5")
+	if err != nil {
+		panic(err)
+	}
+	return hands.Estimate(turns, handed)
+}

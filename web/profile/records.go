@@ -1,0 +1,102 @@
+package profile
+
+import (
+	"time"
+
+	"slotcast/forecast"
+)
+
+func (r Records) Empty() bool {
+	return len(r.Scale)+len(r.Ratings)+len(r.Names)+len(r.Sequences)+len(r.Insertions)+len(r.Preferences)+len(r.Kept)+len(r.Recent) == 0
+}
+
+// Profile is what is known of a profile before its records are read.
+type Profile struct {
+	ID ID
+	// Revision grows with every change of the records.
+	Revision int64
+}
+
+// Records are what a profile has of each kind. Each kind's key is told at its
+// fields.
+type Records struct {
+	Scale       []ScaleStep
+	Ratings     []Rating
+	Names       []Name
+	Sequences   []OwnSequence
+	Insertions  []OwnInsertion
+	Preferences []Preference
+	// Kept are the cases that the person wants to find again, the last kept first.
+	Kept []KeptCase
+	// Recent are the cases looked up lately, the last one first: at most MaxRecent.
+	Recent []RecentCase
+}
+
+// Preference is how a person wants a matter to be, where not as is usual.
+type Preference struct {
+	Name  string // key
+	Value string
+}
+
+// KeptCase is a case that a person wants to find again.
+type KeptCase struct {
+	Code  string    // key
+	Note  string    // "" for none
+	Since time.Time // to the second; that of the first time stays
+}
+
+// RecentCase is a case and when it was last looked up, to the millisecond.
+type RecentCase struct {
+	Code   string // key
+	Looked time.Time
+}
+
+// Step is a part of the time for a pattern that a person rates.
+type Step string
+
+// The steps.
+const (
+	Recognise Step = "recognise"
+	Execute   Step = "execute"
+)
+
+// ScaleStep is what a rating stands for, where the profile changed it.
+type ScaleStep struct {
+	Step   Step // key
+	Rating int  // key, 1 to 5
+	Time   time.Duration
+}
+
+// Rating is how a person rates a step of a pattern. At least one of the two is
+// there; measured seconds count before the rating.
+type Rating struct {
+	Pattern forecast.Pattern // key
+	Step    Step             // key
+	Rating  int              // 1 to 5, 0 for none
+	Time    time.Duration    // 0 for none
+}
+
+// Name is a name of the person's own for a pattern.
+type Name struct {
+	Pattern forecast.Pattern // key
+	Name    string
+}
+
+// OwnSequence is one that the person uses for a pattern.
+type OwnSequence struct {
+	Pattern forecast.Pattern // key
+	Turns   string           // key
+}
+
+// OwnInsertion is what a person says of an insertion.
+type OwnInsertion struct {
+	Slot  forecast.Slot // key
+	Turns string        // key
+	// Own says that the person added it.
+	Own bool
+	// Known says that the person has learnt it, Hidden that it is not to be
+	// offered.
+	Known, Hidden bool
+	Rating        int           // 1 to 5, 0 for none
+	Time          time.Duration // measured; 0 for none
+}

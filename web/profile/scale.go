@@ -1,0 +1,48 @@
+package profile
+
+import (
+	"fmt"
+
+	"slotcast/forecast"
+	"slotcast/web/problem"
+)
+
+type StepSeconds struct {
+	Step    Step     `json:"step"`
+	Rating  *int     `json:"rating"`
+	Seconds *float64 `json:"seconds"`
+}
+
+// ScaleOf is the default scale with the profile's changes.
+func ScaleOf(changes []ScaleStep) forecast.Scale {
+	scale := forecast.DefaultScale
+	for _, c := range changes {
+		if c.Step == Recognise {
+			scale.Recognise[c.Rating] = c.Time
+		} else {
+			scale.Execute[c.Rating] = c.Time
+		}
+	}
+	return scale
+}
+
+func (v StepSeconds) Record() (ScaleStep, error) {
+	if v.Step != Recognise && v.Step != Execute {
+		return ScaleStep{}, problem.BadRequest("step", fmt.Sprintf("“%s” is unknown; it can be recognise or execute", problem.Shortened(string(v.Step))))
+	}
+	n, err := CheckRating("rating", v.Rating)
+	if err != nil {
+		return ScaleStep{}, err
+	}
+	if n == 0 {
+		return ScaleStep{}, problem.BadRequest("rating", "missing: 1 to 5")
+	}
+	stands, err := CheckSeconds("seconds", v.Seconds)
+	if err != nil {
+		return ScaleStep{}, err
+	}
+	if stands == 0 {
+		return ScaleStep{}, problem.BadRequest("seconds", "missing: what the rating stands for")
+	}
+	return ScaleStep{Step: v.Step, Rating: n, Time: stands}, nil
+}

@@ -1,0 +1,25 @@
+package profile
+
+import (
+	"crypto/rand"
+	"crypto/sha256"
+	"encoding/base64"
+)
+
+// NewSecret is 128 random bits as text that an address can hold.
+func NewSecret() string {
+	var bits [16]byte
+	_, _ = rand.Read(bits[:]) // ends the program rather than fail
+	return base64.RawURLEncoding.EncodeToString(bits[:])
+}
+
+// IsSecret says whether a text can be one of [NewSecret]'s.
+func IsSecret(text string) bool {
+	bits, err := base64.RawURLEncoding.DecodeString(text)
+	return err == nil && len(bits) == 16
+}
+
+// NotSecret is what is said of a text that is none.
+const NotSecret = "not 128 random bits in base64url"
+
+func HashOf(secret string) KeyHash { return sha256.Sum256([]byte(secret)) }

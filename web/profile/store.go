@@ -1,0 +1,103 @@
+package profile
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net/http"
+	"time"
+
+	"slotcast/web/problem"
+)
+
+// DeviceLinkLife is how long a device link can be used: enough to walk to the
+// other device, too short to be found in a history later.
+const DeviceLinkLife = 10 * time.Minute
+
+// Store keeps what people tell. Whoever asks has read and verified what is put
+// in. What a method has returned without an error stays; what it returned an
+// error for is there whole or not at all. Every method returns [ErrNotFound] where
+// that of which it is asked is not there.
+type Store interface {
+	// NewProfile makes an empty profile that the key opens.
+	NewProfile(ctx context.Context, key KeyHash) error
+	// Profile is the profile that the key opens.
+	Profile(ctx context.Context, key KeyHash) (Profile, error)
+	// DeleteProfile deletes the profile with all that is in it and leads to it.
+	DeleteProfile(context.Context, ID) error
+
+	// Records are all of the profile's, as they were at one moment.
+	Records(context.Context, ID) (Profile, Records, error)
+	// Put adds the records, each in place of the one with the same key; others
+	// stay. Of a record that is given twice the later one counts. Where the profile
+	// would have more of a kind than it may, it is a [*FullError].
+	Put(context.Context, ID, Records) error
+	// Remove removes the records with these keys, whatever else they say.
+	Remove(context.Context, ID, Records) error
+	// Change puts in and removes at once, as the device that sends it wants, and
+	// returns the profile as it is then. Where others changed a record meanwhile it
+	// changes nothing and returns a [*ChangedElsewhereError], and where it was made
+	// from records that are not what is kept any more, [ErrReadAgain].
+	Change(context.Context, ID, Change) (Profile, error)
+
+	// Look puts a case first among those looked up lately. No forecast depends on
+	// these, so that the revision stays as it is.
+	Look(ctx context.Context, id ID, code string, at time.Time) error
+
+	// NewDeviceLink makes a link that gives another key to the profile, once.
+	NewDeviceLink(ctx context.Context, id ID, token KeyHash, expires time.Time) error
+	// UseDeviceLink uses the link up, and makes the key open its profile too.
+	UseDeviceLink(ctx context.Context, token, key KeyHash) error
+
+	// NewShare lets whoever has the share's id see how the profile ranks. It is a
+	// [*FullError] where the profile has MaxShares.
+	NewShare(context.Context, ID, ShareID) error
+	Shares(context.Context, ID) ([]ShareID, error)
+	// Shared is the profile that has the share.
+	Shared(context.Context, ShareID) (Profile, error)
+	RevokeShare(context.Context, ID, ShareID) error
+}
+
+// ErrNotFound says that what was asked for is not in the store: it never was,
+// was deleted, was used up, or has expired.
+var ErrNotFound = errors.New("not in the store")
+
+// The most records that a profile has of a kind. Those of the other kinds are
+// bounded by their keys.
+const (
+	// MaxSequences is for each pattern, and each is weighed in every forecast; so are
+	// insertions.
+	MaxSequences  = 20
+	MaxInsertions = 2000
+	MaxKept       = 1000
+	// MaxRecent is how many cases looked up lately are known; the oldest go.
+	MaxRecent = 50
+	MaxShares = 100
+)
+
+// FullError says that a profile has as many of a kind as it may have.
+type FullError struct {
+	// Kind is what there would be too many of, as in “20 sequences for a pattern”.
+	Kind string
+	Max  int
+}
+
+func (e *FullError) Error() string {
+	return fmt.Sprintf("a profile keeps at most %d %s; remove some first", e.Max, e.Kind)
+}
+
+// Problem says the same to whoever wanted one more.
+func (e *FullError) Problem() *problem.Problem {
+	return &problem.Problem{Status: http.StatusUnprocessableEntity, Title: "No room", Detail: "nothing was changed: " + e.Error()}
+}
+
+// KeyHash is the SHA-256 of a secret, which itself is never stored. A secret has
+// 128 random bits, so nobody can try them all, and a slow hash would only cost
+// time with each request.
+type KeyHash [32]byte
+
+// ID tells profiles apart inside; nobody outside sees it.
+type ID int64
+
+// ShareID is the public name of a share, made of 128 random bits.
+type ShareID string

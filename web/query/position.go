@@ -1,0 +1,105 @@
+package query
+
+import (
+	"errors"
+	"fmt"
+	"net/http"
+	"net/url"
+
+	"slotcast/cube"
+	"slotcast/forecast"
+	"slotcast/web/problem"
+)
+
+// readPosition reads which case the query is about.
+func (q *Query) readPosition(values url.Values) error {
+	byCode, byScramble := values.Has("case"), values.Has("scramble")
+	switch {
+	case byCode && byScramble:
+		return problem.BadRequest("case", "given beside scramble: give one of the two")
+	case !byCode && !byScramble:
+		return problem.BadRequest("scramble", "missing: give a scramble, or the code of a case")
+	case byCode && values.Has("solution"):
+		return problem.BadRequest("solution", "given beside case: a solution belongs to a scramble")
+	case byCode && values.Has("slot"):
+		return problem.BadRequest("slot", "given beside case: a code says which slot is open")
+	case byCode:
+		return q.readCode(values.Get("case"))
+	}
+	return q.readScramble(values)
+}
+
+func (q *Query) readCode(code string) error {
+	c, err := forecast.ParseCode(code)
+	if err != nil {
+		return problem.Parse("case", err)
+	}
+	q.Case = c
+	return nil
+}
+
+// readScramble does the scramble and the solution, and finds the case in what
+// they make.
+func (q *Query) readScramble(values url.Values) error {
+	last := "scramble"
+	turns, err := readSequence(values, last)
+	if err != nil {
+		return err
+	}
+	puzzle := turns.Cube()
+	if values.Has("solution") {
+		last = "solution"
+		turns, err := readSequence(values, last)
+		if err != nil {
+			return err
+		}
+		puzzle = puzzle.Do(turns)
+	}
+	var slot *forecast.Slot
+	if values.Has("slot") {
+		named, err := forecast.ParseSlot(values.Get("slot"))
+		if err != nil {
+			return problem.NoSlot(values.Get("slot"))
+		}
+		slot = &named
+	}
+	found, err := forecast.Find(puzzle, slot)
+	if unsolved := (*forecast.UnsolvedError)(nil); errors.As(err, &unsolved) {
+		if slot != nil {
+			// With another slot, or none named, it may well be a position.
+			if _, err := forecast.Find(puzzle, nil); err == nil {
+				last = "slot"
+			}
+		}
+		return &problem.Problem{Status: http.StatusUnprocessableEntity, Title: "Not before the last slot", Detail: unsolved.Error(), Field: last}
+	}
+	if err != nil {
+		return fmt.Errorf("find the case: %w", err)
+	}
+	q.Case, q.Hold, q.Puzzle = found.Case, found.Hold, &found.Cube
+	return nil
+}
+
+// readSequence reads a parameter that must have turns.
+func readSequence(values url.Values, field string) (cube.Sequence, error) {
+	turns, err := cube.Parse(values.Get(field))
+	if err != nil {
+		return nil, problem.Parse(field, err)
+	}
+	if len(turns) == 0 {
+		return nil, problem.BadSyntax(field, 0, "no turns in it")
+	}
+	return turns, nil
+}
+
+// PositionValues are the parameters that tell a whole position, without those that
+// are empty.
+func PositionValues(values url.Values) url.Values {
+	told := url.Values{}
+	for _, name := range []string{"scramble", "solution", "slot"} {
+		if v, ok := values[name]; ok && (name == "scramble" || values.Get(name) != "") {
+			told[name] = v
+		}
+	}
+	return told
+}

@@ -1,0 +1,74 @@
+package session
+
+import (
+	"errors"
+	"net/http"
+	"strings"
+
+	"slotcast/web/problem"
+	"slotcast/web/profile"
+)
+
+// KeyCookie is where a browser keeps the key.
+const KeyCookie = "slotcast"
+
+// keyLife is how long a browser is to keep the key after it was given, in
+// seconds: as long as browsers keep anything (RFC 6265bis: 400 days).
+const keyLife = 400 * 24 * 60 * 60
+
+// SetKey gives the key to the browser in a way that scripts cannot read; "" takes
+// it away.
+func (s *Sessions) SetKey(w http.ResponseWriter, r *http.Request, key string) {
+	age := keyLife
+	if key == "" {
+		age = -1
+	}
+	http.SetCookie(w, &http.Cookie{
+		Name: KeyCookie, Value: key, Path: "/", MaxAge: age,
+		HttpOnly: true, SameSite: http.SameSiteLaxMode, Secure: strings.HasPrefix(s.PublicURL(r), "https://"),
+	})
+}
+
+// ErrNoKey says that a request has no key, or in its cookie one that opens
+// nothing: after the profile was deleted on another device, say.
+var ErrNoKey = errors.New("no key")
+
+// ProfileOf is the profile whose key the request has, in its header or else in
+// its cookie. It is [ErrNoKey] where there is none, and a [*problem.Problem] where the
+// header's is wrong.
+func (s *Sessions) ProfileOf(r *http.Request) (profile.Profile, error) {
+	if header := r.Header.Values("Authorization"); len(header) > 0 {
+		scheme, key, _ := strings.Cut(header[0], " ")
+		if len(header) == 1 && strings.EqualFold(scheme, "Bearer") {
+			p, err := s.store.Profile(r.Context(), profile.HashOf(strings.TrimSpace(key)))
+			if !errors.Is(err, profile.ErrNotFound) {
+				return p, err
+			}
+		}
+		return profile.Profile{}, Unauthorized("the key in the header Authorization opens no profile; it is sent as Bearer and the key")
+	}
+	cookie, err := r.Cookie(KeyCookie)
+	if err != nil {
+		return profile.Profile{}, ErrNoKey
+	}
+	p, err := s.store.Profile(r.Context(), profile.HashOf(cookie.Value))
+	if errors.Is(err, profile.ErrNotFound) {
+		return profile.Profile{}, ErrNoKey
+	}
+	return p, err
+}
+
+func Unauthorized(detail string) *problem.Problem {
+	return &problem.Problem{Status: http.StatusUnauthorized, Title: "No profile", Detail: detail}
+}
+
+// PublicURL is the address that links to the service carry.
+func (s *Sessions) PublicURL(r *http.Request) string {
+	if s.publicURL != "" {
+		return strings.TrimSuffix(s.publicURL, "/")
+	}
+	if r.TLS != nil {
+		return "https://" + r.Host
+	}
+	return "http://" + r.Host
+}

@@ -1,0 +1,83 @@
+package words
+
+import (
+	"strings"
+
+	"slotcast/cube"
+	"slotcast/forecast"
+)
+
+// CaseWords says a case in words: the slot and the pair, then the top.
+type CaseWords struct{ Slot, Corner, Edge, Top string }
+
+// String is the whole case in one line.
+func (w CaseWords) String() string {
+	return "Last slot " + w.Slot + ": " + w.Corner + ", " + w.Edge + "; " + w.Top + "."
+}
+
+func Case(c forecast.Case) CaseWords {
+	w := CaseWords{Slot: c.Slot.Words()}
+	w.Corner = "corner " + CornerAt(c, c.Corner) + ", its bottom colour facing " + c.Slot.CornerPlace(c.Corner).Facelets()[c.Twists[c.Corner]].Words()
+	w.Edge = "edge " + EdgeAt(c, c.Edge) + ", its " + OwnColour(c.Slot) + " colour facing " + c.Slot.EdgePlace(c.Edge).Facelets()[c.Flips[c.Edge]].Words()
+
+	var turned []string
+	for spot := range forecast.Spots {
+		if spot != c.Edge {
+			if facing := c.Slot.EdgePlace(spot).Facelets()[c.Flips[spot]]; facing != cube.FaceU {
+				turned = append(turned, "edge "+EdgeAt(c, spot)+" facing "+facing.Words())
+			}
+		}
+		if spot != c.Corner {
+			if facing := c.Slot.CornerPlace(spot).Facelets()[c.Twists[spot]]; facing != cube.FaceU {
+				turned = append(turned, "corner "+CornerAt(c, spot)+" facing "+facing.Words())
+			}
+		}
+	}
+	w.Top = "the top oriented"
+	if len(turned) > 0 {
+		w.Top = "the top oriented but for " + strings.Join(turned, ", ")
+	}
+	return w
+}
+
+// OwnColour names the colour of the slot's edge that is not left's or right's:
+// the one that its turning is told by.
+func OwnColour(s forecast.Slot) string { return s.Edge().Facelets()[0].Words() }
+
+func CornerAt(c forecast.Case, spot int) string {
+	if spot == forecast.InSlot {
+		return "in the slot"
+	}
+	return "at " + c.Slot.CornerPlace(spot).String()
+}
+
+func EdgeAt(c forecast.Case, spot int) string {
+	if spot == forecast.InSlot {
+		return "in the slot"
+	}
+	return "at " + c.Slot.EdgePlace(spot).String()
+}
+
+// spotNames has the name of each spot in the form.
+var (
+	CornerSpots = [forecast.Spots]string{"UBL", "UBR", "UFL", "UFR", InSlot}
+	EdgeSpots   = [forecast.Spots]string{"UB", "UL", "UR", "UF", InSlot}
+)
+
+const InSlot = "slot"
+
+func Turns(turns string) string {
+	if turns == "" {
+		return "Nothing to do"
+	}
+	return turns
+}
+
+// Place says where the pair stands.
+func Place(p forecast.Place) string {
+	if p.Solved() {
+		return "the pair solved in its slot"
+	}
+	words := Case(p.Case())
+	return words.Corner + "; " + words.Edge
+}

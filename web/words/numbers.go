@@ -1,0 +1,62 @@
+package words
+
+import (
+	"fmt"
+	"strconv"
+	"time"
+)
+
+// Seconds writes a duration to the hundredth: more would pretend to know.
+func Seconds(d time.Duration) string { return strconv.FormatFloat(d.Seconds(), 'f', 2, 64) }
+
+func Milliseconds(d time.Duration) string { return strconv.FormatInt(d.Milliseconds(), 10) }
+
+func Rated(rating int, seconds string) string {
+	if seconds != "" {
+		return seconds + " s"
+	}
+	return strconv.Itoa(rating)
+}
+
+// Day writes a day as anybody can read it.
+func Day(t time.Time) string { return t.UTC().Format("2 Jan 2006") }
+
+// Thousandths writes a saving over all cases, which is small.
+func Thousandths(d time.Duration) string { return fmt.Sprintf("%.3f", d.Seconds()) }
+
+func Counted(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// Field writes a measured time as a form has it, "" for none.
+func Field(d time.Duration) string {
+	if d == 0 {
+		return ""
+	}
+	return strconv.FormatFloat(d.Seconds(), 'f', -1, 64)
+}
+
+// Thousands writes a count with its thousands apart.
+func Thousands(n int) string {
+	if n < 1000 {
+		return strconv.Itoa(n)
+	}
+	return Thousands(n/1000) + fmt.Sprintf(",%03d", n%1000)
+}
+
+// Percent writes a share so that neither none nor all is pretended.
+func Percent(n, of int) string {
+	switch tenths := n * 1000 / of; {
+	case n == 0:
+		return "0 %"
+	case n == of:
+		return "100 %"
+	case tenths == 0:
+		return "< 0.1 %"
+	default:
+		return fmt.Sprintf("%d.%d %%", tenths/10, tenths%10)
+	}
+}

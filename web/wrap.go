@@ -1,0 +1,107 @@
+package web
+
+import (
+	"log/slog"
+	"net/http"
+	"net/url"
+	"runtime/debug"
+	"strings"
+
+	"github.com/go-chi/chi/v5"
+
+	"slotcast/web/page"
+	"slotcast/web/problem"
+)
+
+// wrapper has what wraps every request.
+type wrapper struct {
+	pages     *page.Server
+	log       *slog.Logger
+	publicURL string
+}
+
+// either answers a status as a page to whoever asks for one, otherwise as the
+// interface does.
+func (w wrapper) either(status int) http.HandlerFunc {
+	fail := func(http.ResponseWriter, *http.Request) error { return &problem.Problem{Status: status} }
+	api, page := problem.JSON(w.log, fail), w.pages.Page(fail)
+	return func(w http.ResponseWriter, r *http.Request) {
+		if !strings.HasPrefix(r.URL.Path, "/api/") && strings.Contains(r.Header.Get("Accept"), "text/html") {
+			page.ServeHTTP(w, r)
+			return
+		}
+		api.ServeHTTP(w, r)
+	}
+}
+
+// sameOrigin refuses what another site makes a browser send with the cookie.
+func (w wrapper) sameOrigin() func(http.Handler) http.Handler {
+	protection := http.NewCrossOriginProtection()
+	if u, err := url.Parse(w.publicURL); err == nil && u.Host != "" {
+		// Behind a proxy the request may name another host than the browser does.
+		if err := protection.AddTrustedOrigin(u.Scheme + "://" + u.Host); err != nil {
+			w.log.Error("the public address is no origin", "error", err)
+		}
+	}
+	protection.SetDenyHandler(w.either(http.StatusForbidden))
+	return protection.Handler
+}
+
+// recovered keeps the service going when a handler panics, and answers 500.
+func (w wrapper) recovered(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(rw http.ResponseWriter, r *http.Request) {
+		defer func() {
+			trouble := recover()
+			switch trouble {
+			case nil:
+				return
+			case http.ErrAbortHandler:
+				panic(trouble)
+			}
+			w.log.ErrorContext(r.Context(), "panic", "method", r.Method, "route", problem.Route(r), "trouble", trouble, "stack", string(debug.Stack()))
+			w.either(http.StatusInternalServerError)(rw, r)
+		}()
+		next.ServeHTTP(rw, r)
+	})
+}
+
+// contentPolicy lets a page load only what this service serves, and run no
+// script or style that is written into it.
+const contentPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; manifest-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+
+func secured(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		w.Header().Set("Content-Security-Policy", contentPolicy)
+		w.Header().Set("X-Content-Type-Options", "nosniff")
+		w.Header().Set("Referrer-Policy", "same-origin")
+		next.ServeHTTP(w, r)
+	})
+}
+
+// shortURL refuses addresses that nobody writes.
+func (w wrapper) shortURL(next http.Handler) http.Handler {
+	refused := w.either(http.StatusRequestURITooLong)
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if len(r.RequestURI) > problem.MaxURL {
+			refused(w, r)
+			return
+		}
+		next.ServeHTTP(w, r)
+	})
+}
+
+// methods lists what an address can be asked for with, as the header Allow does.
+// HEAD is answered wherever GET is.
+func methods(routes chi.Routes, path string) string {
+	var found []string
+	for _, method := range []string{http.MethodGet, http.MethodPost, http.MethodPut, http.MethodPatch, http.MethodDelete} {
+		if !routes.Match(chi.NewRouteContext(), method, path) {
+			continue
+		}
+		found = append(found, method)
+		if method == http.MethodGet {
+			found = append(found, http.MethodHead)
+		}
+	}
+	return strings.Join(found, ", ")
+}
