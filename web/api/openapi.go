@@ -15,6 +15,7 @@ import (
 
 	"slotcast/forecast"
 	"slotcast/web/problem"
+	"slotcast/web/profile"
 	"slotcast/web/session"
 )
 
@@ -59,8 +60,23 @@ func (s schemas) of(t reflect.Type, decoded bool) object {
 	}
 }
 
+// schemaNames are those of types whose own name says less outside their package.
+// Names of schemas stay: programs are made from them.
+var schemaNames = map[reflect.Type]string{
+	reflect.TypeFor[problem.Answer]():           "Problem",
+	reflect.TypeFor[profile.Export]():           "Exported",
+	reflect.TypeFor[profile.SequenceValues]():   "OwnSequence",
+	reflect.TypeFor[profile.InsertionValues]():  "OwnInsertion",
+	reflect.TypeFor[profile.PreferenceValues](): "Preference",
+	reflect.TypeFor[profile.RecentValues]():     "RecentCase",
+	reflect.TypeFor[profile.KeptValues]():       "KeptCase",
+}
+
 func (s schemas) named(t reflect.Type, decoded bool) object {
-	scope := strings.ReplaceAll(strings.ToUpper(t.Name()[:1])+t.Name()[1:], "Answer", "")
+	scope, ok := schemaNames[t]
+	if !ok {
+		scope = strings.ReplaceAll(strings.ToUpper(t.Name()[:1])+t.Name()[1:], "Answer", "")
+	}
 	name := scope
 	if decoded {
 		name += "Input"
@@ -81,7 +97,7 @@ func (s schemas) named(t reflect.Type, decoded bool) object {
 			schema = maps.Clone(schema)
 			said := meaning(scope, name)
 			if said["type"] != nil && said["type"] != schema["type"] {
-				panic(fmt.Sprintf("web: %s.%s is described as another type than it has", scope, name))
+				panic(fmt.Sprintf("api: %s.%s is described as another type than it has", scope, name))
 			}
 			maps.Copy(schema, said)
 		}
