@@ -49,7 +49,8 @@ func New(c Config) http.Handler {
 
 	r.Get("/", pages.Page(pages.Lookup))
 	r.Get("/case/{code}", pages.Page(pages.SharedCase))
-	r.Get("/case/{code}/way", pages.Page(pages.OpenedOption))
+	r.Get("/case/{code}/option", pages.Page(pages.OpenedOption))
+	r.Get("/case/{code}/way", pages.Page(pages.MovedOption))
 	r.Get("/case/{code}/patterns", pages.Page(pages.CasePatterns))
 	r.Get("/case/{code}/patterns/{oll}", pages.Page(pages.CasePattern))
 	r.Get("/case/{code}/picture.png", pages.Page(pages.CasePicture))

@@ -69,7 +69,7 @@ func checkQuery(t *testing.T, q query.Query) {
 
 // fuzzedPaths are the addresses that read parameters, beside that of the forecast.
 var fuzzedPaths = []string{
-	"/", "/case/1T0WT", "/case/1T0WT/way", "/case/1T0WT/patterns", "/case/1T0WT/patterns/27", "/print/place", "/print/case/1T0WT", "/print/patterns",
+	"/", "/case/1T0WT", "/case/1T0WT/option", "/case/1T0WT/patterns", "/case/1T0WT/patterns/27", "/print/place", "/print/case/1T0WT", "/print/patterns",
 	"/learn", "/insertions/one", "/ratings", "/cases", "/compare",
 	"/api/v1/insertions", "/api/v1/learning", "/api/v1/learning/places", "/api/v1/practice-scramble",
 }

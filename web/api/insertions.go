@@ -21,11 +21,11 @@ func (s *Server) Insertions(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	options, ways, err := s.wishedOptions(wished, asked.Query, asked.forecaster)
+	options, count, err := s.wishedOptions(wished, asked.Query, asked.forecaster)
 	if err != nil {
 		return err
 	}
-	answer := insertionsAnswer{answerForecast(asked.Query, options, asked.own), ways, s.book.Searched()}
+	answer := insertionsAnswer{answerForecast(asked.Query, options, asked.own), count, s.book.Searched()}
 	if !wished.Easiest {
 		answer.Searched = atlas.Searched
 	}
@@ -33,10 +33,10 @@ func (s *Server) Insertions(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// wishedOptions are the ways to what is wished, in the order wished, and how many
+// wishedOptions are the options that leave what is wished, in the order wished, and how many
 // there are before the limit. The easiest are those of the book, which has some
 // for every case and pattern; the shortest are those of the atlas.
-func (s *Server) wishedOptions(wished query.Wish, q query.Query, f *forecast.Forecaster) (options []forecast.Option, ways int, err error) {
+func (s *Server) wishedOptions(wished query.Wish, q query.Query, f *forecast.Forecaster) (options []forecast.Option, count int, err error) {
 	if q.Predicted {
 		f = f.Predicted()
 	}
@@ -47,8 +47,8 @@ func (s *Server) wishedOptions(wished query.Wish, q query.Query, f *forecast.For
 		options = slices.DeleteFunc(f.Forecast(request), func(o forecast.Option) bool { return !wanted(o.Leaves.Pattern()) })
 	} else {
 		var rows []cube.Sequence
-		for _, way := range s.atlas.Ways(q.Case, wanted) {
-			rows = append(rows, way.Turns())
+		for _, option := range s.atlas.Ways(q.Case, wanted) {
+			rows = append(rows, option.Turns())
 		}
 		if options, err = f.Options(request, rows); err != nil {
 			return nil, 0, err
@@ -60,7 +60,7 @@ func (s *Server) wishedOptions(wished query.Wish, q query.Query, f *forecast.For
 	} else {
 		slices.SortFunc(options, forecast.CompareCount)
 	}
-	ways = len(options)
+	count = len(options)
 	if q.PerPattern {
 		var seen [forecast.Patterns]bool
 		options = slices.DeleteFunc(options, func(o forecast.Option) bool {
@@ -69,5 +69,5 @@ func (s *Server) wishedOptions(wished query.Wish, q query.Query, f *forecast.For
 			return before
 		})
 	}
-	return options[:min(len(options), q.Limit)], ways, nil
+	return options[:min(len(options), q.Limit)], count, nil
 }

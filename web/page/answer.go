@@ -20,7 +20,7 @@ const (
 	// patternsShown is how many patterns are listed, the best one first: one looks
 	// through so many beside the cube. Another page has all of them.
 	patternsShown = 12
-	// waysShown is how many ways to a pattern are listed, the best one included:
+	// waysShown is how many leaving to a pattern are listed, the best one included:
 	// those after it are seconds slower and nobody reads them at the puzzle.
 	optionsShown = 5
 )
@@ -53,23 +53,23 @@ type answerView struct {
 	Back string
 }
 
-// filterView is one thing by which ways are left out, and its choices.
+// filterView is one thing by which leaving are left out, and its choices.
 type filterView struct {
 	Name    string
 	Choices []linkView
 }
 
-// patternView is a pattern that one can have, and the ways to it.
+// patternView is a pattern that one can have, and the leaving to it.
 type patternView struct {
 	// Number is the pattern's, for what follows it from answer to answer.
 	Number, Name string
-	// Picture is how the top looks after the best way.
+	// Picture is how the top looks after the best option.
 	Picture string
 	Best    optionView
 	Others  []optionView
-	// MoreWords says what is folded away: the other ways and the marks.
+	// MoreWords says what is folded away: the other leaving and the marks.
 	MoreWords string
-	// More is the number of ways that are not listed.
+	// More is the number of leaving that are not listed.
 	More int
 }
 
@@ -93,8 +93,7 @@ type optionView struct {
 
 // answer forecasts the query's case and words what comes out. asked has the
 // position where it was told by a scramble, so that an option can show all of it.
-func (s *Server) answer(q query.Query, f *forecast.Forecaster, records profile.Records, asked url.Values) answerView {
-	options := q.Options(f)
+func answerOf(q query.Query, options []forecast.Option, records profile.Records, asked url.Values) answerView {
 	v := answerView{
 		Code:  q.Case.Code(),
 		Path:  "/case/" + q.Case.Code(),
@@ -132,22 +131,22 @@ func (s *Server) answer(q query.Query, f *forecast.Forecaster, records profile.R
 		v.ScaleWords += "; recognised in advance"
 	}
 	for _, p := range order {
-		ways := byPattern[p]
-		listed := ways[:min(len(ways), optionsShown)]
+		leaving := byPattern[p]
+		listed := leaving[:min(len(leaving), optionsShown)]
 		view := patternView{
 			Number:  strconv.Itoa(int(p)),
 			Name:    records.PatternName(p),
-			Picture: picture.Patterns[ways[0].Leaves],
-			More:    len(ways) - len(listed),
+			Picture: picture.Patterns[leaving[0].Leaves],
+			More:    len(leaving) - len(listed),
 		}
 		for i, o := range listed {
-			way := optionOf(o, q.Case.Slot)
-			way.Opened = v.openedPath(way.Turns, asked)
+			option := optionOf(o, q.Case.Slot)
+			option.Opened = query.Option(q.Case, o.Turns, asked)
 			if i == 0 {
-				way.Seconds = way.Seconds.drawn(scale)
-				view.Best = way
+				option.Seconds = option.Seconds.drawn(scale)
+				view.Best = option
 			} else {
-				view.Others = append(view.Others, way)
+				view.Others = append(view.Others, option)
 			}
 		}
 		view.MoreWords = "More on " + view.Name
@@ -159,20 +158,8 @@ func (s *Server) answer(q query.Query, f *forecast.Forecaster, records profile.R
 	return v
 }
 
-// openedPath is where an option of a case is shown turn by turn: with all of the
-// position where it was told by a scramble.
-func (v *answerView) openedPath(turns string, asked url.Values) string {
-	values := url.Values{"turns": {turns}}
-	for _, name := range []string{"scramble", "solution", "predicted"} {
-		if value := asked.Get(name); value != "" {
-			values.Set(name, value)
-		}
-	}
-	return v.Path + "/way?" + values.Encode()
-}
-
 func optionOf(o forecast.Option, open forecast.Slot) optionView {
-	way := optionView{
+	option := optionView{
 		Turns:    o.Turns.String(),
 		Then:     o.Then.String(),
 		Sequence: o.Sequence.String(),
@@ -181,13 +168,13 @@ func optionOf(o forecast.Option, open forecast.Slot) optionView {
 		Known:    o.Known,
 	}
 	if slot, turns := o.Insertion(open); len(turns) > 0 {
-		way.ID = profile.InsertionID(slot, turns.String())
-		way.Page = "/insertions/one?insertion=" + url.QueryEscape(way.ID)
+		option.ID = profile.InsertionID(slot, turns.String())
+		option.Page = "/insertions/one?insertion=" + url.QueryEscape(option.ID)
 	}
 	if o.Gain > 0 {
-		way.Gain = "knowing it gains " + words.Seconds(o.Gain) + " s here"
+		option.Gain = "knowing it gains " + words.Seconds(o.Gain) + " s here"
 	}
-	return way
+	return option
 }
 
 // maxCounts are the bounds of turns that are offered: no insertion takes less than
@@ -241,13 +228,10 @@ func (s *Server) answerFor(w http.ResponseWriter, r *http.Request, q query.Query
 	if visitor.Profile != nil {
 		session.Private(w)
 	}
-	if !asked.Has("view") {
-		q.View = visitor.Records.UsualView()
-	}
-	v := s.answer(q, f, visitor.Records, asked)
-	if len(v.Patterns) == 0 && q.View == forecast.Known && !asked.Has("view") {
-		q.View = forecast.All
-		v = s.answer(q, f, visitor.Records, asked)
+	usual := visitor.Records.UsualView()
+	options, shown := q.Shown(f, asked.Has("view"), usual)
+	v := answerOf(q, options, visitor.Records, asked)
+	if !asked.Has("view") && shown != usual {
 		v.Note = "None of the insertions that you know is for this case: here is everything."
 	}
 	v.Bounds, v.BoundsWords = filtersOf(path, asked)
@@ -255,11 +239,17 @@ func (s *Server) answerFor(w http.ResponseWriter, r *http.Request, q query.Query
 	if len(asked) > 0 {
 		v.Back += "?" + asked.Encode()
 	}
-	if visitor.Records.KnowsAny() || q.View == forecast.Known {
-		v.Views = []linkView{
-			{"What I know", query.With(path, asked, "view", "known"), q.View == forecast.Known},
-			{"Everything", query.With(path, asked, "view", "all"), q.View == forecast.All},
-		}
-	}
+	v.Views = viewLinks(visitor.Records, shown, func(view string) string { return query.With(path, asked, "view", view) })
 	return v, nil
+}
+
+// viewLinks choose between what is known and everything, where anything is known.
+func viewLinks(records profile.Records, shown forecast.View, path func(view string) string) []linkView {
+	if !records.KnowsAny() && shown != forecast.Known {
+		return nil
+	}
+	return []linkView{
+		{"What I know", path("known"), shown == forecast.Known},
+		{"Everything", path("all"), shown == forecast.All},
+	}
 }

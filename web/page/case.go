@@ -37,17 +37,15 @@ func (s *Server) SharedCase(w http.ResponseWriter, r *http.Request) error {
 		return problem.NotEncoded()
 	}
 	// The address says which case it is; only how it is answered is asked beside.
-	asked := url.Values{"case": {chi.URLParam(r, "code")}}
-	for _, name := range query.AnswerParameters {
-		if v, ok := values[name]; ok {
-			asked[name] = v
-		}
-	}
-	q, err := query.Read(asked)
+	c, err := profile.CheckCode("case", chi.URLParam(r, "code"))
 	if err != nil {
 		return err
 	}
-	answer, err := s.answerFor(w, r, q.All(asked), "/case/"+q.Case.Code(), values)
+	q, err := query.About(c, values)
+	if err != nil {
+		return err
+	}
+	answer, err := s.answerFor(w, r, q.All(values), "/case/"+q.Case.Code(), values)
 	if err != nil {
 		return err
 	}

@@ -3,7 +3,6 @@ package page
 import (
 	"cmp"
 	"fmt"
-	"maps"
 	"net/http"
 	"net/url"
 	"slices"
@@ -17,6 +16,7 @@ import (
 	"slotcast/forecast"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
+	"slotcast/web/profile"
 	"slotcast/web/query"
 	"slotcast/web/session"
 	"slotcast/web/words"
@@ -29,7 +29,7 @@ type casePatternsView struct {
 	Code, Back string
 	// Picture is the case's.
 	Picture, Summary string
-	// Oriented leads to the ways that leave everything oriented.
+	// Oriented leads to the options that leave everything oriented.
 	Oriented string
 	// Wishes choose by edges, Views between what is known and everything.
 	Wishes, Views []linkView
@@ -53,20 +53,20 @@ type tileView struct {
 	Seconds       secondsView
 }
 
-// got is what leads to a pattern in a case: all ways, the quickest in all first.
+// got is what leads to a pattern in a case: all options, the quickest in all first.
 type got struct {
 	Pattern forecast.Pattern
 	Options []forecast.Option
 }
 
-// gettable lists for each pattern the ways to it. With every insertion offered, no
-// pattern is without one but where the person has hidden them.
-func gettable(c forecast.Case, view forecast.View, f *forecast.Forecaster) []got {
+// gettable lists for each pattern the options that leave it. With every insertion
+// offered, no pattern is without one but where the person has hidden them.
+func gettable(options []forecast.Option) []got {
 	all := make([]got, forecast.Patterns)
 	for p := range all {
 		all[p].Pattern = forecast.Pattern(p)
 	}
-	for _, o := range f.Forecast(forecast.Request{Case: c, View: view}) {
+	for _, o := range options {
 		g := &all[o.Leaves.Pattern()]
 		g.Options = append(g.Options, o)
 	}
@@ -78,6 +78,8 @@ type caseQuery struct {
 	query.Query
 	visitor    session.Visitor
 	forecaster *forecast.Forecaster
+	// options are all that are shown.
+	options []forecast.Option
 	// asked are the parameters that links keep.
 	asked url.Values
 }
@@ -88,16 +90,21 @@ func (s *Server) readCase(w http.ResponseWriter, r *http.Request) (caseQuery, er
 	if err != nil {
 		return caseQuery{}, problem.NotEncoded()
 	}
+	of, err := profile.CheckCode("case", chi.URLParam(r, "code"))
+	if err != nil {
+		return caseQuery{}, err
+	}
 	c := caseQuery{asked: url.Values{}}
-	read := url.Values{"case": {chi.URLParam(r, "code")}}
-	for _, name := range []string{"predicted", "view"} {
+	below := []string{"predicted", "view"}
+	for _, name := range below {
 		if v, ok := values[name]; ok {
-			read[name], c.asked[name] = v, v
+			c.asked[name] = v
 		}
 	}
-	if c.Query, err = query.Read(read); err != nil {
+	if c.Query, err = query.About(of, values, below...); err != nil {
 		return c, err
 	}
+	c.Limit = 0
 	if c.visitor, err = s.sessions.Visitor(r); err != nil {
 		return c, err
 	}
@@ -110,48 +117,25 @@ func (s *Server) readCase(w http.ResponseWriter, r *http.Request) (caseQuery, er
 	if c.visitor.Profile != nil {
 		session.Private(w)
 	}
-	if !values.Has("view") {
-		c.View = c.visitor.Records.UsualView()
-		// As in the forecast: where nothing that is known fits, everything is shown.
-		if c.View == forecast.Known && len(c.forecaster.Forecast(forecast.Request{Case: c.Case, View: c.View, Limit: 1})) == 0 {
-			c.View = forecast.All
-		}
-	}
+	c.options, c.View = c.Shown(c.forecaster, values.Has("view"), c.visitor.Records.UsualView())
 	return c, nil
 }
 
 // path is the address below the case with the parameters that links keep.
 func (c caseQuery) path(below string, changed ...string) string {
-	values := maps.Clone(c.asked)
-	for i := 0; i < len(changed); i += 2 {
-		values.Set(changed[i], changed[i+1])
-		if changed[i+1] == "" {
-			values.Del(changed[i])
-		}
-	}
-	path := "/case/" + c.Case.Code() + below
-	if len(values) == 0 {
-		return path
-	}
-	return path + "?" + values.Encode()
+	return query.With("/case/"+c.Case.Code()+below, c.asked, changed...)
 }
 
 // optionOf words a way of the case.
 func (c caseQuery) optionOf(o forecast.Option) optionView {
-	way := optionOf(o, c.Case.Slot)
-	way.Opened = c.path("/way", "view", "", "edges", "", "turns", way.Turns)
-	return way
+	option := optionOf(o, c.Case.Slot)
+	option.Opened = query.Option(c.Case, o.Turns, c.asked)
+	return option
 }
 
 // views are what can be shown where something is marked as known.
 func (c caseQuery) views(below string) []linkView {
-	if !c.visitor.Records.KnowsAny() && c.View != forecast.Known {
-		return nil
-	}
-	return []linkView{
-		{"What I know", c.path(below, "view", "known"), c.View == forecast.Known},
-		{"Everything", c.path(below, "view", "all"), c.View == forecast.All},
-	}
+	return viewLinks(c.visitor.Records, c.View, func(view string) string { return c.path(below, "view", view) })
 }
 
 // CasePatterns answers GET /case/{code}/patterns.
@@ -171,7 +155,7 @@ func (s *Server) CasePatterns(w http.ResponseWriter, r *http.Request) error {
 		}
 		c.asked.Set("edges", wish)
 	}
-	all := gettable(c.Case, c.View, c.forecaster)
+	all := gettable(c.options)
 	v := casePatternsView{
 		pageView: s.pageView("What can I get in case "+c.Case.Code()+"? – Slotcast", "Every pattern that the last slot can leave here, and the seconds that each costs.", s.sessions.PublicURL(r)+"/case/"+c.Case.Code()+"/patterns"),
 		Code:     c.Case.Code(), Back: c.path("", "edges", ""), Picture: picture.PositionOf(c.Case).Picture().SVG(),
@@ -237,7 +221,7 @@ func tileOf(c caseQuery, g got, slowest time.Duration) tileView {
 	return t
 }
 
-// casePatternView is the page with the ways to one pattern in a case.
+// casePatternView is the page with the options to one pattern in a case.
 type casePatternView struct {
 	pageView
 	Code, Name, Picture, Words string
@@ -249,7 +233,7 @@ type casePatternView struct {
 	Searched string
 	Views    []linkView
 	Cards    []optionCardView
-	// More are the next quickest ways, and MoreWords how many there are in all.
+	// More are the next quickest options, and MoreWords how many there are in all.
 	More      []optionView
 	MoreWords string
 	KeyWords  string
@@ -262,7 +246,7 @@ type optionCardView struct {
 	Way         optionView
 }
 
-// moreOptions is how many ways are listed after those that stand out.
+// moreOptions is how many options are listed after those that stand out.
 const moreOptions = 10
 
 // CasePattern answers GET /case/{code}/patterns/{oll}.
@@ -275,7 +259,7 @@ func (s *Server) CasePattern(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	all := gettable(c.Case, c.View, c.forecaster)
+	all := gettable(c.options)
 	g := all[pattern]
 	below := fmt.Sprintf("/patterns/%d", pattern)
 	name := c.visitor.Records.PatternName(pattern)
@@ -303,7 +287,7 @@ func (s *Server) CasePattern(w http.ResponseWriter, r *http.Request) error {
 	return render(w, r, http.StatusOK, casePatternPage(v))
 }
 
-// optionCards fills in the ways that stand out and the next ones.
+// optionCards fills in the options that stand out and the next ones.
 func (s *Server) optionCards(c caseQuery, g got, v *casePatternView) error {
 	easiest := slices.MinFunc(g.Options, forecast.CompareInsert)
 	if c.View == forecast.Known {
@@ -337,7 +321,7 @@ type standingOut struct {
 	forecast.Option
 }
 
-// stand shows the ways that stand out, to one scale, and then the others.
+// stand shows the options that stand out, to one scale, and then the others.
 func (v *casePatternView) stand(c caseQuery, g got, out ...standingOut) {
 	var slowest time.Duration
 	for _, o := range out {
@@ -345,9 +329,9 @@ func (v *casePatternView) stand(c caseQuery, g got, out ...standingOut) {
 	}
 	others := slices.Clone(g.Options)
 	for _, o := range out {
-		way := c.optionOf(o.Option)
-		way.Seconds = way.Seconds.drawn(slowest)
-		v.Cards = append(v.Cards, optionCardView{o.title, o.note, way})
+		option := c.optionOf(o.Option)
+		option.Seconds = option.Seconds.drawn(slowest)
+		v.Cards = append(v.Cards, optionCardView{o.title, o.note, option})
 		others = slices.DeleteFunc(others, func(other forecast.Option) bool { return slices.Equal(other.Turns, o.Turns) })
 	}
 	v.MoreWords = words.Counted(len(others), "other way")

@@ -41,12 +41,12 @@ type comparedView struct {
 	Copy string
 }
 
-// comparedOption is somebody's best way to a pattern, and its place in the order.
+// comparedOption is somebody's best option to a pattern, and its place in the order.
 type comparedOption struct {
 	Place, Turns, Total string
 }
 
-// comparison compares the visitor's best way to each pattern with the sharer's:
+// comparison compares the visitor's best option to each pattern with the sharer's:
 // in the sharer's order, then what only the visitor has. Of each it is what they
 // know, or everything where they know nothing for the case.
 func (s *Server) comparison(r *http.Request, q query.Query, share profile.ShareID) (comparisonView, error) {
@@ -77,14 +77,10 @@ func (s *Server) comparison(r *http.Request, q query.Query, share profile.ShareI
 		return comparisonView{}, err
 	}
 
-	best := func(f *forecast.Forecaster, view forecast.View) []forecast.Option {
+	best := func(f *forecast.Forecaster, usual forecast.View) []forecast.Option {
 		q := q
-		q.View, q.PerPattern, q.Limit = view, true, 0
-		options := q.Options(f)
-		if len(options) == 0 {
-			q.View = forecast.All
-			options = q.Options(f)
-		}
+		q.PerPattern, q.Limit = true, 0
+		options, _ := q.Shown(f, false, usual)
 		return options
 	}
 	theirs, mine := best(sharer, records.UsualView()), best(own, visitor.Records.UsualView())
@@ -177,17 +173,17 @@ func comparedOptionOf(l profile.Appearance, at int, o forecast.Option) *compared
 
 // differenceWords say by how much the visitor's time is above the sharer's.
 func differenceWords(agree bool, above time.Duration) string {
-	way := "another way"
+	how := "another way"
 	if agree {
-		way = "the same way"
+		how = "the same way"
 	}
 	switch {
 	case above > 0:
-		return way + ", they are " + words.Seconds(above) + " s faster"
+		return how + ", they are " + words.Seconds(above) + " s faster"
 	case above < 0:
-		return way + ", you are " + words.Seconds(-above) + " s faster"
+		return how + ", you are " + words.Seconds(-above) + " s faster"
 	}
-	return way + ", in the same time"
+	return how + ", in the same time"
 }
 
 // caseShare is the address of a case that compares its reader with the visitor,

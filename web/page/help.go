@@ -17,7 +17,7 @@ type helpView struct {
 	Code, Path string
 	// Case is the example's picture, and Frames the film strip of its insertion.
 	Case   string
-	Frames []helpFrame
+	Frames []frameView
 	// Pattern is what the insertion leaves; Left and Adjusted are its pictures
 	// before and after the AUF, and Sequence orients it then.
 	Pattern, Left, Adjusted string
@@ -26,9 +26,6 @@ type helpView struct {
 	// Recognise and Execute say what ratings stand for.
 	Recognise, Execute string
 }
-
-// helpFrame is the picture after a turn.
-type helpFrame struct{ Turn, Picture string }
 
 // The example: an insertion that is short and has an AUF before it, and leaves a
 // pattern that needs an AUF before its sequence.
@@ -64,12 +61,9 @@ func (s *Server) Help(w http.ResponseWriter, r *http.Request) error {
 		Recognise: ratingWords(forecast.DefaultScale.Recognise),
 		Execute:   ratingWords(forecast.DefaultScale.Execute),
 	}
-	frame := picture.PositionOf(c)
-	view.Case = frame.Picture().SVG()
-	for _, turn := range option.Turns {
-		frame = frame.Turned(turn)
-		view.Frames = append(view.Frames, helpFrame{turn.String(), frame.Picture().SVG()})
-	}
+	start := picture.PositionOf(c)
+	view.Case = start.Picture().SVG()
+	view.Frames, _ = framesOf(start, appearanceOf(r.Context()), stripPart{"", option.Turns})
 	return render(w, r, http.StatusOK, helpPage(view))
 }
 

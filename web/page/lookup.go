@@ -27,7 +27,7 @@ type lookupView struct {
 	Example bool
 	// Fresh is where one's own case is tapped in.
 	Fresh string
-	// PasteOpen says whether the other ways in are unfolded.
+	// PasteOpen says whether the other options in are unfolded.
 	PasteOpen bool
 	Paste     pasteView
 	Tap       tapView
@@ -96,7 +96,7 @@ func (s *Server) Lookup(w http.ResponseWriter, r *http.Request) error {
 	return render(w, r, status, lookupPage(view))
 }
 
-// looked reads what was asked, in any of the three ways, and fills the forms with
+// looked reads what was asked, in any of the three options, and fills the forms with
 // it. There is a figure even where something is wrong.
 func (s *Server) looked(values url.Values, view *lookupView) (q query.Query, shown tap.Figure, err error) {
 	// Forms send their empty fields; the scramble alone must not be empty.
@@ -123,16 +123,10 @@ func (s *Server) looked(values url.Values, view *lookupView) (q query.Query, sho
 		if err != nil {
 			return q, shown, err
 		}
-		byCode := url.Values{"case": {found.Code()}}
-		for _, name := range query.AnswerParameters {
-			if v, ok := asked[name]; ok {
-				byCode[name] = v
-			}
-		}
-		if q, err = query.Read(byCode); err != nil {
+		if q, err = query.About(found, asked); err != nil {
 			return q, shown, err
 		}
-		return q.All(byCode), shown, nil
+		return q.All(asked), shown, nil
 	}
 	if !slices.ContainsFunc([]string{"case", "scramble", "solution", "slot"}, asked.Has) {
 		view.Example = true

@@ -130,7 +130,7 @@ func TestOptionsLeadToTheirPages(t *testing.T) {
 		for i, o := range told.Options {
 			address, err := url.Parse(site.Attribute(lines[i], "href"))
 			require.NoError(t, err)
-			assert.Equal(t, "/case/"+told.Case+"/way", address.Path)
+			assert.Equal(t, "/case/"+told.Case+"/option", address.Path)
 			assert.Equal(t, o.Turns, address.Query().Get("turns"))
 			assert.Equal(t, s.scramble, address.Query().Get("scramble"))
 			assert.Equal(t, s.solution, address.Query().Get("solution"))

@@ -84,7 +84,7 @@ type leftView struct{ Name, Words, Picture, Path string }
 // pieceView is what becomes of one last-layer piece of the case.
 type pieceView struct{ Piece, Now, To, Then string }
 
-// OpenedOption answers GET /case/{code}/way: one option of the case, told by its
+// OpenedOption answers GET /case/{code}/option: one option of the case, told by its
 // turns.
 func (s *Server) OpenedOption(w http.ResponseWriter, r *http.Request) error {
 	err := s.answerOption(w, r)
@@ -95,6 +95,18 @@ func (s *Server) OpenedOption(w http.ResponseWriter, r *http.Request) error {
 		return &told
 	}
 	return err
+}
+
+// MovedOption answers GET /case/{code}/way, where options were once: links to them
+// were shared.
+func (s *Server) MovedOption(w http.ResponseWriter, r *http.Request) error {
+	c, err := profile.CheckCode("case", chi.URLParam(r, "code"))
+	if err != nil {
+		return err
+	}
+	address := url.URL{Path: "/case/" + c.Code() + "/option", RawQuery: r.URL.RawQuery}
+	http.Redirect(w, r, address.String(), http.StatusMovedPermanently)
+	return nil
 }
 
 func (s *Server) answerOption(w http.ResponseWriter, r *http.Request) error {
@@ -139,22 +151,19 @@ func (s *Server) answerOption(w http.ResponseWriter, r *http.Request) error {
 // readOptionCase reads the case and, where the address carries them, the scramble
 // and the solution that led to it.
 func readOptionCase(code string, values url.Values) (query.Query, error) {
-	asked := url.Values{"case": {code}}
-	if v, ok := values["predicted"]; ok {
-		asked["predicted"] = v
-	}
-	q, err := query.Read(asked)
-	if err != nil || !values.Has("scramble") {
-		return q, err
-	}
-	scrambled := query.PositionValues(values)
-	if v, ok := asked["predicted"]; ok {
-		scrambled["predicted"] = v
-	}
-	whole, err := query.Read(scrambled)
+	c, err := profile.CheckCode("case", code)
 	if err != nil {
 		return query.Query{}, err
 	}
+	q, err := query.About(c, values, "predicted")
+	if err != nil || !values.Has("scramble") {
+		return q, err
+	}
+	whole, err := query.Read(query.PositionValues(values))
+	if err != nil {
+		return query.Query{}, err
+	}
+	whole.Predicted = q.Predicted
 	if whole.Case != q.Case {
 		return query.Query{}, &problem.Problem{
 			Status: http.StatusUnprocessableEntity, Title: "Another case", Field: "scramble",
@@ -181,7 +190,7 @@ func (s *Server) optionView(r *http.Request, q query.Query, o forecast.Option, r
 	c := q.Case
 	l := records.Appearance()
 	turns := o.Turns.String()
-	path := optionPath(c, o.Turns, values)
+	path := query.Option(c, o.Turns, values)
 	v := openedView{
 		Code: c.Code(), Words: words.Case(c), Back: "/case/" + c.Code(),
 		Hold: q.Hold.Turns().String(), Turns: turns,
@@ -225,7 +234,7 @@ func (s *Server) optionView(r *http.Request, q query.Query, o forecast.Option, r
 		}
 		mirrored := o.Turns.Mirror(cube.MirrorLR)
 		v.OtherHand = mirrored.String()
-		v.OtherHandPath = optionPath(c.Mirror(), mirrored, nil)
+		v.OtherHandPath = query.Option(c.Mirror(), mirrored, nil)
 	}
 	v.SetUp = s.setUp(c).String()
 	var err error
@@ -233,19 +242,6 @@ func (s *Server) optionView(r *http.Request, q query.Query, o forecast.Option, r
 		return openedView{}, err
 	}
 	return v, nil
-}
-
-// optionPath is the address of an option; what else tells the position goes along.
-func optionPath(c forecast.Case, turns cube.Sequence, values url.Values) string {
-	asked := url.Values{}
-	if values.Has("scramble") {
-		asked = query.PositionValues(values)
-	}
-	if values.Has("predicted") {
-		asked["predicted"] = values["predicted"]
-	}
-	asked.Set("turns", turns.String())
-	return "/case/" + c.Code() + "/way?" + asked.Encode()
 }
 
 // followsWords says which PLL follows after the option's turns and sequence.
@@ -279,17 +275,22 @@ type stripPart struct {
 	turns cube.Sequence
 }
 
-// strip draws the position and what each turn makes of it, and tells the last.
-func strip(label string, position picture.Position, l profile.Appearance, parts ...stripPart) (stripView, picture.Position) {
+// strip draws the position and what each turn makes of it, and gives the last.
+func strip(label string, position picture.Position, a profile.Appearance, parts ...stripPart) (stripView, picture.Position) {
 	position.Last = nil
-	v := stripView{Label: label, Frames: []frameView{{Picture: position.Picture().SVG()}}}
+	frames, last := framesOf(position, a, parts...)
+	return stripView{Label: label, Frames: append([]frameView{{Picture: position.Picture().SVG()}}, frames...)}, last
+}
+
+// framesOf draws what each turn makes of the position, and gives the last.
+func framesOf(position picture.Position, a profile.Appearance, parts ...stripPart) (frames []frameView, last picture.Position) {
 	for _, part := range parts {
 		for _, t := range part.turns {
 			position = position.Turned(t)
-			v.Frames = append(v.Frames, frameView{Turn: l.Notated(t.String()), Picture: position.Picture().SVG(), Part: part.name})
+			frames = append(frames, frameView{Turn: a.Notated(t.String()), Picture: position.Picture().SVG(), Part: part.name})
 		}
 	}
-	return v, position
+	return frames, position
 }
 
 // optionParts lists all that takes time.

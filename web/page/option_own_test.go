@@ -16,7 +16,7 @@ import (
 // is seen.
 func TestMarksOnAnOpenedOption(t *testing.T) {
 	s := &surfer{Service: site.New(t)}
-	address := s.caseFor(t, "FR R U R'") + "/way?" + url.Values{"turns": {"R U R'"}}.Encode()
+	address := s.caseFor(t, "FR R U R'") + "/option?" + url.Values{"turns": {"R U R'"}}.Encode()
 	fresh := s.get(address).Body.String()
 	assert.Contains(t, fresh, `name="know" value="FR R U R&#39;"`)
 

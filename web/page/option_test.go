@@ -35,7 +35,7 @@ func hasClass(class string) func(*html.Node) bool {
 
 // wayTo is the address of an option.
 func wayTo(c forecast.Case, turns string) string {
-	return "/case/" + c.Code() + "/way?" + url.Values{"turns": {turns}}.Encode()
+	return "/case/" + c.Code() + "/option?" + url.Values{"turns": {turns}}.Encode()
 }
 
 func solvedBy(t testing.TB, slot forecast.Slot, turns string) forecast.Case {
@@ -97,7 +97,7 @@ func TestOpenedOptions(t *testing.T) {
 
 		// The other hand's page opens too, leaves the mirrored pattern and leads back.
 		for _, a := range p.Find(func(n *html.Node) bool {
-			return n.Data == "a" && strings.HasPrefix(site.Attribute(n, "href"), "/case/"+c.Mirror().Code()+"/way")
+			return n.Data == "a" && strings.HasPrefix(site.Attribute(n, "href"), "/case/"+c.Mirror().Code()+"/option")
 		}) {
 			other := site.Get(t, h, site.Attribute(a, "href"))
 			require.Equal(t, http.StatusOK, other.Status)
@@ -116,7 +116,7 @@ func TestOpenedOptionsThatAreNone(t *testing.T) {
 		status int
 		says   string
 	}{
-		"/case/" + c.Code() + "/way":                 {http.StatusBadRequest, "Turns: missing"},
+		"/case/" + c.Code() + "/option":                 {http.StatusBadRequest, "Turns: missing"},
 		wayTo(c, "R U R'") + "&turns=U":              {http.StatusBadRequest, "given 2 times"},
 		wayTo(c, "R U Q R'"):                         {http.StatusBadRequest, "“Q” (at character 5)"},
 		wayTo(c, strings.Repeat("U U' ", 200)):       {http.StatusBadRequest, "at most"},
@@ -124,7 +124,7 @@ func TestOpenedOptionsThatAreNone(t *testing.T) {
 		wayTo(c, "R U R"):                            {http.StatusUnprocessableEntity, "does not keep"},
 		wayTo(c, "U R U R'"):                         {http.StatusUnprocessableEntity, "does not fill the slot"},
 		wayTo(c, "R U R' x"):                         {http.StatusUnprocessableEntity, "does not fill the slot"},
-		"/case/ABC/way?turns=R":                      {http.StatusBadRequest, "in no code"},
+		"/case/ABC/option?turns=R":                      {http.StatusBadRequest, "in no code"},
 		wayTo(c, "R U R'") + "&predicted=so":         {http.StatusBadRequest, "true or false"},
 		wayTo(c, "R U R'") + "&scramble=":            {http.StatusBadRequest, "Scramble: no turns"},
 		wayTo(c, "R U R'") + "&scramble=R+Q":         {http.StatusBadRequest, "Q"},
@@ -218,4 +218,13 @@ func BenchmarkOptionPage(b *testing.B) {
 		size = w.Body.Len()
 	}
 	b.ReportMetric(float64(size), "bytes/page")
+}
+
+// Links that were shared before options had this address still lead to them.
+func TestOptionsThatMoved(t *testing.T) {
+	h := site.NewHandler(t)
+	p := site.Get(t, h, "/case/1T0WT/way?turns=R+U+R%27&predicted=true")
+	assert.Equal(t, http.StatusMovedPermanently, p.Status)
+	assert.Equal(t, "/case/1T0WT/option?turns=R+U+R%27&predicted=true", p.Header.Get("Location"))
+	assert.Equal(t, http.StatusBadRequest, site.Get(t, h, "/case/ABC/way").Status)
 }

@@ -9,6 +9,7 @@ import (
 
 	"slotcast/forecast"
 	"slotcast/web/problem"
+	"slotcast/web/profile"
 	"slotcast/web/query"
 )
 
@@ -44,7 +45,7 @@ func (s *Server) sheet(title, path string, values url.Values) (sheetView, error)
 	known := false
 	for _, p := range papers {
 		known = known || p.value == paper
-		choice.Choices = append(choice.Choices, linkView{p.label, withValue(path, values, "paper", p.value), p.value == paper})
+		choice.Choices = append(choice.Choices, linkView{p.label, query.With(path, values, "paper", p.value), p.value == paper})
 	}
 	if !known {
 		return v, problem.BadRequest("paper", fmt.Sprintf("“%s” is unknown; it can be a4 or letter", problem.Shortened(paper)))
@@ -53,51 +54,28 @@ func (s *Server) sheet(title, path string, values url.Values) (sheetView, error)
 	return v, nil
 }
 
-// withValue is the address of the same page with another value of a parameter.
-func withValue(path string, values url.Values, name, value string) string {
-	changed := url.Values{}
-	for n, v := range values {
-		changed[n] = v
-	}
-	changed.Set(name, value)
-	return path + "?" + changed.Encode()
-}
-
 // sheetOf reads the case and the view that a sheet is asked for.
 func (s *Server) sheetOf(r *http.Request, title, path string) (sheetView, query.Query, error) {
 	values := r.URL.Query()
-	asked := url.Values{"case": {chi.URLParam(r, "code")}}
-	if v, ok := values["view"]; ok {
-		asked["view"] = v
+	c, err := profile.CheckCode("case", chi.URLParam(r, "code"))
+	if err != nil {
+		return sheetView{}, query.Query{}, err
 	}
-	q, err := query.Read(asked)
+	q, err := query.About(c, values, "view")
 	if err != nil {
 		return sheetView{}, q, err
-	}
-	visitor, err := s.sessions.Visitor(r)
-	if err != nil {
-		return sheetView{}, q, err
-	}
-	if !values.Has("view") {
-		q.View = visitor.Records.UsualView()
 	}
 	path += q.Case.Code()
 	sheet, err := s.sheet(fmt.Sprintf(title, q.Case.Code()), path, values)
 	if err != nil {
 		return sheet, q, err
 	}
-	if visitor.Records.KnowsAny() || q.View == forecast.Known {
-		sheet.Choices = append(sheet.Choices, sheetChoice{"Insertions", []linkView{
-			{"What I know", withValue(path, values, "view", "known"), q.View == forecast.Known},
-			{"Everything", withValue(path, values, "view", "all"), q.View == forecast.All},
-		}})
-	}
 	return sheet, q, nil
 }
 
-// optionsFor are the options of a sheet; where the visitor knows none for the case and
-// did not ask for a view, all of them.
-func (s *Server) optionsFor(r *http.Request, q query.Query) (options []forecast.Option, note string, err error) {
+// options are those of the sheet's case: of what the visitor knows, where no view was
+// asked for and something known fits. What was shown can be chosen on the sheet.
+func (s *Server) options(r *http.Request, sheet *sheetView, q query.Query, path string) (options []forecast.Option, note string, err error) {
 	visitor, err := s.sessions.Visitor(r)
 	if err != nil {
 		return nil, "", err
@@ -106,13 +84,18 @@ func (s *Server) optionsFor(r *http.Request, q query.Query) (options []forecast.
 	if err != nil {
 		return nil, "", err
 	}
-	options = q.Options(f)
-	if len(options) > 0 || q.View == forecast.All {
-		return options, "", nil
+	values := r.URL.Query()
+	usual := visitor.Records.UsualView()
+	options, shown := q.Shown(f, values.Has("view"), usual)
+	views := viewLinks(visitor.Records, shown, func(view string) string { return query.With(path+q.Case.Code(), values, "view", view) })
+	if len(views) > 0 {
+		sheet.Choices = append(sheet.Choices, sheetChoice{"Insertions", views})
 	}
-	if r.URL.Query().Has("view") {
-		return nil, "None of the insertions that you know is for this place.", nil
+	switch {
+	case len(options) == 0:
+		note = "None of the insertions that you know is for this place."
+	case !values.Has("view") && shown != usual:
+		note = "None of the insertions that you know is for this place: here is everything."
 	}
-	q.View = forecast.All
-	return q.Options(f), "None of the insertions that you know is for this place: here is everything.", nil
+	return options, note, nil
 }

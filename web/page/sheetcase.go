@@ -18,7 +18,7 @@ type caseSheetView struct {
 	Note    string
 }
 
-// caseSheetRow is the best way to a pattern.
+// caseSheetRow is the best option to a pattern.
 type caseSheetRow struct {
 	Name, Picture, Total  string
 	Turns, Then, Sequence string
@@ -32,7 +32,7 @@ func (s *Server) PrintCase(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	q.Limit, q.PerPattern = 0, true
-	options, note, err := s.optionsFor(r, q)
+	options, note, err := s.options(r, &sheet, q, "/print/case/")
 	if err != nil {
 		return err
 	}

@@ -10,6 +10,7 @@ import (
 	"slotcast/web/picture"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
+	"slotcast/web/query"
 	"slotcast/web/words"
 )
 
@@ -60,7 +61,7 @@ func (s *Server) PrintPatterns(w http.ResponseWriter, r *http.Request) error {
 	}
 	choice := sheetChoice{Label: "Patterns"}
 	for i, f := range ratingFilters {
-		choice.Choices = append(choice.Choices, linkView{f.label, withValue(path, values, "show", f.value), i == at})
+		choice.Choices = append(choice.Choices, linkView{f.label, query.With(path, values, "show", f.value), i == at})
 	}
 	sheet.Choices = append(sheet.Choices, choice)
 	sheet.Drill = true

@@ -38,11 +38,8 @@ type placeRow struct {
 	Leaves, Picture       string
 	// Seeing is the map from this place, nil where nothing is done.
 	Seeing *seeingView
-	Frames []stripFrame
+	Frames []frameView
 }
-
-// stripFrame is the position after a turn.
-type stripFrame struct{ Turn, Picture string }
 
 // PlaceByStickers answers GET /print/place: it leads to the sheet of the place
 // that the stickers tell, by the names that they are tapped in by.
@@ -114,7 +111,7 @@ func (s *Server) PrintPlace(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	q.Limit = 0
-	options, note, err := s.optionsFor(r, q)
+	options, note, err := s.options(r, &sheet, q, "/print/place/")
 	if err != nil {
 		return err
 	}
@@ -141,17 +138,13 @@ func (s *Server) PrintPlace(w http.ResponseWriter, r *http.Request) error {
 			}
 			row.Seeing = new(seeingOf(whole))
 		}
-		position := start
-		for _, t := range o.Turns {
-			position = position.Turned(t)
-			row.Frames = append(row.Frames, stripFrame{l.Notated(t.String()), position.Picture().SVG()})
-		}
+		row.Frames, _ = framesOf(start, l, stripPart{"", o.Turns})
 		view.Rows = append(view.Rows, row)
 	}
 	return render(w, r, http.StatusOK, placeSheet(view))
 }
 
-// easiest orders the ways to fill the slot by the seconds until it is filled, and
+// easiest orders the options to fill the slot by the seconds until it is filled, and
 // keeps the first of each insertion. This is also their order by the seconds in
 // all, averaged over the cases with the pair in this place: an insertion takes
 // these one to one to the outcomes, so what follows is the same on average

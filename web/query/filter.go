@@ -9,7 +9,7 @@ import (
 	"slotcast/web/problem"
 )
 
-// readOnly reads which of the ways are offered.
+// readOnly reads which of the options are offered.
 func readOnly(values url.Values) (only forecast.Only, err error) {
 	if values.Has("rotation") {
 		if rotation := values.Get("rotation"); rotation != "none" {

@@ -53,6 +53,20 @@ func (q Query) Options(f *forecast.Forecaster) []forecast.Option {
 	return f.Forecast(forecast.Request{Case: q.Case, View: q.View, Only: q.Only, Limit: q.Limit, PerPattern: q.PerPattern})
 }
 
+// Shown are the options that a page shows: where no view was asked for those of the
+// usual view, and where that has none everything. View is which it is.
+func (q Query) Shown(f *forecast.Forecaster, asked bool, usual forecast.View) (options []forecast.Option, view forecast.View) {
+	if !asked {
+		q.View = usual
+	}
+	options = q.Options(f)
+	if len(options) == 0 && !asked && q.View == forecast.Known {
+		q.View = forecast.All
+		options = q.Options(f)
+	}
+	return options, q.View
+}
+
 // Parameters lists all that [Read] reads.
 var Parameters = []string{"case", "scramble", "solution", "slot", "limit", "per", "predicted", "view", "rotation", "hand", "max_count", "share"}
 
@@ -68,23 +82,48 @@ func Read(values url.Values) (Query, error) {
 	if err := q.readPosition(values); err != nil {
 		return Query{}, err
 	}
-	if values.Has("limit") {
-		limit, err := readLimit(values.Get("limit"))
-		if err != nil {
-			return Query{}, err
+	if err := q.readAnswer(values); err != nil {
+		return Query{}, err
+	}
+	return q, nil
+}
+
+// About is what is asked about a case by those of the parameters that say how it is
+// answered, or by those of them that are named. An error is a [*problem.Problem].
+func About(c forecast.Case, values url.Values, named ...string) (Query, error) {
+	if len(named) == 0 {
+		named = AnswerParameters
+	}
+	asked := url.Values{}
+	for _, name := range named {
+		if given, ok := values[name]; ok {
+			asked[name] = given
 		}
-		q.Limit = limit
+		if n := len(asked[name]); n > 1 {
+			return Query{}, problem.Repeated(name, n)
+		}
+	}
+	q := Query{Case: c, Limit: DefaultLimit}
+	return q, q.readAnswer(asked)
+}
+
+// readAnswer reads how the case is answered.
+func (q *Query) readAnswer(values url.Values) (err error) {
+	if values.Has("limit") {
+		if q.Limit, err = readLimit(values.Get("limit")); err != nil {
+			return err
+		}
 	}
 	if values.Has("per") {
 		if per := values.Get("per"); per != "pattern" {
-			return Query{}, problem.BadSyntax("per", 0, fmt.Sprintf("“%s” is unknown; it can be pattern", problem.Shortened(per)))
+			return problem.BadSyntax("per", 0, fmt.Sprintf("“%s” is unknown; it can be pattern", problem.Shortened(per)))
 		}
 		q.PerPattern = true
 	}
 	if values.Has("predicted") {
 		predicted := values.Get("predicted")
 		if predicted != "true" && predicted != "false" {
-			return Query{}, problem.BadSyntax("predicted", 0, fmt.Sprintf("“%s” is unknown; it can be true or false", problem.Shortened(predicted)))
+			return problem.BadSyntax("predicted", 0, fmt.Sprintf("“%s” is unknown; it can be true or false", problem.Shortened(predicted)))
 		}
 		q.Predicted = predicted == "true"
 	}
@@ -94,12 +133,11 @@ func Read(values url.Values) (Query, error) {
 		case "known":
 			q.View = forecast.Known
 		default:
-			return Query{}, problem.BadSyntax("view", 0, fmt.Sprintf("“%s” is unknown; it can be all or known", problem.Shortened(view)))
+			return problem.BadSyntax("view", 0, fmt.Sprintf("“%s” is unknown; it can be all or known", problem.Shortened(view)))
 		}
 	}
-	only, err := readOnly(values)
-	q.Only = only
-	return q, err
+	q.Only, err = readOnly(values)
+	return err
 }
 
 func readLimit(text string) (int, error) {
@@ -124,6 +162,7 @@ func One(r *http.Request, field string) (string, error) {
 	return values.Get(field), nil
 }
 
+// NoPlace is what is said of a text that names no place.
 func NoPlace(name string) string {
 	return fmt.Sprintf("no place “%s”: a place is the slot, the sticker with the bottom colour of the pair’s corner and the one with the front or back colour of its edge, such as FR-UFR.R-UB.U", problem.Shortened(name))
 }
