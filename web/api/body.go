@@ -26,17 +26,6 @@ func readBody(w http.ResponseWriter, r *http.Request, longest int64, into any) e
 	return profile.Decode(body, into)
 }
 
-// pathPattern is the pattern that the address names, of those from the first on.
-func pathPattern(r *http.Request, first forecast.Pattern) (forecast.Pattern, error) {
-	text := chi.URLParam(r, "oll")
-	for p := first; p < forecast.Patterns; p++ {
-		if text == fmt.Sprint(p) {
-			return p, nil
-		}
-	}
-	return 0, problem.BadRequest("oll", fmt.Sprintf("“%s” is no pattern: they are numbered from %d to %d", problem.Shortened(text), first, forecast.Patterns-1))
-}
-
 // pathSlot is the slot that the address names.
 func pathSlot(r *http.Request) (forecast.Slot, error) {
 	text := chi.URLParam(r, "slot")

@@ -7,7 +7,10 @@ import (
 
 	"slotcast/web/problem"
 	"slotcast/web/profile"
+	"slotcast/web/query"
 	"slotcast/web/session"
+
+	"github.com/go-chi/chi/v5"
 )
 
 type (
@@ -55,7 +58,7 @@ func (s *Server) PutOwnSequence(w http.ResponseWriter, r *http.Request, p profil
 // DeleteOwnSequence answers DELETE /api/v1/own-sequences/{oll}?turns=, and
 // without turns removes all of the pattern's.
 func (s *Server) DeleteOwnSequence(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
-	pattern, err := pathPattern(r, 1)
+	pattern, err := query.Pattern(chi.URLParam(r, "oll"), 1)
 	if err != nil {
 		return err
 	}

@@ -9,6 +9,7 @@ import (
 
 	"slotcast/web/problem"
 	"slotcast/web/profile"
+	"slotcast/web/query"
 )
 
 type (
@@ -69,7 +70,7 @@ func (s *Server) PatchRating(w http.ResponseWriter, r *http.Request, p profile.P
 }
 
 func (s *Server) rate(w http.ResponseWriter, r *http.Request, p profile.Profile, enough func([]profile.Rating) error) error {
-	pattern, err := pathPattern(r, 0)
+	pattern, err := query.Pattern(chi.URLParam(r, "oll"), 0)
 	if err != nil {
 		return err
 	}
@@ -94,7 +95,7 @@ func (s *Server) rate(w http.ResponseWriter, r *http.Request, p profile.Profile,
 // DeleteRating answers DELETE /api/v1/ratings/{oll}, and with the step behind
 // it for that step alone.
 func (s *Server) DeleteRating(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
-	pattern, err := pathPattern(r, 0)
+	pattern, err := query.Pattern(chi.URLParam(r, "oll"), 0)
 	if err != nil {
 		return err
 	}
@@ -193,7 +194,7 @@ func (s *Server) Names(w http.ResponseWriter, r *http.Request, p profile.Profile
 
 // PutName answers PUT /api/v1/names/{oll}.
 func (s *Server) PutName(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
-	pattern, err := pathPattern(r, 0)
+	pattern, err := query.Pattern(chi.URLParam(r, "oll"), 0)
 	if err != nil {
 		return err
 	}
@@ -215,7 +216,7 @@ func (s *Server) PutName(w http.ResponseWriter, r *http.Request, p profile.Profi
 
 // DeleteName answers DELETE /api/v1/names/{oll}.
 func (s *Server) DeleteName(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
-	pattern, err := pathPattern(r, 0)
+	pattern, err := query.Pattern(chi.URLParam(r, "oll"), 0)
 	if err != nil {
 		return err
 	}

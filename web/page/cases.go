@@ -190,20 +190,31 @@ func (s *Server) RemoveCase(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if err := s.sessions.Remove(r, profile.Records{Kept: []profile.KeptCase{{Code: c.Code()}}}); err != nil {
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
 		return err
+	}
+	if visitor.Profile != nil {
+		if err := s.sessions.Save(w, r, profile.Records{}, profile.Records{Kept: []profile.KeptCase{{Code: c.Code()}}}); err != nil {
+			return err
+		}
 	}
 	return saved(w, r, localPath(values.Get("back"), "/cases"))
 }
 
 // ForgetRecent answers POST /cases/forget: the cases looked up lately go.
 func (s *Server) ForgetRecent(w http.ResponseWriter, r *http.Request) error {
+	if _, err := readForm(w, r); err != nil {
+		return err
+	}
 	visitor, err := s.sessions.Visitor(r)
 	if err != nil {
 		return err
 	}
-	if err := s.sessions.Remove(r, profile.Records{Recent: visitor.Records.Recent}); err != nil {
-		return err
+	if visitor.Profile != nil {
+		if err := s.sessions.Save(w, r, profile.Records{}, profile.Records{Recent: visitor.Records.Recent}); err != nil {
+			return err
+		}
 	}
 	return saved(w, r, "/cases")
 }

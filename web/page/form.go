@@ -6,12 +6,14 @@ import (
 	"mime"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
 	"unicode"
 	"unicode/utf8"
 
+	"slotcast/forecast"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
 	"slotcast/web/query"
@@ -58,6 +60,7 @@ func (e *fieldError) mark(typed string, offset int) {
 	}
 }
 
+// linkView is a choice that is a link.
 type linkView struct {
 	Label, Path string
 	Current     bool
@@ -111,10 +114,38 @@ func wrongIn(p *problem.Problem, values url.Values) map[string]fieldError {
 	return map[string]fieldError{p.Field: e}
 }
 
-// choice is one of a row of choices.
+// choice is one of a row of choices. Words say what the label is short for, "" where
+// it is not.
 type choice struct {
-	Value, Label string
-	Checked      bool
+	Value, Label, Words string
+	Checked             bool
+}
+
+// choicesOf are one for each value, which are given with their labels in turn.
+func choicesOf(chosen string, valuesAndLabels ...string) (all []choice) {
+	for pair := range slices.Chunk(valuesAndLabels, 2) {
+		all = append(all, choice{Value: pair[0], Label: pair[1], Checked: pair[0] == chosen})
+	}
+	return all
+}
+
+// slotChoices are the slots after one that leaves it open which.
+func slotChoices(open, chosen string) []choice {
+	all := choicesOf(chosen, "", open)
+	for slot := range forecast.Slot(forecast.Slots) {
+		all = append(all, choicesOf(chosen, slot.String(), slot.Words())...)
+	}
+	return all
+}
+
+// levelChoices are the ratings after none, which is 0.
+func levelChoices(chosen int) []choice {
+	all := choicesOf("", "", "–")
+	all[0].Checked = chosen == 0
+	for level := 1; level <= 5; level++ {
+		all = append(all, choice{Value: strconv.Itoa(level), Label: strconv.Itoa(level), Checked: chosen == level})
+	}
+	return all
 }
 
 // hiddenView are parameters that a form sends along, in order.

@@ -4,7 +4,6 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
-	"strconv"
 	"strings"
 
 	"slotcast/forecast"
@@ -60,11 +59,8 @@ func (s *Server) insertionsView(records profile.Records, typed url.Values) inser
 		pageView: s.pageView("Insertions – Slotcast", "The insertions that you know, hide, time or added.", ""),
 		Add: addView{
 			Turns: typed.Get("turns"), Mirror: typed.Get("mirror") == "true",
-			Slots: []choice{{"", "the one that it opens", typed.Get("slot") == ""}},
+			Slots: slotChoices("the one that it opens", typed.Get("slot")),
 		},
-	}
-	for slot := range forecast.Slot(forecast.Slots) {
-		v.Add.Slots = append(v.Add.Slots, choice{slot.String(), slot.Words(), typed.Get("slot") == slot.String()})
 	}
 	for _, own := range records.Insertions {
 		v.Own = append(v.Own, cardOf(own, "/insertions"))
@@ -76,10 +72,7 @@ func cardOf(own profile.OwnInsertion, back string) ownInsertionView {
 	v := ownInsertionView{
 		ID: profile.InsertionID(own.Slot, own.Turns), Slot: own.Slot.Words(), Turns: own.Turns, Own: own.Own, Known: own.Known, Hidden: own.Hidden,
 		Seconds: words.Field(own.Time), Back: back,
-		Levels: []choice{{"", "–", own.Rating == 0}},
-	}
-	for level := 1; level <= 5; level++ {
-		v.Levels = append(v.Levels, choice{strconv.Itoa(level), strconv.Itoa(level), own.Rating == level})
+		Levels: levelChoices(own.Rating),
 	}
 	if insertion, err := profile.ReadInsertionID("", v.ID); err == nil {
 		v.Case = "/case/" + insertion.Case().Code() + "?view=all"

@@ -154,10 +154,7 @@ func pasteOf(asked url.Values) pasteView {
 	v := pasteView{
 		Scramble: asked.Get("scramble"),
 		Solution: asked.Get("solution"),
-		Slots:    []choice{{"", "the one that is open", asked.Get("slot") == ""}},
-	}
-	for s := range forecast.Slot(forecast.Slots) {
-		v.Slots = append(v.Slots, choice{s.String(), s.Words(), asked.Get("slot") == s.String()})
+		Slots:    slotChoices("the one that is open", asked.Get("slot")),
 	}
 	return v
 }

@@ -116,7 +116,7 @@ func TestOpenedOptionsThatAreNone(t *testing.T) {
 		status int
 		says   string
 	}{
-		"/case/" + c.Code() + "/option":                 {http.StatusBadRequest, "Turns: missing"},
+		"/case/" + c.Code() + "/option":              {http.StatusBadRequest, "Turns: missing"},
 		wayTo(c, "R U R'") + "&turns=U":              {http.StatusBadRequest, "given 2 times"},
 		wayTo(c, "R U Q R'"):                         {http.StatusBadRequest, "“Q” (at character 5)"},
 		wayTo(c, strings.Repeat("U U' ", 200)):       {http.StatusBadRequest, "at most"},
@@ -124,7 +124,7 @@ func TestOpenedOptionsThatAreNone(t *testing.T) {
 		wayTo(c, "R U R"):                            {http.StatusUnprocessableEntity, "does not keep"},
 		wayTo(c, "U R U R'"):                         {http.StatusUnprocessableEntity, "does not fill the slot"},
 		wayTo(c, "R U R' x"):                         {http.StatusUnprocessableEntity, "does not fill the slot"},
-		"/case/ABC/option?turns=R":                      {http.StatusBadRequest, "in no code"},
+		"/case/ABC/option?turns=R":                   {http.StatusBadRequest, "in no code"},
 		wayTo(c, "R U R'") + "&predicted=so":         {http.StatusBadRequest, "true or false"},
 		wayTo(c, "R U R'") + "&scramble=":            {http.StatusBadRequest, "Scramble: no turns"},
 		wayTo(c, "R U R'") + "&scramble=R+Q":         {http.StatusBadRequest, "Q"},

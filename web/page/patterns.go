@@ -121,8 +121,8 @@ func (s *Server) RemoveSequence(w http.ResponseWriter, r *http.Request) error {
 	}
 	if visitor.Profile != nil {
 		gone := profile.Records{Sequences: []profile.OwnSequence{{Pattern: pattern, Turns: turns.String()}}}
-		if err := s.store.Remove(r.Context(), visitor.Profile.ID, gone); err != nil {
-			return fmt.Errorf("remove a sequence: %w", err)
+		if err := s.sessions.Save(w, r, profile.Records{}, gone); err != nil {
+			return err
 		}
 	}
 	return saved(w, r, fmt.Sprintf("/patterns/%d", pattern))

@@ -14,6 +14,7 @@ import (
 	"slotcast/web/picture"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
+	"slotcast/web/query"
 	"slotcast/web/words"
 )
 
@@ -49,14 +50,9 @@ type patternFormView struct {
 // stepView is a step's ratings to choose from and its measured time.
 type stepView struct {
 	Name, Legend string
-	Choices      []ratingChoice
+	Choices      []choice
 	// Was and Seconds are what the profile has now, "" for nothing.
 	Was, Seconds string
-}
-
-type ratingChoice struct {
-	Value, Label, Words string
-	Checked             bool
 }
 
 var edgeGroups = []struct {
@@ -143,13 +139,13 @@ func patternForm(r profile.Records, p forecast.Pattern, back string) patternForm
 			view.Was = strconv.Itoa(rating.Rating)
 		}
 		v.Open = v.Open || rating.Time != 0
-		for value := range 6 {
-			choice := ratingChoice{Value: strconv.Itoa(value), Label: strconv.Itoa(value), Checked: rating.Rating == value}
-			choice.Words = fmt.Sprintf("%s %s: %d", v.Name, step, value)
-			if value == 0 {
-				choice.Value, choice.Label, choice.Words = "", "–", fmt.Sprintf("%s %s: not rated", v.Name, step)
+		view.Choices = levelChoices(rating.Rating)
+		for i := range view.Choices {
+			said := "not rated"
+			if i > 0 {
+				said = view.Choices[i].Value
 			}
-			view.Choices = append(view.Choices, choice)
+			view.Choices[i].Words = fmt.Sprintf("%s %s: %s", v.Name, step, said)
 		}
 		v.Steps = append(v.Steps, view)
 	}
@@ -192,11 +188,11 @@ func (s *Server) SaveRating(w http.ResponseWriter, r *http.Request) error {
 
 // patternOf reads which pattern an address is about.
 func patternOf(r *http.Request) (forecast.Pattern, error) {
-	oll, err := strconv.ParseUint(chi.URLParam(r, "oll"), 10, 8)
-	if err != nil || oll >= forecast.Patterns {
+	pattern, err := query.Pattern(chi.URLParam(r, "oll"), 0)
+	if err != nil {
 		return 0, &problem.Problem{Status: http.StatusNotFound, Detail: fmt.Sprintf("patterns are numbered from 0 to %d", forecast.Patterns-1)}
 	}
-	return forecast.Pattern(oll), nil
+	return pattern, nil
 }
 
 // readPatternForm reads what is to be kept of a pattern and what removed. Of a

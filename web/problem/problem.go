@@ -170,6 +170,11 @@ func Repeated(field string, n int) *Problem {
 	return BadRequest(field, fmt.Sprintf("given %d times; once is enough", n))
 }
 
+// NoPattern is the problem of what names no pattern from the first on.
+func NoPattern(named string, first forecast.Pattern) *Problem {
+	return BadRequest("oll", fmt.Sprintf("“%s” is no pattern: they are numbered from %d to %d", Shortened(named), first, forecast.Patterns-1))
+}
+
 // NoSlot is the problem of a parameter that names no slot.
 func NoSlot(text string) *Problem {
 	return BadSyntax("slot", 0, fmt.Sprintf("no slot “%s”: a slot is FR, FL, BL or BR", Shortened(text)))

@@ -3,6 +3,7 @@ package profile
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"time"
 
 	"slotcast/cube"
@@ -15,7 +16,7 @@ func CheckPattern(oll *int, first forecast.Pattern) (forecast.Pattern, error) {
 	case oll == nil:
 		return 0, problem.BadRequest("oll", "missing: the number of a pattern")
 	case *oll < int(first) || *oll >= forecast.Patterns:
-		return 0, problem.BadRequest("oll", fmt.Sprintf("%d is no pattern: they are numbered from %d to %d", *oll, first, forecast.Patterns-1))
+		return 0, problem.NoPattern(strconv.Itoa(*oll), first)
 	}
 	return forecast.Pattern(*oll), nil
 }

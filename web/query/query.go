@@ -148,6 +148,16 @@ func readLimit(text string) (int, error) {
 	return int(limit), nil
 }
 
+// Pattern reads the number of a pattern, of those from the first on. An error is a
+// [*problem.Problem].
+func Pattern(text string, first forecast.Pattern) (forecast.Pattern, error) {
+	oll, err := strconv.ParseUint(text, 10, 8)
+	if err != nil || oll < uint64(first) || oll >= forecast.Patterns || text != strconv.FormatUint(oll, 10) {
+		return 0, problem.NoPattern(text, first)
+	}
+	return forecast.Pattern(oll), nil
+}
+
 // One reads a parameter that has to be there once.
 func One(r *http.Request, field string) (string, error) {
 	values, err := url.ParseQuery(r.URL.RawQuery)

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"net/url"
 	"slices"
-	"strconv"
 
 	"slotcast/forecast"
 	"slotcast/web/problem"
@@ -33,9 +32,9 @@ func ReadWish(values url.Values) (Wish, error) {
 	case byPattern && byEdges:
 		return Wish{}, problem.BadRequest("oll", "given beside edges: give one of the two")
 	case byPattern:
-		pattern, err := strconv.ParseUint(values.Get("oll"), 10, 8)
-		if err != nil || pattern >= forecast.Patterns {
-			return Wish{}, problem.BadSyntax("oll", 0, fmt.Sprintf("“%s” is no pattern: they are numbered from 0 to %d", problem.Shortened(values.Get("oll")), forecast.Patterns-1))
+		pattern, err := Pattern(values.Get("oll"), 0)
+		if err != nil {
+			return Wish{}, err
 		}
 		w.Patterns[pattern] = true
 	case byEdges:

@@ -35,11 +35,11 @@ func readSent(values url.Values) (sent profile.Sent, err error) {
 // Save makes a change that the form which was read asks for, in the visitor's
 // profile. The first change makes the profile.
 func (s *Sessions) Save(w http.ResponseWriter, r *http.Request, put, remove profile.Records) error {
-	return s.keepChange(w, r, profile.Change{Put: put, Remove: remove})
+	return s.save(w, r, profile.Change{Put: put, Remove: remove})
 }
 
-// SaveFrom is keep for records that were made from those of the visitor: where
-// these were changed meanwhile, [web.Site.change] begins anew.
+// SaveFrom is Save for records that were made from those of the visitor: where these
+// were changed meanwhile it is [profile.ErrReadAgain], and the change begins anew.
 func (s *Sessions) SaveFrom(w http.ResponseWriter, r *http.Request, put profile.Records) error {
 	visitor, err := s.Visitor(r)
 	if err != nil {
@@ -49,10 +49,10 @@ func (s *Sessions) SaveFrom(w http.ResponseWriter, r *http.Request, put profile.
 	if visitor.Profile != nil {
 		c.Read = &visitor.Profile.Revision
 	}
-	return s.keepChange(w, r, c)
+	return s.save(w, r, c)
 }
 
-func (s *Sessions) keepChange(w http.ResponseWriter, r *http.Request, c profile.Change) error {
+func (s *Sessions) save(w http.ResponseWriter, r *http.Request, c profile.Change) error {
 	sent, err := readSent(r.PostForm)
 	if err != nil {
 		return err
@@ -80,20 +80,8 @@ func (s *Sessions) keepChange(w http.ResponseWriter, r *http.Request, c profile.
 		return &problem.Problem{Status: http.StatusConflict, Detail: profile.ChangedElsewhere(elsewhere.Keys, records, c.Put)}
 	}
 	if err != nil {
-		return fmt.Errorf("keep records: %w", err)
+		return fmt.Errorf("save records: %w", err)
 	}
 	TellProfile(w, &p)
-	return nil
-}
-
-// Remove removes records of the visitor's, who may have none.
-func (s *Sessions) Remove(r *http.Request, gone profile.Records) error {
-	visitor, err := s.Visitor(r)
-	if err != nil || visitor.Profile == nil {
-		return err
-	}
-	if err := s.store.Remove(r.Context(), visitor.Profile.ID, gone); err != nil {
-		return fmt.Errorf("remove records: %w", err)
-	}
 	return nil
 }
