@@ -13,9 +13,10 @@ import (
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
 	"slotcast/forecast/hands"
+	"slotcast/forecast/lastslot"
 )
 
-// book is loaded once for all tests; it does not change.
+// Book is loaded once for all tests; it does not change.
 var book = sync.OnceValue(func() *Book {
 	b, err := Load()
 	if err != nil {
@@ -25,39 +26,41 @@ var book = sync.OnceValue(func() *Book {
 })
 
 func TestMapNumbersAndTheirInverses(t *testing.T) {
-	seen := map[[Spots]uint8]bool{}
-	for number := range cornerMaps {
-		m := motionMap{corners: cornersAt(number), edges: edgesAt(0)}
-		corners, _ := m.numbers()
+	seen := map[[lastslot.Spots]uint8]bool{}
+	for number := range lastslot.CornerMaps {
+		m := lastslot.Map{Corners: lastslot.CornersAt(number), Edges: lastslot.EdgesAt(0)}
+		corners, _ := m.Numbers()
 		require.Equal(t, number, corners)
-		seen[m.corners] = true
+		seen[m.Corners] = true
 	}
-	assert.Len(t, seen, cornerMaps)
+	assert.Len(t, seen, lastslot.CornerMaps)
 	clear(seen)
-	for number := range edgeMaps {
-		m := motionMap{corners: cornersAt(0), edges: edgesAt(number)}
-		_, edges := m.numbers()
+	for number := range lastslot.EdgeMaps {
+		m := lastslot.Map{Corners: lastslot.CornersAt(0), Edges: lastslot.EdgesAt(number)}
+		_, edges := m.Numbers()
 		require.Equal(t, number, edges)
-		seen[m.edges] = true
+		seen[m.Edges] = true
 	}
-	assert.Len(t, seen, edgeMaps)
+	assert.Len(t, seen, lastslot.EdgeMaps)
 }
 
 // Maps combine, invert and turn round as the motions that they stand for.
 func TestMapsAreThoseOfTheirMotions(t *testing.T) {
 	random := rand.New(rand.NewPCG(2, 3))
-	for slot := range Slot(Slots) {
+	for slot := range lastslot.Slot(lastslot.Slots) {
 		for range 500 {
-			a := book().spelled[slot][random.IntN(len(book().spelled[slot]))]
-			b := book().spelled[slot][random.IntN(len(book().spelled[slot]))]
-			inOneHold := func(i Insertion) cube.Cube { return i.Turns.Cube().Then(i.Turns.Cube().Hold().Inverse().Cube()) }
+			a := book().Spelled[slot][random.IntN(len(book().Spelled[slot]))]
+			b := book().Spelled[slot][random.IntN(len(book().Spelled[slot]))]
+			inOneHold := func(i lastslot.Insertion) cube.Cube {
+				return i.Turns.Cube().Then(i.Turns.Cube().Hold().Inverse().Cube())
+			}
 			ca, cb := inOneHold(a), inOneHold(b)
-			require.Equal(t, mapOf(ca.Then(cb), slot), a.motion.then(b.motion))
-			require.Equal(t, mapOf(ca.Inverse(), slot), a.motion.inverse())
+			require.Equal(t, lastslot.MapOf(ca.Then(cb), slot), a.Map.Then(b.Map))
+			require.Equal(t, lastslot.MapOf(ca.Inverse(), slot), a.Map.Inverse())
 			for quarters := range 4 {
 				y := cube.Hold(quarters).Cube()
 				seen := y.Inverse().Then(ca).Then(y)
-				require.Equal(t, mapOf(seen, Slot((int(slot)+quarters)&3)), a.motion.turnedRound(quarters))
+				require.Equal(t, lastslot.MapOf(seen, lastslot.Slot((int(slot)+quarters)&3)), a.Map.TurnedRound(quarters))
 			}
 		}
 	}
@@ -70,12 +73,12 @@ func TestNoSequenceIsAnInsertionThatIsNone(t *testing.T) {
 		"R U R' x":      "ends with another face at the bottom",
 		"R U R' U' D D": "does not keep the cross",
 	} {
-		_, err := NewInsertion(FR, sequence(t, turns))
+		_, err := lastslot.NewInsertion(lastslot.FR, sequence(t, turns))
 		assert.ErrorContains(t, err, says, turns)
 	}
-	turned, err := NewInsertion(FR, sequence(t, "d R' U' R"))
+	turned, err := lastslot.NewInsertion(lastslot.FR, sequence(t, "d R' U' R"))
 	require.NoError(t, err)
-	assert.Equal(t, 3, turned.turned, "d is U and the puzzle turned by y'")
+	assert.Equal(t, 3, turned.Turned, "d is U and the puzzle turned by y'")
 }
 
 // The order of ties is that of the written turns.
@@ -99,11 +102,11 @@ func TestTextKeysAreInTheOrderOfTexts(t *testing.T) {
 // have the same, so all 150 are counted.
 func TestEveryPlaceOfThePairHasInsertionsWithoutRotation(t *testing.T) {
 	fewest := 1 << 30
-	for slot := range Slot(Slots) {
-		for place, ways := range book().ways[slot] {
+	for slot := range lastslot.Slot(lastslot.Slots) {
+		for place, ways := range book().options[slot] {
 			found := map[[2]uint16]bool{}
 			for _, w := range ways {
-				if turns := w.of(book(), slot); len(turns) == 0 || turns[0].Kind() != cube.Rotation {
+				if turns := w.turns(book(), slot); len(turns) == 0 || turns[0].Kind() != cube.Rotation {
 					found[[2]uint16{w.corners, w.edges}] = true
 				}
 			}
@@ -115,9 +118,9 @@ func TestEveryPlaceOfThePairHasInsertionsWithoutRotation(t *testing.T) {
 }
 
 // placed is whether the motion is for the placed corner with its edge on top.
-func placed(i Insertion) (flip int, ok bool) {
-	corner, edge := i.motion.corners[InSlot], i.motion.edges[InSlot]
-	return int(edge % 2), corner == InSlot*3 && edge/2 != InSlot
+func placed(i lastslot.Insertion) (flip int, ok bool) {
+	corner, edge := i.Map.Corners[lastslot.InSlot], i.Map.Edges[lastslot.InSlot]
+	return int(edge % 2), corner == lastslot.InSlot*3 && edge/2 != lastslot.InSlot
 }
 
 // placedCornerInsertions are named by domain knowledge: common practice, no
@@ -132,17 +135,17 @@ var placedCornerInsertions = map[string][]string{
 }
 
 func TestThePlacedCornersInsertionsWereFound(t *testing.T) {
-	mirrors := map[Slot]func(cube.Sequence) cube.Sequence{
-		FR: func(s cube.Sequence) cube.Sequence { return s },
-		FL: func(s cube.Sequence) cube.Sequence { return s.Mirror(cube.MirrorLR) },
-		BR: func(s cube.Sequence) cube.Sequence { return s.Mirror(cube.MirrorFB) },
-		BL: func(s cube.Sequence) cube.Sequence { return s.Mirror(cube.MirrorLR).Mirror(cube.MirrorFB) },
+	mirrors := map[lastslot.Slot]func(cube.Sequence) cube.Sequence{
+		lastslot.FR: func(s cube.Sequence) cube.Sequence { return s },
+		lastslot.FL: func(s cube.Sequence) cube.Sequence { return s.Mirror(cube.MirrorLR) },
+		lastslot.BR: func(s cube.Sequence) cube.Sequence { return s.Mirror(cube.MirrorFB) },
+		lastslot.BL: func(s cube.Sequence) cube.Sequence { return s.Mirror(cube.MirrorLR).Mirror(cube.MirrorFB) },
 	}
 	for slot, mirror := range mirrors {
 		for kind, texts := range placedCornerInsertions {
 			flips := map[int]bool{}
 			for _, text := range texts {
-				i, err := NewInsertion(slot, mirror(sequence(t, text)))
+				i, err := lastslot.NewInsertion(slot, mirror(sequence(t, text)))
 				require.NoError(t, err)
 				flip, ok := placed(i)
 				require.True(t, ok, "%s at %s is for another place", i.Turns, slot)
@@ -165,9 +168,9 @@ func TestEdgeOnlyInsertionsChooseThePattern(t *testing.T) {
 		{"B' E B U B' E' B", "B' E B U2 B' E' B", "B' E B U' B' E' B"},
 	} {
 		byOriented := map[int]map[int]bool{}
-		var motions []motionMap
+		var motions []lastslot.Map
 		for _, text := range texts {
-			i, err := NewInsertion(FR, sequence(t, text))
+			i, err := lastslot.NewInsertion(lastslot.FR, sequence(t, text))
 			require.NoError(t, err)
 			gotFlip, ok := placed(i)
 			require.True(t, ok)
@@ -177,30 +180,30 @@ func TestEdgeOnlyInsertionsChooseThePattern(t *testing.T) {
 			require.Equal(t, flip, gotFlip)
 			// The corners move as some turn of U moves them.
 			turned := false
-			for _, u := range aufMaps {
-				turned = turned || u.corners == i.motion.corners
+			for _, u := range lastslot.AUFMaps {
+				turned = turned || u.Corners == i.Map.Corners
 			}
 			assert.True(t, turned, text)
-			motions = append(motions, i.motion)
+			motions = append(motions, i.Map)
 		}
-		for index := range CasesPerSlot {
-			c := CaseAt(index)
-			if c.Corner != InSlot || c.Twists[InSlot] != 0 || c.Edge == InSlot || c.Flips[c.Edge] != flip {
+		for index := range lastslot.CasesPerSlot {
+			c := lastslot.CaseAt(index)
+			if c.Corner != lastslot.InSlot || c.Twists[lastslot.InSlot] != 0 || c.Edge == lastslot.InSlot || c.Flips[c.Edge] != flip {
 				continue
 			}
 			left := map[int]bool{}
 			for _, m := range motions {
 				// AUF until the edge stands where the insertion takes it from.
-				for q := range aufMaps {
-					w := aufMaps[q].then(m)
-					if w.pairPlace() == c.pairPlace() {
-						corners, edges := w.numbers()
-						left[int(Outcome(book().cornersLeft[corners][c.twistIndex()]*8+book().edgesLeft[edges][c.flipIndex()]).Pattern())] = true
+				for q := range lastslot.AUFMaps {
+					w := lastslot.AUFMaps[q].Then(m)
+					if w.PairPlace() == c.PairPlace() {
+						corners, edges := w.Numbers()
+						left[int(lastslot.Outcome(book().cornersLeft[corners][c.TwistIndex()]*8+book().edgesLeft[edges][c.FlipIndex()]).Pattern())] = true
 					}
 				}
 			}
 			oriented := 0
-			for spot, f := range c.Flips[:InSlot] {
+			for spot, f := range c.Flips[:lastslot.InSlot] {
 				if spot != c.Edge && f == 0 {
 					oriented++
 				}
@@ -233,13 +236,13 @@ func TestKeyholeFillsTheSlotThroughItsNeighbour(t *testing.T) {
 func TestEveryOptionOfEveryCaseLeavesWhatItSays(t *testing.T) {
 	b := book()
 	var slots sync.WaitGroup
-	failures := make(chan string, Slots)
-	checked := [Slots]int{}
-	for slot := range Slot(Slots) {
+	failures := make(chan string, lastslot.Slots)
+	checked := [lastslot.Slots]int{}
+	for slot := range lastslot.Slot(lastslot.Slots) {
 		slots.Go(func() {
 			s, anyone := newSimulation(), b.For(Anyone())
-			for index := range CasesPerSlot {
-				c := CaseAt(int(slot)*CasesPerSlot + index)
+			for index := range lastslot.CasesPerSlot {
+				c := lastslot.CaseAt(int(slot)*lastslot.CasesPerSlot + index)
 				start := cubetest.Of(cubeOf(c, nil))
 				for _, o := range anyone.Forecast(Request{Case: c}) {
 					checked[slot]++
@@ -340,9 +343,9 @@ func (s *simulation) wrong(start *cubetest.Stickers, o *Option) string {
 func TestEstimatesAreThoseOfTheSpellings(t *testing.T) {
 	for handed := range hands.Handed(3) {
 		b := book().With(handed)
-		for slot := range Slot(Slots) {
-			require.Len(t, b.spelled[slot], len(b.numbers))
-			for number, insertion := range b.spelled[slot] {
+		for slot := range lastslot.Slot(lastslot.Slots) {
+			require.Len(t, b.Spelled[slot], len(b.numbers))
+			for number, insertion := range b.Spelled[slot] {
 				require.Equal(t, slot, insertion.Slot)
 				if takes := hands.Estimate(insertion.Turns, handed); takes != time.Duration(b.estimates[slot][number])*ms {
 					t.Fatalf("%s, %s: %v", handed, insertion.Turns, takes)
@@ -350,10 +353,10 @@ func TestEstimatesAreThoseOfTheSpellings(t *testing.T) {
 			}
 		}
 	}
-	for p := Pattern(1); p < Patterns; p++ {
-		_, err := CheckSequence(p.mirror(), book().FollowUp(p).Mirror(cube.MirrorLR))
+	for p := lastslot.Pattern(1); p < lastslot.Patterns; p++ {
+		_, err := lastslot.CheckSequence(p.Mirror(), book().FollowUp(p).Mirror(cube.MirrorLR))
 		assert.NoError(t, err)
-		assert.Equal(t, p, p.mirror().mirror())
+		assert.Equal(t, p, p.Mirror().Mirror())
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"slotcast/cube"
+	"slotcast/forecast/lastslot"
 )
 
 // View says which insertions are offered.
@@ -18,10 +19,10 @@ const (
 
 // Request says what is to be forecast, and for whom.
 type Request struct {
-	Case   Case
+	Case   lastslot.Case
 	Person *Person
 	View   View
-	Only   Only
+	Filter Filter
 	// Limit is the most options to give; 0 gives all.
 	Limit int
 	// PerPattern gives only the best option for each pattern.
@@ -33,7 +34,7 @@ type Option struct {
 	// Turns are the rotation (only y), the AUF and the insertion.
 	Turns cube.Sequence
 	// Leaves is how the top layer is turned after them, in the hold they end in.
-	Leaves Outcome
+	Leaves lastslot.Outcome
 	// Then is the AUF to do next, in that hold, and Sequence what orients the top
 	// after it.
 	Then, Sequence cube.Sequence
@@ -50,10 +51,10 @@ type Option struct {
 // Insertion is what is left of the turns after rotation and AUF, and where the
 // slot then stands that was open in the case: by these two a person's book tells
 // insertions apart.
-func (o *Option) Insertion(open Slot) (Slot, cube.Sequence) {
+func (o *Option) Insertion(open lastslot.Slot) (lastslot.Slot, cube.Sequence) {
 	rotation, _, insertion := split(o.Turns)
 	if len(rotation) > 0 {
-		open = Slot((int(open) + rotation[0].Quarters()) & 3)
+		open = lastslot.Slot((int(open) + rotation[0].Quarters()) & 3)
 	}
 	return open, insertion
 }

@@ -2,157 +2,12 @@ package forecast
 
 import (
 	"cmp"
-	"fmt"
-	"math"
 	"slices"
-	"sort"
-	"strings"
 	"time"
 
 	"slotcast/cube"
+	"slotcast/forecast/lastslot"
 )
-
-// Place is where the pair of an open slot stands and how it is turned, up to
-// AUF: of the places that a turn of U makes of each other it is the one with the
-// corner above the slot; where the corner is in the slot, the one with the edge
-// at the front, for a slot at the back at the back.
-type Place struct {
-	Slot Slot
-	// Corner and Edge are the spots of the pair's pieces; see the package comment.
-	Corner, Edge int
-	Twist, Flip  int
-}
-
-// PlacesPerSlot is the number of places of a slot's pair: 24 with both pieces on
-// top, 6 with the corner alone there, 6 with the edge alone, 6 with none.
-const PlacesPerSlot = 42
-
-// above has the corner spot above each slot, and beside it the edge spot at the
-// front or back.
-var above = [Slots]struct{ corner, edge int }{FR: {3, 3}, FL: {2, 3}, BL: {0, 0}, BR: {1, 0}}
-
-// Place is where the case's pair stands.
-func (c Case) Place() Place {
-	for quarters := range 4 {
-		p := placeOf(c.Turned(quarters))
-		switch {
-		case p.Corner != InSlot && p.Corner != above[p.Slot].corner:
-		case p.Corner == InSlot && p.Edge != InSlot && p.Edge != above[p.Slot].edge:
-		default:
-			return p
-		}
-	}
-	panic("forecast: a place that no turn of U brings above its slot")
-}
-
-// placeOf is the place as it is, with no AUF.
-func placeOf(c Case) Place {
-	return Place{Slot: c.Slot, Corner: c.Corner, Edge: c.Edge, Twist: c.Twists[c.Corner], Flip: c.Flips[c.Edge]}
-}
-
-// pair is a case in which nothing but the pair is told.
-func (p Place) pair() Case {
-	c := Case{Slot: p.Slot, Corner: p.Corner, Edge: p.Edge}
-	c.Twists[p.Corner], c.Flips[p.Edge] = p.Twist, p.Flip
-	return c
-}
-
-// String names the place by the slot, by the sticker that shows the bottom colour
-// of the pair's corner and by the one that shows the front colour of its edge, for
-// a slot at the back its back colour: "FR-UFR.R-UB.U". A sticker is named by its
-// place and by the face that it is on.
-func (p Place) String() string {
-	corner, edge := p.Slot.CornerPlace(p.Corner), p.Slot.EdgePlace(p.Edge)
-	return fmt.Sprintf("%s-%s.%s-%s.%s", p.Slot, corner, corner.Facelets()[p.Twist], edge, edge.Facelets()[p.Flip])
-}
-
-// ParsePlace reads what [Place.String] writes, whatever AUF it is after.
-func ParsePlace(name string) (Place, error) {
-	for slot := range Slot(Slots) {
-		if !strings.HasPrefix(name, slot.String()+"-") {
-			continue
-		}
-		for _, p := range Places(slot) {
-			for quarters := range 4 {
-				if placeOf(p.pair().Turned(quarters)).String() == name {
-					return p, nil
-				}
-			}
-		}
-	}
-	return Place{}, fmt.Errorf("no place “%s”: a place is written as %s, the slot, the sticker with the bottom colour of the pair's corner and the one with the front or back colour of its edge", name, Place{FR, 3, 0, 1, 0})
-}
-
-// Solved says whether the pair is in its slot already.
-func (p Place) Solved() bool { return p.pair().Solved() }
-
-// Cases is the number of the place's cases, all AUFs counted: 864 or, with both
-// pieces in the slot, 216.
-func (p Place) Cases() int { return len(p.aufs()) * Outcomes }
-
-// Case is one of the place's cases: the one in which nothing on top need be
-// turned but what must be for a puzzle that was only turned.
-func (p Place) Case() Case {
-	c := p.pair()
-	twists, flips := 0, 0
-	for spot := range Spots {
-		twists += c.Twists[spot]
-		flips += c.Flips[spot]
-	}
-	// Farthest from the slot, so that the pair is seen beside what is oriented.
-	for _, spot := range [...]int{InSlot, 0, 1, 2} {
-		if spot != p.Corner && twists%3 != 0 {
-			c.Twists[spot] = 3 - twists%3
-			twists = 0
-		}
-		if spot != p.Edge && flips%2 != 0 {
-			c.Flips[spot] = 1
-			flips = 0
-		}
-	}
-	return c
-}
-
-// Places lists those of the slot: both pieces on top first, then those with more
-// and more of the pair in the slot.
-func Places(slot Slot) []Place {
-	var places []Place
-	for corner := range Spots {
-		for edge := range Spots {
-			for twist := range 3 {
-				for flip := range 2 {
-					p := Place{Slot: slot, Corner: corner, Edge: edge, Twist: twist, Flip: flip}
-					if p.pair().Place() == p {
-						places = append(places, p)
-					}
-				}
-			}
-		}
-	}
-	slices.SortStableFunc(places, func(a, b Place) int { return cmp.Compare(a.inSlot(), b.inSlot()) })
-	return places
-}
-
-// inSlot is how much of the pair is in the slot, the edge counted before the
-// corner.
-func (p Place) inSlot() (n int) {
-	if p.Edge == InSlot {
-		n++
-	}
-	if p.Corner == InSlot {
-		n += 2
-	}
-	return n
-}
-
-// aufs lists the AUFs, in quarters of U, after which the pair stands elsewhere:
-// none, or all four where a piece of it is on top.
-func (p Place) aufs() []int {
-	if p.Corner == InSlot && p.Edge == InSlot {
-		return []int{0}
-	}
-	return []int{0, 1, 2, 3}
-}
 
 // Levels are how many insertions of a place make up each level of a learning
 // list.
@@ -182,7 +37,7 @@ func LevelOf(number int) int {
 // with: it is the one that alone has the lowest, and saves nothing. Where the
 // pair is in its slot already, one can always do nothing.
 type LearningList struct {
-	Place   Place
+	Place   lastslot.Place
 	Lessons []Lesson
 	// Known is how many of the lessons are known.
 	Known int
@@ -248,7 +103,7 @@ type Lesson struct {
 	// Rotation is the turn of y before the insertion, and Slot where the slot then
 	// is.
 	Rotation  cube.Sequence
-	Slot      Slot
+	Slot      lastslot.Slot
 	Insertion cube.Sequence
 	Known     bool
 	// Insert is the time for rotation and insertion.
@@ -259,91 +114,19 @@ type Lesson struct {
 	// Best is in how many of the place's cases this is quicker than all before it,
 	// and Leaves the patterns that it then leaves, the commonest first.
 	Best   int
-	Leaves []Pattern
+	Leaves []lastslot.Pattern
 }
 
 // Turns are the rotation and the insertion.
 func (l *Lesson) Turns() cube.Sequence { return cube.Join(l.Rotation, l.Insertion) }
 
-// fit is a map that brings the pair into its slot from its place: an insertion
-// after an AUF.
-type fit struct {
-	corners, edges uint16
-	turned         uint8
-	// insert is the time with rotation and AUF, in milliseconds, in the cases after
-	// each of the place's AUFs: there another AUF is needed to do the same.
-	insert [4]uint32
-}
-
-// learnable is an insertion that can stand in a list.
-type learnable struct {
-	Lesson
-	// fits is one, or where both pieces of the pair are in the slot one for each AUF.
-	fits []fit
-	// inBook is the book's insertion whose fits are not worked out yet.
-	inBook *Insertion
-	// bound is the most that it can save now, in milliseconds over all cases.
-	bound  uint64
-	learnt bool
-}
-
-// learning is what goes on while a list is made. Its cases are those of the place
-// as it is, in the order of their twists and then of their flips, and the same
-// again after each AUF.
-type learning struct {
-	f     *Forecaster
-	place Place
-	aufs  []int
-	// twists and flips are those that the cases have, by number.
-	twists [27]uint8
-	flips  [8]uint8
-	// after has the time after each outcome, in milliseconds, by the hold that the
-	// insertion ends in.
-	after [4][Outcomes]uint32
-	// best has the total of the best option for each case, and total those of the
-	// insertion that is looked at, in milliseconds.
-	best, total []uint32
-}
-
-func (f *Forecaster) learning(p Place) *learning {
-	l := &learning{f: f, place: p, aufs: p.aufs()}
-	n := 0
-	for twists := range cornerTwists {
-		if twistsAt(twists)[p.Corner] == p.Twist {
-			l.twists[n] = uint8(twists)
-			n++
-		}
-	}
-	n = 0
-	for flips := range edgeFlips {
-		if flipsAt(flips)[p.Edge] == p.Flip {
-			l.flips[n] = uint8(flips)
-			n++
-		}
-	}
-	for turned := range l.after {
-		for o := range l.after[turned] {
-			l.after[turned][o] = uint32(f.after[turnedOutcomes[turned][o]].total)
-		}
-	}
-	l.best, l.total = make([]uint32, p.Cases()), make([]uint32, p.Cases())
-	for i := range l.best {
-		l.best[i] = never
-	}
-	return l
-}
-
-// never is a total for cases for which nothing is known: more than any, and so
-// little that a place's sum of them is far below the range.
-const never = 1 << 24
-
 // LearningList makes the list of a place for the forecaster's person.
-func (f *Forecaster) LearningList(p Place) LearningList {
+func (f *Forecaster) LearningList(p lastslot.Place) LearningList {
 	l := f.learning(p)
 	compared := p.Solved()
 	if compared {
 		nothing := &learnable{}
-		corners, edges := aufMaps[0].numbers()
+		corners, edges := lastslot.AUFMaps[0].Numbers()
 		nothing.fits = []fit{{corners: uint16(corners), edges: uint16(edges)}}
 		l.learn(nothing)
 	}
@@ -384,231 +167,7 @@ func (f *Forecaster) LearningList(p Place) LearningList {
 	return list
 }
 
-// learnables lists what the person knows for the place, and what else there is.
-func (l *learning) learnables() (known, others []*learnable) {
-	f, b, p := l.f, l.f.book, l.place
-	byTurns := map[string]*learnable{}
-	for _, w := range f.ownAt(p.Slot, p.pair().pairPlace()) {
-		slot, turns := (&Option{Turns: w.turns}).Insertion(p.Slot)
-		rotation, before, _ := split(w.turns)
-		key := insertionKey(slot, turns)
-		own := byTurns[key]
-		if own == nil {
-			own = &learnable{bound: math.MaxUint64, Lesson: Lesson{
-				Rotation: rotation, Slot: slot, Insertion: turns, Known: w.known, Insert: w.seconds.Rotation + w.seconds.Insertion,
-			}}
-			byTurns[key] = own
-			if w.known {
-				known = append(known, own)
-			} else {
-				others = append(others, own)
-			}
-		}
-		l.add(own, w.corners, w.edges, w.turned, quartersOf(before))
-	}
-	seen := map[uint16]bool{}
-	for _, quarters := range l.aufs {
-		for _, w := range b.ways[p.Slot][p.pair().Turned(quarters).pairPlace()] {
-			if w.number == noMotion || seen[w.number] || f.hidden[slotMotion{p.Slot, int(w.number)}] {
-				continue
-			}
-			seen[w.number] = true
-			spelled := &b.spelled[b.spelledAt(p.Slot, int(w.number))][w.number]
-			if len(byTurns) > 0 && byTurns[insertionKey(spelled.Slot, spelled.Turns)] != nil {
-				continue
-			}
-			others = append(others, &learnable{inBook: spelled, bound: math.MaxUint64, Lesson: Lesson{
-				Rotation: roundHolds[round(p.Slot, spelled.Slot)], Slot: spelled.Slot, Insertion: spelled.Turns, Insert: f.insertionCost(p.Slot, &w),
-			}})
-		}
-	}
-	return known, others
-}
-
-// aufCost is how long the person takes for a turn of U, and insertionCost for the
-// rotation and the insertion of a way of the book.
-func (f *Forecaster) aufCost(quarters int) time.Duration {
-	return time.Duration(f.prefixes[quarters]) * ms
-}
-
-func (f *Forecaster) insertionCost(slot Slot, w *way) time.Duration {
-	s := f.seconds(w)
-	return s.Rotation + s.Insertion
-}
-
-// quartersOf is how far an AUF turns.
-func quartersOf(turns cube.Sequence) int {
-	if len(turns) == 0 {
-		return 0
-	}
-	return turns[0].Quarters()
-}
-
-// add adds a map, of the insertion after an AUF.
-func (l *learning) add(one *learnable, corners, edges uint16, turned uint8, quarters int) {
-	added := fit{corners: corners, edges: edges, turned: turned}
-	for i, before := range l.aufs {
-		added.insert[i] = uint32((one.Insert + l.f.aufCost((quarters-before)&3)) / ms)
-	}
-	one.fits = append(one.fits, added)
-}
-
-func insertionKey(slot Slot, turns cube.Sequence) string {
-	return fmt.Sprintf("%d%v", slot, []cube.Turn(turns))
-}
-
-// bound says of each insertion what it can save at most, and puts them in that
-// order. After each AUF an insertion leaves every outcome in one case: it saves no
-// more than one that leaves the quickest where it would save most, and so on.
-func (l *learning) bound(all []*learnable) {
-	after := make([]uint32, 0, len(auf)*Outcomes)
-	for quarters := range auf {
-		for _, total := range l.after[0] {
-			after = append(after, uint32(l.f.aufCost(quarters)/ms)+total)
-		}
-	}
-	slices.Sort(after)
-	best := slices.Clone(l.best)
-	slices.Sort(best)
-	slices.Reverse(best)
-	// spare is the time for the insertion alone in which it saves anything, falling
-	// from case to case; sums are those up to each.
-	spare, sums := make([]int64, len(best)), make([]int64, len(best)+1)
-	for i := range best {
-		spare[i] = int64(best[i]) - int64(after[i])
-		sums[i+1] = sums[i] + spare[i]
-	}
-	for _, one := range all {
-		insert := int64(one.Insert / ms)
-		n := sort.Search(len(spare), func(i int) bool { return spare[i] <= insert })
-		one.bound = min(one.bound, uint64(sums[n]-insert*int64(n)))
-	}
-	slices.SortStableFunc(all, func(a, b *learnable) int { return cmp.Compare(b.bound, a.bound) })
-}
-
-// fit works out how an insertion of the book fits the place.
-func (l *learning) fit(one *learnable) {
-	spelled, slot, place := one.inBook, l.place.Slot, l.place.pair().pairPlace()
-	one.inBook = nil
-	motion, turned := spelled.seenAt(slot), uint8((round(slot, spelled.Slot)+spelled.turned)&3)
-	for quarters := range auf {
-		if whole := aufMaps[quarters].then(motion); whole.pairPlace() == place {
-			corners, edges := whole.numbers()
-			l.add(one, uint16(corners), uint16(edges), turned, quarters)
-		}
-	}
-}
-
-// look works out the totals of an insertion for all cases.
-func (l *learning) look(one *learnable) {
-	if one.inBook != nil {
-		l.fit(one)
-	}
-	for n := range one.fits {
-		fit := &one.fits[n]
-		corners, edges, after := &l.f.book.cornersLeft[fit.corners], &l.f.book.edgesLeft[fit.edges], &l.after[fit.turned]
-		var flips [8]uint8
-		for k, number := range l.flips {
-			flips[k] = edges[number]
-		}
-		var then [Outcomes]uint32
-		for j, number := range l.twists {
-			left := int(corners[number]) * 8
-			for k, flip := range flips {
-				then[j*8+k] = after[left+int(flip)]
-			}
-		}
-		for i := range l.aufs {
-			totals, insert := l.total[i*Outcomes:(i+1)*Outcomes], fit.insert[i]
-			for at, seconds := range then {
-				if n == 0 || insert+seconds < totals[at] {
-					totals[at] = insert + seconds
-				}
-			}
-		}
-	}
-}
-
-// saves is by how many milliseconds the totals of all cases are less in sum where
-// the insertion is known too.
-func (l *learning) saves(one *learnable) (sum uint64) {
-	l.look(one)
-	for i, best := range l.best {
-		sum += uint64(best - min(best, l.total[i]))
-	}
-	return sum
-}
-
-// next is the insertion that saves most. What one saves grows less with each
-// other that is known, so only those need be looked at again that could still be
-// it.
-func (l *learning) next(from []*learnable) (next *learnable, saves uint64) {
-	var first *learnable
-	for _, one := range from {
-		if !one.learnt && (first == nil || one.bound > first.bound) {
-			first = one
-		}
-	}
-	look := func(one *learnable) {
-		one.bound = l.saves(one)
-		if next == nil || one.bound > saves || one.bound == saves && one.before(next) {
-			next, saves = one, one.bound
-		}
-	}
-	if first == nil {
-		return nil, 0
-	}
-	look(first)
-	for _, one := range from {
-		if one != first && !one.learnt && one.bound >= saves {
-			look(one)
-		}
-	}
-	return next, saves
-}
-
-// before is the order of insertions that save the same.
-func (l *learnable) before(o *learnable) bool {
-	return cmp.Or(cmp.Compare(l.Insertion.Count(), o.Insertion.Count()), compareTexts(l.Turns(), o.Turns())) < 0
-}
-
-// learn counts the insertion as known from now on.
-func (l *learning) learn(one *learnable) {
-	one.learnt = true
-	l.look(one)
-	var left [Patterns]int
-	for i, total := range l.total {
-		if total >= l.best[i] {
-			continue
-		}
-		l.best[i] = total
-		one.Best++
-		left[l.leaves(one.fits, i, total).Pattern()]++
-	}
-	for p, n := range left {
-		if n > 0 {
-			one.Leaves = append(one.Leaves, Pattern(p))
-		}
-	}
-	slices.SortStableFunc(one.Leaves, func(a, b Pattern) int { return cmp.Compare(left[b], left[a]) })
-}
-
-// leaves is what the fit with the total leaves of the case with the number.
-func (l *learning) leaves(fits []fit, number int, total uint32) Outcome {
-	auf, at := number/Outcomes, number%Outcomes
-	for _, fit := range fits {
-		left := int(l.f.book.cornersLeft[fit.corners][l.twists[at/8]])*8 + int(l.f.book.edgesLeft[fit.edges][l.flips[at%8]])
-		if fit.insert[auf]+l.after[fit.turned][left] == total {
-			return turnedOutcomes[fit.turned][left]
-		}
-	}
-	panic("forecast: a total that no fit has")
-}
-
-func (l *learning) average() time.Duration {
-	var sum uint64
-	for _, best := range l.best {
-		sum += uint64(best)
-	}
-	return time.Duration(sum) * ms / time.Duration(len(l.best))
+// Techniques are those of the lesson, rotation included.
+func (l *Lesson) Techniques() []lastslot.Technique {
+	return lastslot.TechniquesOf(l.Slot, l.Insertion, len(l.Rotation) > 0)
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/cube"
+	"slotcast/forecast/lastslot"
 )
 
 // An option told by its turns is the one of the forecast; its insertion begins in
@@ -16,7 +17,7 @@ func TestOptionToldByItsTurns(t *testing.T) {
 	random := rand.New(rand.NewPCG(21, 34))
 	f := book().For(Anyone())
 	for range 100 {
-		c := CaseAt(random.IntN(Cases))
+		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
 		options := f.Forecast(Request{Case: c})
 		for range 5 {
 			want := options[random.IntN(len(options))]
@@ -27,10 +28,10 @@ func TestOptionToldByItsTurns(t *testing.T) {
 			begins := got.Begins(c)
 			slot, turns := got.Insertion(c.Slot)
 			require.Equal(t, slot, begins.Slot)
-			left, err := Leaves(begins, turns)
+			left, err := lastslot.Leaves(begins, turns)
 			require.NoError(t, err)
 			require.Equal(t, got.Leaves, left)
-			i, err := NewInsertion(slot, turns)
+			i, err := lastslot.NewInsertion(slot, turns)
 			require.NoError(t, err)
 			require.Equal(t, got.Leaves, i.Seeing().Leaves(begins))
 		}
@@ -44,7 +45,7 @@ func TestOptionOfOtherTurns(t *testing.T) {
 	require.NoError(t, err)
 	turned, err := cube.Parse("y U2 D D' L' U L y'")
 	require.NoError(t, err)
-	i, err := NewInsertion(FR, turned)
+	i, err := lastslot.NewInsertion(lastslot.FR, turned)
 	require.NoError(t, err)
 	c := i.Case()
 	o, err := f.Option(c, roundabout)

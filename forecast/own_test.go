@@ -9,94 +9,16 @@ import (
 
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
+	"slotcast/forecast/lastslot"
 )
-
-func followUp(t testing.TB, pattern Pattern, text string) FollowUp {
-	s, err := CheckSequence(pattern, sequence(t, text))
-	require.NoError(t, err, text)
-	return s
-}
-
-func insertion(t testing.TB, slot Slot, text string) Insertion {
-	i, err := CheckInsertion(&slot, sequence(t, text))
-	require.NoError(t, err, text)
-	return i
-}
-
-func TestASequenceIsAcceptedWithAnyAUFAndRotation(t *testing.T) {
-	for written, kept := range map[string]string{
-		"R U R' U R U2 R'":          "R U R' U R U2 R'",
-		"U2 R U R' U R U2 R' U'":    "R U R' U R U2 R'",
-		"U y U R U R' U R U2 R' U":  "y R U R' U R U2 R'",
-		"y U y' R U R' U R U2 R' y": "R U R' U R U2 R' y",
-		"R U R' U R U2 R' U y' U2":  "R U R' U R U2 R' y'",
-		"x R B R' B R B2 R' x'":     "x R B R' B R B2 R' x'",
-		"x R B R' B R B2 R'":        "x R B R' B R B2 R'",
-		"z' R F R' F R F2 R' x2 y":  "",
-		"L' d' r' U' R U M'":        "",
-		"R U R' U R U2 L'":          "",
-	} {
-		s, err := CheckSequence(27, sequence(t, written))
-		if kept == "" {
-			assert.Error(t, err, written)
-			continue
-		}
-		require.NoError(t, err, written)
-		assert.Equal(t, kept, s.Turns.String(), written)
-	}
-}
-
-func TestASequenceIsToldWhatItDoesInstead(t *testing.T) {
-	for _, test := range []struct {
-		pattern     Pattern
-		turns, says string
-	}{
-		{27, "R U2 R' U' R U' R'", "it orients pattern 26, not 27"},
-		{26, "R U R' U R U2 R'", "it orients pattern 27, not 26"},
-		{27, "R U R' U' R' F R2 U' R' U' R U R' F'", "it keeps the first two layers, but orients nothing: pattern 27 stays as it is"},
-		{27, "U2", "it keeps the first two layers, but orients nothing: pattern 27 stays as it is"},
-		{27, "R U R'", "it does not keep the slot FR (front right)"},
-		{27, "R2", "it does not keep the cross (DR) and the slots FR (front right), BR (back right)"},
-		{27, "M2 U M2", "it does not keep the cross (DF, DB)"},
-		{0, "R U R' U R U2 R'", "pattern 0 is oriented already and needs no sequence"},
-		{58, "R", "no pattern 58: they are numbered from 1 to 57"},
-	} {
-		_, err := CheckSequence(test.pattern, sequence(t, test.turns))
-		assert.EqualError(t, err, test.says, test.turns)
-	}
-}
-
-// Whatever hold a sequence ends in: does it leave the first two layers solved and
-// the top of one colour, sticker by sticker?
-func orientedByStickers(s cubetest.Stickers, end cube.Hold) bool {
-	s = s.Do(end.Inverse().Turns())
-	for i, from := range s {
-		if at, colour := cubetest.Cell(i), cubetest.Cell(int(from)); len(at) == 1 && at != colour {
-			return false
-		} else if !onTop(i) && at[0] != colour[0] || at[0] == 'U' && colour[0] != 'U' {
-			return false
-		}
-	}
-	return true
-}
-
-// onTop is whether the sticker place is on a piece of the top layer.
-func onTop(i int) bool {
-	for _, face := range cubetest.Cell(i) {
-		if face == 'U' {
-			return true
-		}
-	}
-	return false
-}
 
 // In all 216 outcomes, of one's own sequences the forecast takes the one that
 // costs least with the AUF that it needs: of all that orient the stickers.
 func TestOwnSequencesAreUsedFromTheAngleThatCostsLeast(t *testing.T) {
-	laidDown := holdOf(cube.TurnOf(cube.Y, 1), cube.TurnOf(cube.X, 1))
+	laidDown := cube.Sequence{cube.TurnOf(cube.Y, 1), cube.TurnOf(cube.X, 1)}.Cube().Hold()
 	for name, angles := range map[string][]func(cube.Sequence) cube.Sequence{
 		"from behind, an AUF written with it; and from the side": {
-			func(s cube.Sequence) cube.Sequence { return cube.Join(auf[1], s.In(2)) },
+			func(s cube.Sequence) cube.Sequence { return cube.Join(lastslot.AUFs[1], s.In(2)) },
 			func(s cube.Sequence) cube.Sequence { return s.In(3) },
 		},
 		"laid down, and not taken back up": {
@@ -104,27 +26,27 @@ func TestOwnSequencesAreUsedFromTheAngleThatCostsLeast(t *testing.T) {
 		},
 	} {
 		person := Anyone()
-		for p := Pattern(1); p < Patterns; p++ {
+		for p := lastslot.Pattern(1); p < lastslot.Patterns; p++ {
 			for _, angle := range angles {
-				own, err := CheckSequence(p, angle(book().FollowUp(p)))
+				own, err := lastslot.CheckSequence(p, angle(book().FollowUp(p)))
 				require.NoError(t, err)
 				person.Sequences[p] = append(person.Sequences[p], own)
 			}
 		}
 		taken := map[int]bool{}
 		f := book().For(person)
-		for o := Outcome(1); o < Outcomes; o++ {
-			c := Case{Corner: InSlot, Edge: InSlot}
+		for o := lastslot.Outcome(1); o < lastslot.Outcomes; o++ {
+			c := lastslot.Case{Corner: lastslot.InSlot, Edge: lastslot.InSlot}
 			twists, flips := o.Twists(), o.Flips()
 			copy(c.Twists[:], twists[:])
 			copy(c.Flips[:], flips[:])
 			start := cubetest.Of(cubeOf(c, nil))
 
 			a := f.after[o]
-			require.True(t, orientedByStickers(start.Do(auf[a.quarters]).Do(a.turns), a.turns.Cube().Hold()), "%d: %s %s", o, auf[a.quarters], a.turns)
+			require.True(t, orientedByStickers(start.Do(lastslot.AUFs[a.quarters]).Do(a.turns), a.turns.Cube().Hold()), "%d: %s %s", o, lastslot.AUFs[a.quarters], a.turns)
 			least := time.Hour
 			for i, own := range person.Sequences[o.Pattern()] {
-				for _, u := range auf {
+				for _, u := range lastslot.AUFs {
 					if orientedByStickers(start.Do(u).Do(own.Turns), own.Turns.Cube().Hold()) {
 						takes := person.Estimate(u) + person.Estimate(own.Turns)
 						least = min(least, takes)
@@ -145,65 +67,11 @@ func TestWithARatingTheAUFDecidesBetweenOwnSequences(t *testing.T) {
 	person := Anyone()
 	long := followUp(t, 27, "y2 R U R' U R U2 R'")
 	short := followUp(t, 27, "R U R' U R U2 R'")
-	person.Sequences[27] = []FollowUp{long, short}
-	o := long.orients
+	person.Sequences[27] = []lastslot.FollowUp{long, short}
+	o := long.Orients
 	assert.Equal(t, short.Turns, book().For(person).after[o].turns, "U2 costs less than y2")
 	person.Ratings[27].Execute = 2
 	after := book().For(person).after[o]
 	assert.Equal(t, long.Turns, after.turns)
 	assert.Equal(t, 1900*ms, after.auf+after.sequence)
-}
-
-func TestAnInsertionIsCheckedAndItsCaseWorkedOut(t *testing.T) {
-	for _, test := range []struct {
-		turns, kept string
-		slot        Slot
-	}{
-		{"R U R'", "R U R'", FR},
-		{"U R U R' U2", "R U R'", FR},
-		{"L' U' L", "L' U' L", FL},
-		{"U y L' U L", "y L' U L", FR},
-		{"d R' U' R", "d R' U' R", FR},
-		{"y2 R U R' y U", "y2 R U R' y", BL},
-		{"x R B R' x'", "x R B R' x'", FR},
-		{"R U R' U' R U R' U' R U R'", "R U R' U' R U R' U' R U R'", FR},
-	} {
-		i, err := CheckInsertion(nil, sequence(t, test.turns))
-		require.NoError(t, err, test.turns)
-		assert.Equal(t, test.slot, i.Slot, test.turns)
-		assert.Equal(t, test.kept, i.Turns.String())
-		named, err := CheckInsertion(&test.slot, sequence(t, test.turns))
-		require.NoError(t, err)
-		assert.Equal(t, i, named)
-
-		c := i.Case()
-		require.NoError(t, c.check())
-		after := cubetest.Of(cubeOf(c, nil)).Do(i.Turns)
-		assert.True(t, orientedByStickers(after, i.Turns.Cube().Hold()), "%s solves %s", i.Turns, c.Code())
-
-		mirrored := i.Mirror()
-		assert.Equal(t, i.Slot^1, mirrored.Slot)
-		after = cubetest.Of(cubeOf(mirrored.Case(), nil)).Do(mirrored.Turns)
-		assert.True(t, orientedByStickers(after, mirrored.Turns.Cube().Hold()), "%s", mirrored.Turns)
-		assert.Equal(t, i, mirrored.Mirror())
-	}
-	assert.Equal(t, "L' U' L", insertion(t, FR, "R U R'").Mirror().Turns.String())
-}
-
-func TestAnInsertionIsToldWhatItDoesInstead(t *testing.T) {
-	fr, bl := FR, BL
-	for _, test := range []struct {
-		slot        *Slot
-		turns, says string
-	}{
-		{nil, "U y2", "it only turns the top or the whole puzzle: that fills no slot"},
-		{nil, "R U R' U R U2 R'", "it keeps all four slots: say which one it is for"},
-		{&bl, "R U R'", "it does not keep the slot FR (front right)"},
-		{nil, "R U R' L' U L", "it does not keep the slots FR (front right), FL (front left); an insertion may change one slot only"},
-		{&fr, "R", "it does not keep the cross (DR) and the slot BR (back right)"},
-		{&fr, "R U R' x", "it ends with another face at the bottom: end it with x'"},
-	} {
-		_, err := CheckInsertion(test.slot, sequence(t, test.turns))
-		assert.EqualError(t, err, test.says, test.turns)
-	}
 }

@@ -8,12 +8,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/profile"
 )
 
 // rated is the change of a rating.
-func rated(p forecast.Pattern, rating int) profile.Records {
+func rated(p lastslot.Pattern, rating int) profile.Records {
 	return profile.Records{Ratings: []profile.Rating{{Pattern: p, Step: profile.Recognise, Rating: rating}}}
 }
 
@@ -28,7 +28,7 @@ func late(put profile.Records, device string, seen int64) profile.Change {
 func testChangesSentLate(t *testing.T, address string) {
 	s := opened(t, address)
 	_, id := newProfile(t, s)
-	ratingOf := func(p forecast.Pattern) int {
+	ratingOf := func(p lastslot.Pattern) int {
 		for _, r := range recordsOf(t, s, id).Ratings {
 			if r.Pattern == p {
 				return r.Rating

@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web"
 	"slotcast/web/problem"
 	"slotcast/web/webtest/site"
@@ -21,7 +21,7 @@ import (
 
 func TestWhatBadInputGets(t *testing.T) {
 	const lastSlot = "R U R'"
-	code := forecast.CaseAt(0).Code()
+	code := lastslot.CaseAt(0).Code()
 	tooLong := strings.Repeat("U ", 2048) + "U"
 	h := site.NewHandler(t)
 	for _, tt := range []struct {
@@ -138,7 +138,7 @@ func TestAddressesMethodsAndLengths(t *testing.T) {
 func TestHeadAnswersAsGet(t *testing.T) {
 	server := httptest.NewServer(site.NewHandler(t))
 	defer server.Close()
-	for _, address := range []string{"/healthz", "/api/v1/patterns", site.ForecastURL("case", forecast.CaseAt(7).Code()), site.ForecastURL("case", "?"), "/api/v1/nothing"} {
+	for _, address := range []string{"/healthz", "/api/v1/patterns", site.ForecastURL("case", lastslot.CaseAt(7).Code()), site.ForecastURL("case", "?"), "/api/v1/nothing"} {
 		get, err := server.Client().Get(server.URL + address)
 		require.NoError(t, err)
 		require.NoError(t, get.Body.Close())

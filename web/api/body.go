@@ -8,7 +8,7 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
 )
@@ -27,9 +27,9 @@ func readBody(w http.ResponseWriter, r *http.Request, longest int64, into any) e
 }
 
 // pathSlot is the slot that the address names.
-func pathSlot(r *http.Request) (forecast.Slot, error) {
+func pathSlot(r *http.Request) (lastslot.Slot, error) {
 	text := chi.URLParam(r, "slot")
-	slot, err := forecast.ParseSlot(text)
+	slot, err := lastslot.ParseSlot(text)
 	if err != nil {
 		return 0, problem.NoSlot(text)
 	}

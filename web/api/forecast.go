@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 	"slotcast/web/query"
 )
@@ -37,8 +38,8 @@ type (
 		Gain  *secondsNumber `json:"gain,omitempty"`
 	}
 	outcomeAnswer struct {
-		OLL             forecast.Pattern `json:"oll"`
-		Edges           forecast.Edges   `json:"edges"`
+		OLL             lastslot.Pattern `json:"oll"`
+		Edges           lastslot.Edges   `json:"edges"`
 		CornersOriented int              `json:"corners_oriented"`
 		Facing          string           `json:"facing"`
 	}
@@ -101,7 +102,7 @@ func answerForecast(q query.Query, options []forecast.Option, own bool) forecast
 	return a
 }
 
-func answerOutcome(o forecast.Outcome) outcomeAnswer {
+func answerOutcome(o lastslot.Outcome) outcomeAnswer {
 	return outcomeAnswer{OLL: o.Pattern(), Edges: o.Edges(), CornersOriented: o.CornersOriented(), Facing: o.Facing()}
 }
 
@@ -146,7 +147,7 @@ func (s *Server) readAsked(w http.ResponseWriter, r *http.Request) (a asked, err
 // Patterns answers GET /api/v1/patterns.
 func (s *Server) Patterns(w http.ResponseWriter, _ *http.Request) error {
 	var a patternsAnswer
-	for p := range forecast.Pattern(forecast.Patterns) {
+	for p := range lastslot.Pattern(lastslot.Patterns) {
 		a.Patterns = append(a.Patterns, patternAnswer{answerOutcome(p.Outcome()), s.book.FollowUp(p).String()})
 	}
 	w.Header().Set("Cache-Control", "no-cache")

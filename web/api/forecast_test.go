@@ -16,7 +16,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/webtest/site"
 )
 
@@ -268,7 +268,7 @@ func TestOtherParameters(t *testing.T) {
 	h := site.NewHandler(t)
 	random := rand.New(rand.NewPCG(3, 2))
 	for range 20 {
-		code := forecast.CaseAt(random.IntN(forecast.Cases)).Code()
+		code := lastslot.CaseAt(random.IntN(lastslot.Cases)).Code()
 		all := site.AskForecast(t, h, "case", code, "limit", "500").Options
 
 		assert.Len(t, site.AskForecast(t, h, "case", code).Options, min(50, len(all)))

@@ -9,7 +9,7 @@ import (
 	"testing"
 	"unicode/utf8"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 	"slotcast/web/query"
 	"slotcast/web/webtest/site"
@@ -58,7 +58,7 @@ func FuzzQuery(f *testing.F) {
 
 func checkQuery(t *testing.T, q query.Query) {
 	t.Helper()
-	again, err := forecast.ParseCode(q.Case.Code())
+	again, err := lastslot.ParseCode(q.Case.Code())
 	if err != nil || again != q.Case {
 		t.Fatalf("%+v has the code %s, which reads as %+v, %v", q.Case, q.Case.Code(), again, err)
 	}

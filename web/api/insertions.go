@@ -7,6 +7,7 @@ import (
 	"slotcast/cube"
 	"slotcast/forecast"
 	"slotcast/forecast/atlas"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 	"slotcast/web/query"
 )
@@ -40,8 +41,8 @@ func (s *Server) wishedOptions(wished query.Wish, q query.Query, f *forecast.For
 	if q.Predicted {
 		f = f.Predicted()
 	}
-	request := forecast.Request{Case: q.Case, View: q.View, Only: q.Only}
-	wanted := func(p forecast.Pattern) bool { return wished.Patterns[p] }
+	request := forecast.Request{Case: q.Case, View: q.View, Filter: q.Filter}
+	wanted := func(p lastslot.Pattern) bool { return wished.Patterns[p] }
 	// What a person knows is theirs, however it is written.
 	if wished.Easiest || q.View == forecast.Known {
 		options = slices.DeleteFunc(f.Forecast(request), func(o forecast.Option) bool { return !wanted(o.Leaves.Pattern()) })
@@ -53,7 +54,7 @@ func (s *Server) wishedOptions(wished query.Wish, q query.Query, f *forecast.For
 		if options, err = f.Options(request, rows); err != nil {
 			return nil, 0, err
 		}
-		options = slices.DeleteFunc(options, func(o forecast.Option) bool { return !q.Only.Lets(o.Turns, o.Count) })
+		options = slices.DeleteFunc(options, func(o forecast.Option) bool { return !q.Filter.Allows(o.Turns, o.Count) })
 	}
 	if wished.Easiest {
 		slices.SortFunc(options, forecast.CompareInsert)
@@ -62,7 +63,7 @@ func (s *Server) wishedOptions(wished query.Wish, q query.Query, f *forecast.For
 	}
 	count = len(options)
 	if q.PerPattern {
-		var seen [forecast.Patterns]bool
+		var seen [lastslot.Patterns]bool
 		options = slices.DeleteFunc(options, func(o forecast.Option) bool {
 			before := seen[o.Leaves.Pattern()]
 			seen[o.Leaves.Pattern()] = true

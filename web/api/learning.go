@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 	"slotcast/web/query"
 )
@@ -34,7 +35,7 @@ type (
 		Saves      secondsNumber        `json:"saves"`
 		Best       int                  `json:"best"`
 		Leaves     []int                `json:"leaves"`
-		Techniques []forecast.Technique `json:"techniques"`
+		Techniques []lastslot.Technique `json:"techniques"`
 	}
 	learningPlacesAnswer struct {
 		Places []learningPlace `json:"places"`
@@ -64,7 +65,7 @@ func (s *Server) Learning(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	place, err := forecast.ParsePlace(name)
+	place, err := lastslot.ParsePlace(name)
 	if err != nil {
 		return problem.BadSyntax("place", 0, query.NoPlace(name))
 	}
@@ -96,7 +97,7 @@ func (s *Server) LearningPlaces(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	slot, err := forecast.ParseSlot(name)
+	slot, err := lastslot.ParseSlot(name)
 	if err != nil {
 		return problem.NoSlot(name)
 	}

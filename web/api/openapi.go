@@ -13,7 +13,7 @@ import (
 	"strings"
 	"time"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
 	"slotcast/web/session"
@@ -26,8 +26,8 @@ type object = map[string]any
 var goTypes = map[reflect.Type]object{
 	reflect.TypeFor[time.Time]():          {"type": "string", "format": "date-time"},
 	reflect.TypeFor[secondsNumber]():      {"type": "number", "minimum": 0, "description": "Seconds, to the millisecond."},
-	reflect.TypeFor[forecast.Edges]():     {"type": "string", "enum": edgeTypes},
-	reflect.TypeFor[forecast.Technique](): {"type": "string", "enum": forecast.Techniques},
+	reflect.TypeFor[lastslot.Edges]():     {"type": "string", "enum": edgeTypes},
+	reflect.TypeFor[lastslot.Technique](): {"type": "string", "enum": lastslot.Techniques},
 	reflect.TypeFor[object]():             {"type": "object"},
 }
 

@@ -17,7 +17,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/server/store"
 	"slotcast/server/store/storetest"
 	"slotcast/web"
@@ -367,7 +367,7 @@ func TestDeletedProfileIsGone(t *testing.T) {
 	s.Fill(t, key)
 	share := s.Ask("POST", "/api/v1/shares", key, "").Must(t)["share"].(string)
 	token := s.Ask("POST", "/api/v1/device-links", key, "").Must(t)["token"].(string)
-	address := "/api/v1/forecast?case=" + forecast.CaseAt(7).Code()
+	address := "/api/v1/forecast?case=" + lastslot.CaseAt(7).Code()
 	s.Ask("GET", address, key, "").Must(t)
 	assert.Equal(t, http.StatusNoContent, s.Ask("DELETE", "/api/v1/profiles/me", key, "").Code)
 	s.Ask("GET", "/api/v1/export", key, "").Refused(t, http.StatusUnauthorized)
@@ -401,7 +401,7 @@ func TestShare(t *testing.T) {
 	s := site.New(t)
 	key := s.NewKey(t)
 	s.Fill(t, key)
-	code := forecast.CaseAt(7).Code()
+	code := lastslot.CaseAt(7).Code()
 	share := s.Ask("POST", "/api/v1/shares", key, "").Must(t)["share"].(string)
 	own := s.Ask("GET", "/api/v1/forecast?case="+code, key, "")
 	assert.Equal(t, "private, no-cache", own.Header().Get("Cache-Control"))
@@ -519,7 +519,7 @@ func TestCookie(t *testing.T) {
 		require.Len(t, gone.Result().Cookies(), 1)
 		assert.Negative(t, gone.Result().Cookies()[0].MaxAge)
 		// A browser that was not told yet can look cases up all the same.
-		r = httptest.NewRequest("GET", "/api/v1/forecast?case="+forecast.CaseAt(7).Code(), nil)
+		r = httptest.NewRequest("GET", "/api/v1/forecast?case="+lastslot.CaseAt(7).Code(), nil)
 		r.AddCookie(cookie)
 		s.Answer(r).Must(t)
 	}

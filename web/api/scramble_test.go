@@ -11,7 +11,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/webtest/site"
 )
 
@@ -19,8 +19,8 @@ import (
 // case it was asked for; asked twice it is another.
 func TestPracticeScramble(t *testing.T) {
 	handler := site.NewHandler(t)
-	for index := 11; index < forecast.Cases; index += 5_003 {
-		c := forecast.CaseAt(index)
+	for index := 11; index < lastslot.Cases; index += 5_003 {
+		c := lastslot.CaseAt(index)
 		scrambles := map[string]bool{}
 		for range 3 {
 			got, body := site.Ask(t, handler, http.MethodGet, "/api/v1/practice-scramble?case="+c.Code())

@@ -9,6 +9,7 @@ import (
 	"strconv"
 
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/picture"
 	"slotcast/web/profile"
 	"slotcast/web/query"
@@ -100,9 +101,9 @@ func answerOf(q query.Query, options []forecast.Option, records profile.Records,
 		Words: words.Case(q.Case),
 		Hold:  q.Hold.Turns().String(),
 	}
-	var byPattern [forecast.Patterns][]forecast.Option
+	var byPattern [lastslot.Patterns][]forecast.Option
 	// Patterns stand in the order of their best options.
-	var order []forecast.Pattern
+	var order []lastslot.Pattern
 	for _, o := range options {
 		p := o.Leaves.Pattern()
 		if byPattern[p] == nil {
@@ -112,7 +113,7 @@ func answerOf(q query.Query, options []forecast.Option, records profile.Records,
 	}
 	if len(order) == 0 {
 		v.Summary = fmt.Sprintf("Case %s: you know no insertion for it.", v.Code)
-		if q.Only != (forecast.Only{}) {
+		if q.Filter != (forecast.Filter{}) {
 			v.Summary = fmt.Sprintf("Case %s: no way is within the bounds that you set.", v.Code)
 		}
 		return v
@@ -158,7 +159,7 @@ func answerOf(q query.Query, options []forecast.Option, records profile.Records,
 	return v
 }
 
-func optionOf(o forecast.Option, open forecast.Slot) optionView {
+func optionOf(o forecast.Option, open lastslot.Slot) optionView {
 	option := optionView{
 		Turns:    o.Turns.String(),
 		Then:     o.Then.String(),

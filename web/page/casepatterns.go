@@ -14,6 +14,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
@@ -55,16 +56,16 @@ type tileView struct {
 
 // got is what leads to a pattern in a case: all options, the quickest in all first.
 type got struct {
-	Pattern forecast.Pattern
+	Pattern lastslot.Pattern
 	Options []forecast.Option
 }
 
 // gettable lists for each pattern the options that leave it. With every insertion
 // offered, no pattern is without one but where the person has hidden them.
 func gettable(options []forecast.Option) []got {
-	all := make([]got, forecast.Patterns)
+	all := make([]got, lastslot.Patterns)
 	for p := range all {
-		all[p].Pattern = forecast.Pattern(p)
+		all[p].Pattern = lastslot.Pattern(p)
 	}
 	for _, o := range options {
 		g := &all[o.Leaves.Pattern()]
@@ -144,7 +145,7 @@ func (s *Server) CasePatterns(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	wished, wish := [forecast.Patterns]bool{}, r.URL.Query().Get("edges")
+	wished, wish := [lastslot.Patterns]bool{}, r.URL.Query().Get("edges")
 	for p := range wished {
 		wished[p] = true
 	}
@@ -175,7 +176,7 @@ func (s *Server) CasePatterns(w http.ResponseWriter, r *http.Request) error {
 }
 
 // tileGroups puts the patterns that are wished into the picture.
-func tileGroups(c caseQuery, all []got, wished [forecast.Patterns]bool) (groups []tileGroupView, summary string) {
+func tileGroups(c caseQuery, all []got, wished [lastslot.Patterns]bool) (groups []tileGroupView, summary string) {
 	var shown []got
 	var slowest time.Duration
 	for _, g := range all {

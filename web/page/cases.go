@@ -9,7 +9,7 @@ import (
 	"strings"
 	"time"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
@@ -64,7 +64,7 @@ type recentView struct {
 // caseLink leads to a case's page: a picture with words, and the slot.
 type caseLink struct{ Code, Path, Picture, Slot string }
 
-func linkTo(c forecast.Case) caseLink {
+func linkTo(c lastslot.Case) caseLink {
 	return caseLink{c.Code(), "/case/" + c.Code(), picture.PositionOf(c).Picture().SVG(), c.Slot.Words()}
 }
 
@@ -100,7 +100,7 @@ func (s *Server) casesView(records profile.Records, wanted string, page int) cas
 		}
 		return "/cases?" + values.Encode()
 	}
-	var found []forecast.Case
+	var found []lastslot.Case
 	for _, kept := range records.Kept {
 		if c, err := profile.CheckCode("", kept.Code); err == nil && has(kept.Code+" "+c.Slot.Words()+" "+kept.Note, wanted) {
 			found = append(found, c)
@@ -139,7 +139,7 @@ func has(text, words string) bool {
 }
 
 // keepOf is the form for a case; back is the page that shows it.
-func keepOf(r profile.Records, c forecast.Case, back string) keepView {
+func keepOf(r profile.Records, c lastslot.Case, back string) keepView {
 	v := keepView{Code: c.Code(), Back: back}
 	if at := slices.IndexFunc(r.Kept, func(k profile.KeptCase) bool { return k.Code == v.Code }); at >= 0 {
 		v.Kept, v.Note, v.Since = true, r.Kept[at].Note, words.Day(r.Kept[at].Since)

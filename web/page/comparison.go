@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/picture"
 	"slotcast/web/profile"
 	"slotcast/web/query"
@@ -102,7 +103,7 @@ func (s *Server) comparison(r *http.Request, q query.Query, share profile.ShareI
 }
 
 // copyable is an insertion that its owner knows and the other person does not.
-func copyable(o forecast.Option, open forecast.Slot, other profile.Records) string {
+func copyable(o forecast.Option, open lastslot.Slot, other profile.Records) string {
 	slot, insertion := o.Insertion(open)
 	if !o.Known || len(insertion) == 0 {
 		return ""
@@ -114,9 +115,9 @@ func copyable(o forecast.Option, open forecast.Slot, other profile.Records) stri
 	return profile.InsertionID(slot, turns)
 }
 
-func compare(open forecast.Slot, theirs, mine []forecast.Option, records profile.Records) comparisonView {
-	places := func(options []forecast.Option) map[forecast.Pattern]int {
-		at := map[forecast.Pattern]int{}
+func compare(open lastslot.Slot, theirs, mine []forecast.Option, records profile.Records) comparisonView {
+	places := func(options []forecast.Option) map[lastslot.Pattern]int {
+		at := map[lastslot.Pattern]int{}
 		for i, o := range options {
 			at[o.Leaves.Pattern()] = i
 		}

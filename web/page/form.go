@@ -13,7 +13,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
 	"slotcast/web/query"
@@ -132,7 +132,7 @@ func choicesOf(chosen string, valuesAndLabels ...string) (all []choice) {
 // slotChoices are the slots after one that leaves it open which.
 func slotChoices(open, chosen string) []choice {
 	all := choicesOf(chosen, "", open)
-	for slot := range forecast.Slot(forecast.Slots) {
+	for slot := range lastslot.Slot(lastslot.Slots) {
 		all = append(all, choicesOf(chosen, slot.String(), slot.Words())...)
 	}
 	return all

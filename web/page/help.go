@@ -7,6 +7,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/picture"
 	"slotcast/web/words"
 )
@@ -32,14 +33,14 @@ type helpView struct {
 var (
 	helpTurns    = cube.Sequence{cube.TurnOf(cube.U, 1), cube.TurnOf(cube.R, 1), cube.TurnOf(cube.U, -1), cube.TurnOf(cube.R, -1)}
 	helpAUF      = cube.Sequence{cube.TurnOf(cube.U, -1)}
-	helpPattern  = forecast.Pattern(27)
-	helpOpenSlot = forecast.FR
+	helpPattern  = lastslot.Pattern(27)
+	helpOpenSlot = lastslot.FR
 )
 
 // Help answers GET /help.
 func (s *Server) Help(w http.ResponseWriter, r *http.Request) error {
 	left := cube.Solved.Do(s.book.FollowUp(helpPattern).Inverse()).Do(helpAUF.Inverse())
-	position, err := forecast.Find(left.Do(helpTurns.Inverse()), &helpOpenSlot)
+	position, err := lastslot.Find(left.Do(helpTurns.Inverse()), &helpOpenSlot)
 	if err != nil {
 		return err
 	}
@@ -54,7 +55,7 @@ func (s *Server) Help(w http.ResponseWriter, r *http.Request) error {
 		Path:      "/case/" + c.Code(),
 		Pattern:   words.Pattern(option.Leaves.Pattern()),
 		Left:      picture.Patterns[option.Leaves],
-		Adjusted:  picture.Patterns[forecast.OutcomeOf(left.Do(option.Then))],
+		Adjusted:  picture.Patterns[lastslot.OutcomeOf(left.Do(option.Then))],
 		AUF:       option.Then.String(),
 		Sequence:  option.Sequence.String(),
 		Seconds:   secondsOf(option.Seconds).drawn(option.Seconds.Total()),

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
 	"slotcast/web/words"
@@ -137,9 +137,9 @@ func (s *Server) readAdded(values url.Values, records profile.Records) ([]profil
 	if err != nil {
 		return nil, err
 	}
-	var slot *forecast.Slot
+	var slot *lastslot.Slot
 	if name := values.Get("slot"); name != "" {
-		named, err := forecast.ParseSlot(name)
+		named, err := lastslot.ParseSlot(name)
 		if err != nil {
 			return nil, problem.NoSlot(name)
 		}
@@ -149,7 +149,7 @@ func (s *Server) readAdded(values url.Values, records profile.Records) ([]profil
 	if err != nil {
 		return nil, err
 	}
-	insertions := []forecast.Insertion{insertion}
+	insertions := []lastslot.Insertion{insertion}
 	if values.Get("mirror") == "true" {
 		insertions = append(insertions, insertion.Mirror())
 	}
@@ -164,7 +164,7 @@ func (s *Server) readAdded(values url.Values, records profile.Records) ([]profil
 
 // recordOf is what the records say of an insertion; where they say nothing yet, a
 // record that only says whether the book has it.
-func (s *Server) recordOf(records profile.Records, i forecast.Insertion) profile.OwnInsertion {
+func (s *Server) recordOf(records profile.Records, i lastslot.Insertion) profile.OwnInsertion {
 	turns := i.Turns.String()
 	at := slices.IndexFunc(records.Insertions, func(own profile.OwnInsertion) bool { return own.Is(i.Slot, turns) })
 	if at >= 0 {
@@ -191,7 +191,7 @@ func (s *Server) MarkInsertions(w http.ResponseWriter, r *http.Request) error {
 			if err != nil {
 				return
 			}
-			var i forecast.Insertion
+			var i lastslot.Insertion
 			if i, err = profile.ReadInsertionID(field, id); err != nil {
 				return
 			}

@@ -9,6 +9,7 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
@@ -77,7 +78,7 @@ type lessonView struct {
 type techniqueView struct{ Name, Words string }
 
 // techniquesOf words techniques.
-func techniquesOf(list []forecast.Technique) (views []techniqueView) {
+func techniquesOf(list []lastslot.Technique) (views []techniqueView) {
 	for _, t := range list {
 		views = append(views, techniqueView{string(t), t.Words()})
 	}
@@ -92,7 +93,7 @@ func techniqueNamesOf(lessons []lessonView) (names []techniqueView) {
 			used[t.Name] = true
 		}
 	}
-	for _, t := range forecast.Techniques {
+	for _, t := range lastslot.Techniques {
 		if used[string(t)] {
 			names = append(names, techniqueView{string(t), t.Words()})
 		}
@@ -108,10 +109,10 @@ const nextShown = 6
 
 // Learn answers GET /learn.
 func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
-	slot := forecast.FR
+	slot := lastslot.FR
 	if name := r.URL.Query().Get("slot"); name != "" {
 		var err error
-		if slot, err = forecast.ParseSlot(name); err != nil {
+		if slot, err = lastslot.ParseSlot(name); err != nil {
 			return problem.NoSlot(name)
 		}
 	}
@@ -127,7 +128,7 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 		pageView: s.pageView("Learn – Slotcast", "Which insertions are worth learning next, by the seconds that each saves.", ""),
 		Back:     "/learn?slot=" + slot.String(),
 	}
-	for other := range forecast.Slot(forecast.Slots) {
+	for other := range lastslot.Slot(lastslot.Slots) {
 		v.Slots = append(v.Slots, linkView{words.Capital(other.Words()), "/learn?slot=" + other.String(), other == slot})
 	}
 	lists := s.sessions.LearningLists(visitor, f, slot)
@@ -246,7 +247,7 @@ type lessonLevelView struct {
 // LearnPlace answers GET /learn/{place}.
 func (s *Server) LearnPlace(w http.ResponseWriter, r *http.Request) error {
 	name := chi.URLParam(r, "place")
-	place, err := forecast.ParsePlace(name)
+	place, err := lastslot.ParsePlace(name)
 	if err != nil {
 		return &problem.Problem{Status: http.StatusNotFound, Detail: query.NoPlace(name)}
 	}

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/webtest/site"
 )
 
@@ -16,7 +16,7 @@ import (
 func BenchmarkForecastWithProfiles(b *testing.B) {
 	s := site.New(b)
 	var ratings, insertions []string
-	for p := range forecast.Patterns {
+	for p := range lastslot.Patterns {
 		ratings = append(ratings, fmt.Sprintf(`{"oll": %d, "recognise": %d, "execute": %d}`, p, p%5+1, p%4+1))
 	}
 	// Nine ways to take the pair out and put it in, and those with another before.
@@ -41,7 +41,7 @@ func BenchmarkForecastWithProfiles(b *testing.B) {
 	var codes []string
 	random := rand.New(rand.NewPCG(1, 2))
 	for range 500 {
-		codes = append(codes, forecast.CaseAt(random.IntN(forecast.Cases)).Code())
+		codes = append(codes, lastslot.CaseAt(random.IntN(lastslot.Cases)).Code())
 	}
 	run := func(name string, prepare func(i int), key func(i int) string) {
 		b.Run(name, func(b *testing.B) {

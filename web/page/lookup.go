@@ -6,7 +6,7 @@ import (
 	"net/url"
 	"slices"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 	"slotcast/web/query"
 	"slotcast/web/tap"
@@ -141,9 +141,9 @@ func (s *Server) looked(values url.Values, view *lookupView) (q query.Query, sho
 	view.Code = asked.Get("case")
 	if q, err = query.Read(asked); err != nil {
 		// The figure is there all the same, with nothing on it that nobody told.
-		slot, wrong := forecast.ParseSlot(asked.Get("slot"))
+		slot, wrong := lastslot.ParseSlot(asked.Get("slot"))
 		if wrong != nil {
-			slot = forecast.FR
+			slot = lastslot.FR
 		}
 		return q, tap.Empty(slot), err
 	}

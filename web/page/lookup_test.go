@@ -17,7 +17,7 @@ import (
 	"golang.org/x/net/html"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/page"
 	"slotcast/web/tap"
 	"slotcast/web/webtest/site"
@@ -27,10 +27,10 @@ import (
 func TestExampleIsBeforeTheLastSlot(t *testing.T) {
 	scramble, solution := site.MustParse(t, page.ExampleScramble), site.MustParse(t, page.ExampleSolution)
 	assert.Len(t, scramble, 20)
-	found, err := forecast.Find(scramble.Cube().Do(solution), nil)
+	found, err := lastslot.Find(scramble.Cube().Do(solution), nil)
 	require.NoError(t, err)
 	assert.Equal(t, cube.Hold(0), found.Hold)
-	assert.Equal(t, forecast.FR, found.Case.Slot)
+	assert.Equal(t, lastslot.FR, found.Case.Slot)
 	assert.False(t, found.Case.Solved())
 
 	p := site.Get(t, site.NewHandler(t), "/")
@@ -45,7 +45,7 @@ func TestExampleIsBeforeTheLastSlot(t *testing.T) {
 	})
 	require.Len(t, fresh, 1)
 	own := site.Get(t, site.NewHandler(t), site.Attribute(fresh[0], "href"))
-	assert.Equal(t, tap.Empty(forecast.FR), figureSent(t, own))
+	assert.Equal(t, tap.Empty(lastslot.FR), figureSent(t, own))
 	assert.Empty(t, own.ByID(t, "fresh"))
 }
 
@@ -76,7 +76,7 @@ func TestAnswerSaysWhatTheInterfaceSays(t *testing.T) {
 		said := site.Words(lines[i])
 		name := "All oriented"
 		if o.Leaves.OLL != 0 {
-			name = words.Pattern(forecast.Pattern(o.Leaves.OLL))
+			name = words.Pattern(lastslot.Pattern(o.Leaves.OLL))
 		}
 		assert.Contains(t, said, " "+o.Turns+" ")
 		assert.Contains(t, said, " "+name+" ")
@@ -142,7 +142,7 @@ func TestOptionsLeadToTheirPages(t *testing.T) {
 // Filters are links; each keeps the case and the others.
 func TestFilters(t *testing.T) {
 	h := site.NewHandler(t)
-	p := site.Get(t, h, "/?case="+forecast.CaseAt(20000).Code())
+	p := site.Get(t, h, "/?case="+lastslot.CaseAt(20000).Code())
 	choose := func(bound, label string) {
 		t.Helper()
 		links := p.Find(func(n *html.Node) bool {
@@ -178,14 +178,14 @@ func TestFilters(t *testing.T) {
 	choose("Side", "both")
 	choose("Rotation", "any")
 	choose("Turns at most", "any")
-	assert.Equal(t, site.Get(t, h, "/?case="+forecast.CaseAt(20000).Code()).ByID(t, "answer"), p.ByID(t, "answer"))
+	assert.Equal(t, site.Get(t, h, "/?case="+lastslot.CaseAt(20000).Code()).ByID(t, "answer"), p.ByID(t, "answer"))
 }
 
 // What a tap asks for is the part of the page that it changes, and little of it.
 func TestPartOfThePage(t *testing.T) {
 	h := site.NewHandler(t)
-	for index := 0; index < forecast.Cases; index += 7001 {
-		query := tapsOf(formOf(tap.Of(forecast.CaseAt(index))))
+	for index := 0; index < lastslot.Cases; index += 7001 {
+		query := tapsOf(formOf(tap.Of(lastslot.CaseAt(index))))
 		whole := site.Get(t, h, "/?"+query.Encode())
 		query.Set("part", "answer")
 		part := site.Get(t, h, "/?"+query.Encode())
@@ -224,7 +224,7 @@ func BenchmarkTap(b *testing.B) {
 
 func TestParametersOfTheInterfaceOnThePage(t *testing.T) {
 	h := site.NewHandler(t)
-	code := forecast.CaseAt(31000).Code()
+	code := lastslot.CaseAt(31000).Code()
 	assert.Len(t, patternsOf(site.Get(t, h, "/?case="+code+"&limit=1")), 1)
 	for _, n := range patternsOf(site.Get(t, h, "/?case="+strings.ToLower(code)+"&per=pattern")) {
 		assert.NotContains(t, site.Words(n), "other way")
@@ -253,7 +253,7 @@ func TestTroubleIsSaidBesideItsField(t *testing.T) {
 		{"case=ABCDE", "case", 400, "in no code", "ABCDE"},
 		{"case=", "case", 400, "5 characters", ""},
 		{"case=12345&scramble=R", "case", 400, "one of the two", ""},
-		{"case=" + forecast.CaseAt(5).Code() + "&limit=0", "other", 400, "limit: ", ""},
+		{"case=" + lastslot.CaseAt(5).Code() + "&limit=0", "other", 400, "limit: ", ""},
 	} {
 		p := site.Get(t, h, "/?"+s.query)
 		assert.Equal(t, s.status, p.Status, s.query)
@@ -284,9 +284,9 @@ func TestWhatWasTypedIsKeptAndEscaped(t *testing.T) {
 	assert.Equal(t, typed, p.ByID(t, "scramble"))
 	assert.Equal(t, "U'", p.ByID(t, "solution"))
 	assert.NotContains(t, p.Body, "<script>alert")
-	assert.Equal(t, tap.Empty(forecast.FR), figureSent(t, p), "nothing is on the figure that nobody told")
+	assert.Equal(t, tap.Empty(lastslot.FR), figureSent(t, p), "nothing is on the figure that nobody told")
 	p = site.Get(t, h, "/?"+url.Values{"scramble": {typed}, "slot": {"BL"}}.Encode())
-	assert.Equal(t, tap.Empty(forecast.BL), figureSent(t, p))
+	assert.Equal(t, tap.Empty(lastslot.BL), figureSent(t, p))
 
 	p = site.Get(t, h, "/case/"+url.PathEscape("<u>&"))
 	assert.Equal(t, http.StatusBadRequest, p.Status)

@@ -6,8 +6,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/cube"
-	"slotcast/forecast"
 	"slotcast/forecast/atlas"
+	"slotcast/forecast/lastslot"
 )
 
 // The set-up of every case brings the solved puzzle to it, in face turns.
@@ -16,15 +16,15 @@ func TestSetUps(t *testing.T) {
 	require.NoError(t, err)
 	s := &Server{atlas: shortest}
 	longest := 0
-	for index := range forecast.Cases {
-		c := forecast.CaseAt(index)
+	for index := range lastslot.Cases {
+		c := lastslot.CaseAt(index)
 		turns := s.setUp(c)
 		for _, turn := range turns {
 			if turn.Kind() != cube.FaceTurn {
 				require.Fail(t, "no face turn", "%s in %s", turn, turns)
 			}
 		}
-		found, err := forecast.Find(turns.Cube(), &c.Slot)
+		found, err := lastslot.Find(turns.Cube(), &c.Slot)
 		if err != nil || found.Case != c || found.Hold != 0 {
 			require.Fail(t, "not the case", "%s: %s", c.Code(), turns)
 		}

@@ -12,6 +12,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
@@ -216,7 +217,7 @@ func (s *Server) optionView(r *http.Request, q query.Query, o forecast.Option, r
 	}
 
 	if slot, insertion := o.Insertion(c.Slot); len(insertion) > 0 {
-		i, err := forecast.NewInsertion(slot, insertion)
+		i, err := lastslot.NewInsertion(slot, insertion)
 		if err != nil {
 			return openedView{}, fmt.Errorf("the insertion of an option: %w", err)
 		}
@@ -247,7 +248,7 @@ func (s *Server) optionView(r *http.Request, q query.Query, o forecast.Option, r
 // followsWords says which PLL follows after the option's turns and sequence.
 func followsWords(puzzle cube.Cube, o forecast.Option) string {
 	done := puzzle.Do(cube.Join(o.Turns, o.Then, o.Sequence))
-	pll, ok := forecast.PLLOf(done)
+	pll, ok := lastslot.PLLOf(done)
 	if !ok {
 		panic("web: an option after which the top is not oriented")
 	}
@@ -314,7 +315,7 @@ func optionParts(s forecast.Seconds) (parts []optionPart) {
 }
 
 // piecesOf says of each last-layer piece of a case what the insertion makes of it.
-func piecesOf(s forecast.Seeing, c forecast.Case) (pieces []pieceView) {
+func piecesOf(s lastslot.Seeing, c lastslot.Case) (pieces []pieceView) {
 	corners, edges := s.All()
 	for _, f := range edges {
 		piece := pieceView{Piece: "edge " + words.EdgeAt(c, f.From), To: words.EdgeSpots[f.To]}
@@ -350,6 +351,6 @@ func hereWords(pieces []pieceView, pattern string) string {
 
 // setUp brings a solved puzzle, cross down, to the case: a shortest way from it to
 // the oriented top, undone. Only one case is oriented by those turns.
-func (s *Server) setUp(c forecast.Case) cube.Sequence {
+func (s *Server) setUp(c lastslot.Case) cube.Sequence {
 	return s.atlas.Shortest(c, 0).Turns().Inverse()
 }

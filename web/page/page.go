@@ -7,7 +7,7 @@ import (
 	"github.com/a-h/templ"
 	"github.com/go-chi/chi/v5"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 	"slotcast/web/session"
 	"slotcast/web/words"
@@ -46,7 +46,7 @@ func (s *Server) Page(h problem.Handler) http.HandlerFunc {
 		}
 		p := problem.Reported(s.log, r, err)
 		view := failureView{pageView: s.pageView(p.Title+" – Slotcast", "", ""), Title: p.Title, Detail: words.Sentence(p.Detail)}
-		if c, err := forecast.ParseCode(chi.URLParam(r, "code")); err == nil {
+		if c, err := lastslot.ParseCode(chi.URLParam(r, "code")); err == nil {
 			view.Case = c.Code()
 		}
 		if err := render(w, r, p.Status, failurePage(view)); err != nil {

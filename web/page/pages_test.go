@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/webtest"
 	"slotcast/web/webtest/site"
 )
@@ -40,9 +40,9 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 	share := s.Ask("POST", "/api/v1/shares", sharer, "").Must(t)["share"].(string)
 	token := s.Ask("POST", "/api/v1/device-links", sharer, "").Must(t)["token"].(string)
 	code := s.SampleCode(t)
-	sample, err := forecast.ParseCode(code)
+	sample, err := lastslot.ParseCode(code)
 	require.NoError(t, err)
-	hard := forecast.CaseAt(54321).Code()
+	hard := lastslot.CaseAt(54321).Code()
 	return []samplePage{
 		{Name: "lookup", Route: "/", Address: "/"},
 		{Name: "lookup-wrong", Route: "/", Address: "/?scramble=" + url.QueryEscape("R U Q2 R'")},
@@ -52,9 +52,9 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		{Name: "lookup-unfolded", Route: "/", Address: "/", Then: unfold},
 		{Name: "lookup-back-left", Route: "/", Address: "/?case=" + hard},
 		{Name: "case-unfolded", Route: "/case/{code}", Address: "/case/" + code + "?view=all", Then: unfold},
-		{Name: "case-back-left", Route: "/case/{code}", Address: "/case/" + forecast.CaseAt(forecast.Cases-8).Code() + "?view=all"},
+		{Name: "case-back-left", Route: "/case/{code}", Address: "/case/" + lastslot.CaseAt(lastslot.Cases-8).Code() + "?view=all"},
 		{Name: "option", Route: "/case/{code}/option", Address: "/case/" + code + "/option?turns=" + url.QueryEscape("R U R'")},
-		{Name: "option-nothing", Route: "/case/{code}/option", Address: "/case/" + forecast.Case{Slot: forecast.BL, Corner: forecast.InSlot, Edge: forecast.InSlot}.Code() + "/option?turns="},
+		{Name: "option-nothing", Route: "/case/{code}/option", Address: "/case/" + lastslot.Case{Slot: lastslot.BL, Corner: lastslot.InSlot, Edge: lastslot.InSlot}.Code() + "/option?turns="},
 		{Name: "option-wrong-nothing", Route: "/case/{code}/option", Address: "/case/" + code + "/option?turns="},
 		{Name: "option-long", Route: "/case/{code}/option", Address: "/case/" + hard + "/option?turns=" + url.QueryEscape(s.LongestWay(t, hard))},
 		{Name: "option-unfolded", Route: "/case/{code}/option", Address: "/case/" + hard + "/option?turns=" + url.QueryEscape(s.LongestWay(t, hard)), Then: unfold},

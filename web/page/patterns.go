@@ -6,7 +6,7 @@ import (
 	"net/url"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
 	"slotcast/web/words"
@@ -41,7 +41,7 @@ func (s *Server) Sequences(w http.ResponseWriter, r *http.Request) error {
 	return render(w, r, http.StatusOK, sequencesPage(s.sequencesView(visitor.Records, pattern)))
 }
 
-func (s *Server) sequencesView(records profile.Records, p forecast.Pattern) sequencesView {
+func (s *Server) sequencesView(records profile.Records, p lastslot.Pattern) sequencesView {
 	path := fmt.Sprintf("/patterns/%d", p)
 	v := sequencesView{
 		pageView: s.pageView(records.PatternName(p)+" – Slotcast", "Your ratings and sequences for this pattern.", ""),
@@ -96,7 +96,7 @@ func (s *Server) AddSequence(w http.ResponseWriter, r *http.Request) error {
 
 // checkedSequence reads a sequence for the pattern, as it is kept: without the
 // AUF that it may start or end with.
-func checkedSequence(values url.Values, p forecast.Pattern) (profile.OwnSequence, error) {
+func checkedSequence(values url.Values, p lastslot.Pattern) (profile.OwnSequence, error) {
 	oll := int(p)
 	return profile.SequenceValues{OLL: &oll, Turns: values.Get("turns")}.Record()
 }

@@ -12,12 +12,13 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/picture"
 	"slotcast/web/profile"
 )
 
 // pictureOf is the preview of a case, for the page that is shared.
-func (s *Server) pictureOf(r *http.Request, c forecast.Case) *pagePicture {
+func (s *Server) pictureOf(r *http.Request, c lastslot.Case) *pagePicture {
 	return &pagePicture{s.sessions.PublicURL(r) + "/case/" + c.Code() + "/picture.png", picture.PreviewWords(c)}
 }
 

@@ -10,7 +10,7 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
@@ -56,24 +56,24 @@ type stepView struct {
 }
 
 var edgeGroups = []struct {
-	edges        forecast.Edges
+	edges        lastslot.Edges
 	title, words string
 }{
-	{forecast.Dot, "Dot", "no edge is oriented"},
-	{forecast.Line, "Line", "two opposite edges are oriented"},
-	{forecast.L, "L", "two adjacent edges are oriented"},
-	{forecast.Cross, "Cross", "all four edges are oriented"},
+	{lastslot.Dot, "Dot", "no edge is oriented"},
+	{lastslot.Line, "Line", "two opposite edges are oriented"},
+	{lastslot.L, "L", "two adjacent edges are oriented"},
+	{lastslot.Cross, "Cross", "all four edges are oriented"},
 }
 
 // ratingFilter chooses patterns by what the records say of them.
 type ratingFilter struct {
 	value, label string
-	chosen       func(profile.Records, forecast.Pattern) bool
+	chosen       func(profile.Records, lastslot.Pattern) bool
 }
 
 var ratingFilters = []ratingFilter{
-	{"", "All", func(profile.Records, forecast.Pattern) bool { return true }},
-	{"unrated", "Unrated", func(r profile.Records, p forecast.Pattern) bool { return !r.Rated(p) }},
+	{"", "All", func(profile.Records, lastslot.Pattern) bool { return true }},
+	{"unrated", "Unrated", func(r profile.Records, p lastslot.Pattern) bool { return !r.Rated(p) }},
 	{"slow", "Slow", profile.Records.Slow},
 	{"mine", "Mine", profile.Records.Own},
 }
@@ -106,15 +106,15 @@ func (s *Server) Ratings(w http.ResponseWriter, r *http.Request) error {
 	}
 	view.All = at == 0
 	count := 0
-	for p := range forecast.Pattern(forecast.Patterns) {
+	for p := range lastslot.Pattern(lastslot.Patterns) {
 		if visitor.Records.Rated(p) {
 			count++
 		}
 	}
-	view.Summary = fmt.Sprintf("%d of %d patterns rated", count, forecast.Patterns)
+	view.Summary = fmt.Sprintf("%d of %d patterns rated", count, lastslot.Patterns)
 	for _, group := range edgeGroups {
 		g := patternGroupView{ID: strings.ToLower(group.title), Title: group.title, Words: group.words}
-		for p := range forecast.Pattern(forecast.Patterns) {
+		for p := range lastslot.Pattern(lastslot.Patterns) {
 			if p.Outcome().Edges() == group.edges && ratingFilters[at].chosen(visitor.Records, p) {
 				g.Patterns = append(g.Patterns, patternForm(visitor.Records, p, fmt.Sprintf("%s#oll-%d", back, p)))
 			}
@@ -126,7 +126,7 @@ func (s *Server) Ratings(w http.ResponseWriter, r *http.Request) error {
 	return render(w, r, http.StatusOK, ratingsPage(view))
 }
 
-func patternForm(r profile.Records, p forecast.Pattern, back string) patternFormView {
+func patternForm(r profile.Records, p lastslot.Pattern, back string) patternFormView {
 	v := patternFormView{
 		ID: fmt.Sprintf("oll-%d", p), Action: fmt.Sprintf("/ratings/%d", p), Path: fmt.Sprintf("/patterns/%d", p), Back: back,
 		Name: words.Pattern(p), OwnName: r.OwnName(p), Picture: picture.Patterns[p.Outcome()],
@@ -187,17 +187,17 @@ func (s *Server) SaveRating(w http.ResponseWriter, r *http.Request) error {
 }
 
 // patternOf reads which pattern an address is about.
-func patternOf(r *http.Request) (forecast.Pattern, error) {
+func patternOf(r *http.Request) (lastslot.Pattern, error) {
 	pattern, err := query.Pattern(chi.URLParam(r, "oll"), 0)
 	if err != nil {
-		return 0, &problem.Problem{Status: http.StatusNotFound, Detail: fmt.Sprintf("patterns are numbered from 0 to %d", forecast.Patterns-1)}
+		return 0, &problem.Problem{Status: http.StatusNotFound, Detail: fmt.Sprintf("patterns are numbered from 0 to %d", lastslot.Patterns-1)}
 	}
 	return pattern, nil
 }
 
 // readPatternForm reads what is to be kept of a pattern and what removed. Of a
 // step's rating and its measured time one takes the other's place.
-func readPatternForm(values url.Values, p forecast.Pattern) (put, remove profile.Records, err error) {
+func readPatternForm(values url.Values, p lastslot.Pattern) (put, remove profile.Records, err error) {
 	for _, step := range profile.RatedSteps(p) {
 		rating := profile.Rating{Pattern: p, Step: step}
 		field := string(step) + "-seconds"

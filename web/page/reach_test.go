@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/net/html"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/webtest/site"
 )
 
@@ -30,13 +30,13 @@ func TestReachPage(t *testing.T) {
 	}
 	assert.Contains(t, p.Body, "Half of the 32,400 cases need at most 10 turns for it, all at most 13.")
 	places := p.Find(func(n *html.Node) bool { return strings.HasPrefix(site.Attribute(n, "class"), "place-card ") })
-	require.Len(t, places, forecast.PlacesPerSlot)
+	require.Len(t, places, lastslot.PlacesPerSlot)
 	// Nearest is the place where some case needs nothing at all, or three turns.
 	seen := map[string]bool{}
 	for _, place := range places {
 		seen[site.Attribute(place, "href")] = true
 	}
-	assert.Equal(t, forecast.PlacesPerSlot, len(seen))
+	assert.Equal(t, lastslot.PlacesPerSlot, len(seen))
 	assert.Equal(t, http.StatusNotFound, site.Get(t, h, "/patterns/58/reach").Status)
 }
 

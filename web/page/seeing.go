@@ -2,7 +2,7 @@ package page
 
 import (
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/picture"
 	"slotcast/web/words"
 )
@@ -18,7 +18,7 @@ type seeingView struct {
 }
 
 // seeingOf is the same for every case that the insertion fits.
-func seeingOf(i forecast.Insertion) seeingView {
+func seeingOf(i lastslot.Insertion) seeingView {
 	s := i.Seeing()
 	v := seeingView{Corners: picture.Map(s, true), Edges: picture.Map(s, false), Turned: cube.Hold(s.Hold).Turns().String()}
 	for _, clause := range s.Clauses() {

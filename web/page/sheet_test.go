@@ -12,6 +12,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/page"
 	"slotcast/web/tap"
 	"slotcast/web/webtest/site"
@@ -51,8 +52,8 @@ func TestSheetsMapsAreFromThePlace(t *testing.T) {
 	require.NoError(t, err)
 	anyone := book.For(forecast.Anyone())
 	rotated := 0
-	for index := 0; index < forecast.Cases; index += 9973 {
-		c := forecast.CaseAt(index)
+	for index := 0; index < lastslot.Cases; index += 9973 {
+		c := lastslot.CaseAt(index)
 		for _, o := range anyone.Forecast(forecast.Request{Case: c}) {
 			if len(o.Turns) == 0 {
 				continue
@@ -60,7 +61,7 @@ func TestSheetsMapsAreFromThePlace(t *testing.T) {
 			if o.Turns[0].Layer() == cube.Y {
 				rotated++
 			}
-			whole, err := forecast.NewInsertion(c.Slot, o.Turns)
+			whole, err := lastslot.NewInsertion(c.Slot, o.Turns)
 			require.NoError(t, err)
 			require.Equal(t, o.Leaves, whole.Seeing().Leaves(c), "%s %s", c.Code(), o.Turns)
 		}
@@ -70,7 +71,7 @@ func TestSheetsMapsAreFromThePlace(t *testing.T) {
 
 // Where the pair is solved, doing nothing is the first way, and has no strip.
 func TestPlaceSheetOfTheSolvedPair(t *testing.T) {
-	solved := forecast.Case{Corner: forecast.InSlot, Edge: forecast.InSlot}
+	solved := lastslot.Case{Corner: lastslot.InSlot, Edge: lastslot.InSlot}
 	p := site.Get(t, site.NewHandler(t), "/print/place/"+solved.Code())
 	require.Equal(t, http.StatusOK, p.Status)
 	rows := p.Find(func(n *html.Node) bool { return n.Data == "li" && site.Classed("sheet-places")(n.Parent) })
@@ -84,10 +85,10 @@ func TestPlaceSheetOfTheSolvedPair(t *testing.T) {
 // puzzle can be: every place of the pair is one.
 func TestPlaceByStickers(t *testing.T) {
 	h := site.NewHandler(t)
-	for slot := range forecast.Slot(forecast.Slots) {
-		for corner := range forecast.Spots {
+	for slot := range lastslot.Slot(lastslot.Slots) {
+		for corner := range lastslot.Spots {
 			for twist, cornerFace := range tap.CornerFaces(corner) {
-				for edge := range forecast.Spots {
+				for edge := range lastslot.Spots {
 					for flip, edgeFace := range tap.EdgeFaces(slot, edge) {
 						address := fmt.Sprintf("/print/place?slot=%s&corner=%s.%s&edge=%s.%s&paper=letter", slot, words.CornerSpots[corner], cornerFace, words.EdgeSpots[edge], edgeFace)
 						p := site.Get(t, h, address)
@@ -96,12 +97,12 @@ func TestPlaceByStickers(t *testing.T) {
 						require.True(t, ok)
 						code, ok = strings.CutSuffix(code, "?paper=letter")
 						require.True(t, ok)
-						c, err := forecast.ParseCode(code)
+						c, err := lastslot.ParseCode(code)
 						require.NoError(t, err)
 						require.Equal(t, [5]int{int(slot), corner, twist, edge, flip}, [5]int{int(c.Slot), c.Corner, c.Twists[c.Corner], c.Edge, c.Flips[c.Edge]}, address)
-						for spot := range forecast.InSlot {
-							require.True(t, spot == c.Corner || c.Twists[spot] == 0 || c.Corner == forecast.InSlot, address)
-							require.True(t, spot == c.Edge || c.Flips[spot] == 0 || c.Edge == forecast.InSlot, address)
+						for spot := range lastslot.InSlot {
+							require.True(t, spot == c.Corner || c.Twists[spot] == 0 || c.Corner == lastslot.InSlot, address)
+							require.True(t, spot == c.Edge || c.Flips[spot] == 0 || c.Edge == lastslot.InSlot, address)
 						}
 					}
 				}

@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
@@ -69,7 +69,7 @@ func (s *Server) PrintPatterns(w http.ResponseWriter, r *http.Request) error {
 	count := 0
 	for _, group := range edgeGroups {
 		g := patternSheetGroup{Title: group.title, Words: group.words}
-		for p := range forecast.Pattern(forecast.Patterns) {
+		for p := range lastslot.Pattern(lastslot.Patterns) {
 			// The oriented one has no sequence to look up.
 			if p != 0 && p.Outcome().Edges() == group.edges && ratingFilters[at].chosen(visitor.Records, p) {
 				g.Patterns = append(g.Patterns, s.patternRow(visitor.Records, p))
@@ -84,7 +84,7 @@ func (s *Server) PrintPatterns(w http.ResponseWriter, r *http.Request) error {
 	return render(w, r, http.StatusOK, patternSheet(view))
 }
 
-func (s *Server) patternRow(records profile.Records, p forecast.Pattern) patternSheetRow {
+func (s *Server) patternRow(records profile.Records, p lastslot.Pattern) patternSheetRow {
 	row := patternSheetRow{Name: words.Pattern(p), OwnName: records.OwnName(p)}
 	var turns []cube.Sequence
 	for _, own := range records.Sequences {
@@ -101,7 +101,7 @@ func (s *Server) patternRow(records profile.Records, p forecast.Pattern) pattern
 		turns = []cube.Sequence{profile.BookOf(s.book, records).FollowUp(p)}
 	}
 	first := takenBy(turns[0])
-	row.Picture = picture.Patterns[forecast.OutcomeOf(first)]
+	row.Picture = picture.Patterns[lastslot.OutcomeOf(first)]
 	for _, sequence := range turns {
 		row.Sequences = append(row.Sequences, sheetSequence{aufTo(first, sequence).String(), sequence.String()})
 	}
@@ -121,13 +121,13 @@ func takenBy(sequence cube.Sequence) cube.Cube {
 // aufTo is the turn of U after which the sequence orients the top of the
 // position; there is one, as the sequence is for the same pattern.
 func aufTo(position cube.Cube, sequence cube.Sequence) cube.Sequence {
-	want := forecast.OutcomeOf(takenBy(sequence))
+	want := lastslot.OutcomeOf(takenBy(sequence))
 	for quarters := range 4 {
 		auf := cube.Sequence{}
 		if quarters > 0 {
 			auf = cube.Sequence{cube.TurnOf(cube.U, quarters)}
 		}
-		if forecast.OutcomeOf(position.Do(auf)) == want {
+		if lastslot.OutcomeOf(position.Do(auf)) == want {
 			return auf
 		}
 	}

@@ -11,6 +11,7 @@ import (
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/picture"
 	"slotcast/web/profile"
 	"slotcast/web/words"
@@ -22,7 +23,7 @@ func TestPatternRowsFitTheirPictures(t *testing.T) {
 	book, err := forecast.Load()
 	require.NoError(t, err)
 	s := &Server{book: book}
-	for p := forecast.Pattern(1); p < forecast.Patterns; p++ {
+	for p := lastslot.Pattern(1); p < lastslot.Patterns; p++ {
 		usual := s.patternRow(profile.Records{}, p)
 		require.True(t, usual.Usual)
 		require.Len(t, usual.Sequences, 1)
@@ -39,8 +40,8 @@ func TestPatternRowsFitTheirPictures(t *testing.T) {
 		require.Len(t, row.Sequences, 4)
 		shown := slices.Index(picture.Patterns[:], row.Picture)
 		require.GreaterOrEqual(t, shown, 0)
-		twists, flips := forecast.Outcome(shown).Twists(), forecast.Outcome(shown).Flips()
-		c := forecast.Case{Corner: forecast.InSlot, Edge: forecast.InSlot}
+		twists, flips := lastslot.Outcome(shown).Twists(), lastslot.Outcome(shown).Flips()
+		c := lastslot.Case{Corner: lastslot.InSlot, Edge: lastslot.InSlot}
 		copy(c.Twists[:], twists[:])
 		copy(c.Flips[:], flips[:])
 		for _, sequence := range row.Sequences {

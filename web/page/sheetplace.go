@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
@@ -45,11 +46,11 @@ type placeRow struct {
 // that the stickers tell, by the names that they are tapped in by.
 func (s *Server) PlaceByStickers(w http.ResponseWriter, r *http.Request) error {
 	values := r.URL.Query()
-	slot, err := forecast.ParseSlot(values.Get("slot"))
+	slot, err := lastslot.ParseSlot(values.Get("slot"))
 	if err != nil {
 		return problem.NoSlot(values.Get("slot"))
 	}
-	c := forecast.Case{Slot: slot}
+	c := lastslot.Case{Slot: slot}
 	var twist, flip int
 	if c.Corner, twist, err = pairSticker(values, "corner", words.CornerSpots, tap.CornerFaces); err != nil {
 		return err
@@ -58,7 +59,7 @@ func (s *Server) PlaceByStickers(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	c.Twists[c.Corner], c.Flips[c.Edge] = twist, flip
-	if c, err = forecast.NewCase(orientedBut(c)); err != nil {
+	if c, err = lastslot.NewCase(orientedBut(c)); err != nil {
 		return fmt.Errorf("a case with the pair in that place: %w", err)
 	}
 	for _, name := range []string{"slot", "corner", "edge"} {
@@ -74,7 +75,7 @@ func (s *Server) PlaceByStickers(w http.ResponseWriter, r *http.Request) error {
 
 // pairSticker reads where a piece of the pair has the sticker that it is told by:
 // a place, a point and a face, such as UFR.R.
-func pairSticker(values url.Values, name string, spots [forecast.Spots]string, faces func(spot int) []string) (spot, turned int, err error) {
+func pairSticker(values url.Values, name string, spots [lastslot.Spots]string, faces func(spot int) []string) (spot, turned int, err error) {
 	place, face, _ := strings.Cut(values.Get(name), ".")
 	if spot = slices.Index(spots[:], place); spot >= 0 {
 		if turned = slices.Index(faces(spot), face); turned >= 0 {
@@ -86,15 +87,15 @@ func pairSticker(values url.Values, name string, spots [forecast.Spots]string, f
 
 // orientedBut turns one corner and one edge that are not the pair's, so that the
 // case is one of a puzzle: those in the slot where they can be.
-func orientedBut(c forecast.Case) forecast.Case {
+func orientedBut(c lastslot.Case) lastslot.Case {
 	other := func(pair int) int {
-		if pair == forecast.InSlot {
-			return forecast.InSlot - 1
+		if pair == lastslot.InSlot {
+			return lastslot.InSlot - 1
 		}
-		return forecast.InSlot
+		return lastslot.InSlot
 	}
 	twists, flips := 0, 0
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		twists += c.Twists[spot]
 		flips += c.Flips[spot]
 	}
@@ -132,7 +133,7 @@ func (s *Server) PrintPlace(w http.ResponseWriter, r *http.Request) error {
 		}
 		if len(o.Turns) > 0 {
 			// With its rotation and AUF it is an insertion too, from where the pair stands.
-			whole, err := forecast.NewInsertion(q.Case.Slot, o.Turns)
+			whole, err := lastslot.NewInsertion(q.Case.Slot, o.Turns)
 			if err != nil {
 				return fmt.Errorf("the map of %s: %w", o.Turns, err)
 			}
@@ -149,7 +150,7 @@ func (s *Server) PrintPlace(w http.ResponseWriter, r *http.Request) error {
 // all, averaged over the cases with the pair in this place: an insertion takes
 // these one to one to the outcomes, so what follows is the same on average
 // whichever is chosen.
-func easiest(options []forecast.Option, slot forecast.Slot) []forecast.Option {
+func easiest(options []forecast.Option, slot lastslot.Slot) []forecast.Option {
 	options = slices.Clone(options)
 	slices.SortStableFunc(options, forecast.CompareInsert)
 	seen := map[string]bool{}

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/profile"
 )
 
@@ -19,11 +20,11 @@ func TestEasiestIsByTheAverage(t *testing.T) {
 	book, err := forecast.Load()
 	require.NoError(t, err)
 	anyone := book.For(forecast.Anyone())
-	for _, place := range []forecast.Case{{Slot: forecast.FR, Corner: 3, Edge: 0, Twists: [forecast.Spots]int{3: 1, 4: 2}}, {Slot: forecast.BL, Corner: forecast.InSlot, Edge: 2, Flips: [forecast.Spots]int{2: 1, 4: 1}}} {
+	for _, place := range []lastslot.Case{{Slot: lastslot.FR, Corner: 3, Edge: 0, Twists: [lastslot.Spots]int{3: 1, 4: 2}}, {Slot: lastslot.BL, Corner: lastslot.InSlot, Edge: 2, Flips: [lastslot.Spots]int{2: 1, 4: 1}}} {
 		sum, cases := map[string]time.Duration{}, 0
 		var options []forecast.Option
-		for index := range forecast.Cases {
-			c := forecast.CaseAt(index)
+		for index := range lastslot.Cases {
+			c := lastslot.CaseAt(index)
 			if c.Slot != place.Slot || c.Corner != place.Corner || c.Edge != place.Edge || c.Twists[c.Corner] != place.Twists[c.Corner] || c.Flips[c.Edge] != place.Flips[c.Edge] {
 				continue
 			}

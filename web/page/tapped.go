@@ -5,7 +5,7 @@ import (
 	"strconv"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/picture"
 	"slotcast/web/tap"
 	"slotcast/web/words"
@@ -92,7 +92,7 @@ func tapOf(f tap.Figure, before tap.History, how hiddenView, colours shownColour
 
 	middle := picture.NetTop(f.Slot)
 	v.Middle = cellClass(middle)
-	for s := range forecast.Slot(forecast.Slots) {
+	for s := range lastslot.Slot(lastslot.Slots) {
 		at := middle
 		for _, face := range s.Edge().Facelets() {
 			at.Row += 2 * picture.NetSteps[face].Row
@@ -138,12 +138,12 @@ func cellClass(c picture.Cell) string {
 func stickersOf(f tap.Figure) []stickerView {
 	twists, flips := f.Turned()
 	cornerRest, edgeRest := f.Rest()
-	views := make([]stickerView, 0, forecast.Spots*5)
-	for spot := range forecast.Spots {
+	views := make([]stickerView, 0, lastslot.Spots*5)
+	for spot := range lastslot.Spots {
 		faces := f.Slot.CornerPlace(spot).Facelets()
 		of := spotFigure{
 			of: "corner", place: words.CornerSpots[spot], pair: f.Corner, told: f.Corners, turned: twists, rest: cornerRest, states: 3,
-			name: tap.TopName(words.CornerSpots, spot, "corner"), faces: tap.CornerFaces(spot), at: words.CornerAt(forecast.Case{Slot: f.Slot}, spot), colour: "bottom",
+			name: tap.TopName(words.CornerSpots, spot, "corner"), faces: tap.CornerFaces(spot), at: words.CornerAt(lastslot.Case{Slot: f.Slot}, spot), colour: "bottom",
 		}
 		for sticker, face := range faces {
 			views = append(views, stickerOf(f, of, spot, sticker, face, picture.NetCorner(f.Slot, spot, sticker)))
@@ -151,11 +151,11 @@ func stickersOf(f tap.Figure) []stickerView {
 		edge := f.Slot.EdgePlace(spot).Facelets()
 		of = spotFigure{
 			of: "edge", place: words.EdgeSpots[spot], pair: f.Edge, told: f.Edges, turned: flips, rest: edgeRest, states: 2,
-			name: tap.TopName(words.EdgeSpots, spot, "edge"), faces: tap.EdgeFaces(f.Slot, spot), at: words.EdgeAt(forecast.Case{Slot: f.Slot}, spot), colour: words.OwnColour(f.Slot),
+			name: tap.TopName(words.EdgeSpots, spot, "edge"), faces: tap.EdgeFaces(f.Slot, spot), at: words.EdgeAt(lastslot.Case{Slot: f.Slot}, spot), colour: words.OwnColour(f.Slot),
 		}
 		for sticker, face := range edge {
 			view := stickerOf(f, of, spot, sticker, face, picture.NetEdge(f.Slot, spot, sticker))
-			if spot != forecast.InSlot && face != cube.FaceU {
+			if spot != lastslot.InSlot && face != cube.FaceU {
 				view.Side = face.Words()
 			}
 			views = append(views, view)
@@ -169,7 +169,7 @@ type spotFigure struct {
 	of, place, name, at, colour string
 	faces                       []string
 	pair                        tap.Sticker
-	told, turned                [forecast.Spots]int
+	told, turned                [lastslot.Spots]int
 	rest, states                int
 }
 
@@ -216,7 +216,7 @@ func stickerOf(f tap.Figure, of spotFigure, spot, turned int, face cube.Face, at
 // forced says whether all others were told, so that there is no choice for the
 // spot.
 func (of spotFigure) forced(spot int) bool {
-	for other := range forecast.Spots {
+	for other := range lastslot.Spots {
 		if other != spot && other != of.pair.Spot && of.told[other] == tap.Unset {
 			return false
 		}

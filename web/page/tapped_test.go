@@ -15,7 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/net/html"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/page"
 	"slotcast/web/problem"
 	"slotcast/web/query"
@@ -63,8 +63,8 @@ func sent(t testing.TB, values url.Values) tap.Figure {
 // a coarse walk that meets every slot, place, twist and flip.
 func TestTappedFormIsTheInverseOfItsFilling(t *testing.T) {
 	const step = 7 // no divisor of any number of spots, twists or flips
-	for index := 0; index < forecast.Cases; index += step {
-		c := forecast.CaseAt(index)
+	for index := 0; index < lastslot.Cases; index += step {
+		c := lastslot.CaseAt(index)
 		f := tap.Of(c)
 		values := tapsOf(formOf(f))
 		for name, v := range values {
@@ -85,7 +85,7 @@ func TestTappedFormIsTheInverseOfItsFilling(t *testing.T) {
 // taps.
 type cuber struct {
 	testing.TB
-	forecast.Case
+	lastslot.Case
 	shown []page.StickerView
 	taps  int
 }
@@ -134,9 +134,9 @@ func (c *cuber) wrong() (page.TapInput, bool) {
 // Any case is told in at most eight taps, and in 6.5 on the average.
 func TestTapsOfEveryCase(t *testing.T) {
 	sum, most := 0, 0
-	for index := range forecast.CasesPerSlot {
+	for index := range lastslot.CasesPerSlot {
 		// Each case of a slot, by turns at each of the four.
-		c := cuber{TB: t, Case: forecast.CaseAt(index + index%forecast.Slots*forecast.CasesPerSlot)}
+		c := cuber{TB: t, Case: lastslot.CaseAt(index + index%lastslot.Slots*lastslot.CasesPerSlot)}
 		c.shown = page.StickersOf(tap.Empty(c.Slot))
 		c.tap(c.shown[c.Corner*5+c.Twists[c.Corner]].Inputs[0])
 		c.tap(c.shown[c.Edge*5+3+c.Flips[c.Edge]].Inputs[0])
@@ -151,8 +151,8 @@ func TestTapsOfEveryCase(t *testing.T) {
 		}
 		sum, most = sum+c.taps, max(most, c.taps)
 	}
-	average := float64(sum) / forecast.CasesPerSlot
-	t.Logf("%d cases: %.3f taps on average, at most %d", forecast.CasesPerSlot, average, most)
+	average := float64(sum) / lastslot.CasesPerSlot
+	t.Logf("%d cases: %.3f taps on average, at most %d", lastslot.CasesPerSlot, average, most)
 	assert.LessOrEqual(t, average, 6.5)
 }
 
@@ -161,7 +161,7 @@ func TestTapsOfEveryCase(t *testing.T) {
 func TestOnlyPossibleStickersCanBeTapped(t *testing.T) {
 	random := rand.New(rand.NewPCG(4, 4))
 	for range 300 {
-		c := forecast.CaseAt(random.IntN(forecast.Cases))
+		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
 		f := tap.Empty(c.Slot)
 		f.Corner, f.Edge = tap.Sticker{Spot: c.Corner, Turned: c.Twists[c.Corner]}, tap.Sticker{Spot: c.Edge, Turned: c.Flips[c.Edge]}
 		view := formOf(f)
@@ -222,7 +222,7 @@ func TestToolsOfTheFigure(t *testing.T) {
 	// What was remembered is bounded, and what is no figure is passed over.
 	history := tap.History{}
 	for i := range 40 {
-		history = history.With(tap.Of(forecast.CaseAt(i)))
+		history = history.With(tap.Of(lastslot.CaseAt(i)))
 	}
 	assert.Len(t, history, tap.LongestHistory)
 	assert.Equal(t, history, history.With(history[tap.LongestHistory-1]), "what is shown is there once")
@@ -280,10 +280,10 @@ func TestTappedIsThePastedCase(t *testing.T) {
 }
 
 // readTapped is the case that the tapped form tells.
-func readTapped(q url.Values) (forecast.Case, error) {
+func readTapped(q url.Values) (lastslot.Case, error) {
 	f, err := tap.Read(q)
 	if err != nil {
-		return forecast.Case{}, err
+		return lastslot.Case{}, err
 	}
 	return f.Case()
 }
@@ -292,17 +292,17 @@ func TestWhatIsNotTappedIsOriented(t *testing.T) {
 	c, err := readTapped(url.Values{"corner": {"slot.bottom"}, "edge": {"slot.left"}})
 	require.NoError(t, err)
 	assert.True(t, c.Solved())
-	assert.Equal(t, forecast.FR, c.Slot)
+	assert.Equal(t, lastslot.FR, c.Slot)
 
 	// The piece in the slot takes the rest; where the pair's is there, or it was told,
 	// the one that is farthest back on the left.
 	for _, s := range []struct {
 		taps string
-		want forecast.Case
+		want lastslot.Case
 	}{
-		{"corner=UFR.R&edge=UB.B", forecast.Case{Corner: 3, Edge: 0, Twists: [forecast.Spots]int{3: 1, 4: 2}, Flips: [forecast.Spots]int{0: 1, 4: 1}}},
-		{"corner=slot.left&edge=slot.right", forecast.Case{Corner: 4, Edge: 4, Twists: [forecast.Spots]int{0: 2, 4: 1}, Flips: [forecast.Spots]int{0: 1, 4: 1}}},
-		{"corner=UFR.R&edge=UB.B&slotcorner=left&slotedge=right", forecast.Case{Corner: 3, Edge: 0, Twists: [forecast.Spots]int{0: 1, 3: 1, 4: 1}, Flips: [forecast.Spots]int{0: 1, 4: 1}}},
+		{"corner=UFR.R&edge=UB.B", lastslot.Case{Corner: 3, Edge: 0, Twists: [lastslot.Spots]int{3: 1, 4: 2}, Flips: [lastslot.Spots]int{0: 1, 4: 1}}},
+		{"corner=slot.left&edge=slot.right", lastslot.Case{Corner: 4, Edge: 4, Twists: [lastslot.Spots]int{0: 2, 4: 1}, Flips: [lastslot.Spots]int{0: 1, 4: 1}}},
+		{"corner=UFR.R&edge=UB.B&slotcorner=left&slotedge=right", lastslot.Case{Corner: 3, Edge: 0, Twists: [lastslot.Spots]int{0: 1, 3: 1, 4: 1}, Flips: [lastslot.Spots]int{0: 1, 4: 1}}},
 	} {
 		values, err := url.ParseQuery(s.taps)
 		require.NoError(t, err)
@@ -364,7 +364,7 @@ func TestReadFigureGivesProblems(t *testing.T) {
 // Hints name the reader's colours.
 func TestHintsNameTheColours(t *testing.T) {
 	for top, bottom := range map[string]string{"": "white", "white": "yellow", "red": "orange"} {
-		v := page.TapOf(tap.Empty(forecast.BR), nil, nil, page.ColoursOf(top))
+		v := page.TapOf(tap.Empty(lastslot.BR), nil, nil, page.ColoursOf(top))
 		assert.Contains(t, v.Steps[0].Hint, "bottom colour, "+bottom)
 		if top != "" {
 			assert.Contains(t, v.Steps[2].Hint, fmt.Sprintf("tap %s where it is not on top", top))

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/words"
 )
 
@@ -17,9 +18,9 @@ func TestPreviewClipsNothing(t *testing.T) {
 	require.NoError(t, err)
 	anyone := book.For(forecast.Anyone())
 	var longest Preview
-	for index := 0; index < forecast.Cases; index += 13 {
-		best := anyone.Forecast(forecast.Request{Case: forecast.CaseAt(index), Limit: 1})[0]
-		p := Preview{Turns: best.Turns.String(), Code: forecast.CaseAt(index).Code()}
+	for index := 0; index < lastslot.Cases; index += 13 {
+		best := anyone.Forecast(forecast.Request{Case: lastslot.CaseAt(index), Limit: 1})[0]
+		p := Preview{Turns: best.Turns.String(), Code: lastslot.CaseAt(index).Code()}
 		l, _, lines := p.turns()
 		require.LessOrEqual(t, len(lines), 2, p.Turns)
 		for _, line := range lines {
@@ -34,10 +35,10 @@ func TestPreviewClipsNothing(t *testing.T) {
 	_, _, lines := p.turns()
 	assert.LessOrEqual(t, len(lines), 2)
 
-	for slot := range forecast.Slot(forecast.Slots) {
+	for slot := range lastslot.Slot(lastslot.Slots) {
 		assert.LessOrEqual(t, newLettering(typefaces().bold, 46).width("Last slot "+slot.Words()), float64(previewWide))
 	}
-	for p := range forecast.Pattern(forecast.Patterns) {
+	for p := range lastslot.Pattern(lastslot.Patterns) {
 		assert.LessOrEqual(t, newLettering(typefaces().bold, 44).width(words.Pattern(p)), float64(previewWide-170))
 	}
 	label := newLettering(typefaces().bold, 24)

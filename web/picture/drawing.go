@@ -4,11 +4,11 @@ import (
 	"math"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 type drawing struct {
-	slot   forecast.Slot
+	slot   lastslot.Slot
 	shapes []Shape
 }
 
@@ -28,7 +28,7 @@ func (d *drawing) square(class Class, c Cell, side, r int, of cube.Face) {
 func (d *drawing) moved(t cube.Turn) {
 	motion := t.Cube()
 	mark := func(c Cell) { d.square(netMoved, c, netUnit+14, 13, 0) }
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		if place := d.slot.CornerPlace(spot); motion.Corners[place] != cube.Solved.Corners[place] {
 			for sticker := range 3 {
 				mark(NetCorner(d.slot, spot, sticker))
@@ -48,20 +48,20 @@ func (d *drawing) moved(t cube.Turn) {
 // bodies draws each place as one piece: on top its stickers lie side by side, in
 // the slot two rings hold them together.
 func (d *drawing) bodies() {
-	for spot := range forecast.InSlot {
+	for spot := range lastslot.InSlot {
 		d.body(NetCorner(d.slot, spot, 0), NetCorner(d.slot, spot, 1), NetCorner(d.slot, spot, 2))
 		d.body(NetEdge(d.slot, spot, 0), NetEdge(d.slot, spot, 1))
 	}
 	top := NetTop(d.slot)
-	bottom := NetCorner(d.slot, forecast.InSlot, 0)
+	bottom := NetCorner(d.slot, lastslot.InSlot, 0)
 	out := Cell{sign(bottom.Row - top.Row), sign(bottom.Column - top.Column)}
 	d.ring(top, out, 2, 2)
 	d.ring(top, out, 3, 2*math.Sqrt2)
 	for sticker := range 3 {
-		d.square(netBody, NetCorner(d.slot, forecast.InSlot, sticker), netUnit-2, 8, 0)
+		d.square(netBody, NetCorner(d.slot, lastslot.InSlot, sticker), netUnit-2, 8, 0)
 	}
 	for sticker := range 2 {
-		d.square(netBody, NetEdge(d.slot, forecast.InSlot, sticker), netUnit-2, 8, 0)
+		d.square(netBody, NetEdge(d.slot, lastslot.InSlot, sticker), netUnit-2, 8, 0)
 	}
 }
 

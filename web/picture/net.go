@@ -2,7 +2,7 @@ package picture
 
 import (
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // The net is the one layout in which top layer and open slot are shown: the
@@ -27,12 +27,12 @@ type Cell struct{ Row, Column int }
 const netSize = 7
 
 // NetTop is where the top's middle is.
-func NetTop(slot forecast.Slot) Cell {
+func NetTop(slot lastslot.Slot) Cell {
 	c := Cell{3, 3}
-	if slot == forecast.BR || slot == forecast.BL {
+	if slot == lastslot.BR || slot == lastslot.BL {
 		c.Row = 5
 	}
-	if slot == forecast.FL || slot == forecast.BL {
+	if slot == lastslot.FL || slot == lastslot.BL {
 		c.Column = 5
 	}
 	return c
@@ -40,15 +40,15 @@ func NetTop(slot forecast.Slot) Cell {
 
 // NetCorner is where the sticker of a corner spot is: as [cube.CornerPlace]
 // numbers the place's stickers.
-func NetCorner(slot forecast.Slot, spot, sticker int) Cell {
+func NetCorner(slot lastslot.Slot, spot, sticker int) Cell {
 	faces := slot.CornerPlace(spot).Facelets()
-	return netCell(slot, faces[:], sticker, spot == forecast.InSlot, 4)
+	return netCell(slot, faces[:], sticker, spot == lastslot.InSlot, 4)
 }
 
 // NetEdge is where the sticker of an edge spot is.
-func NetEdge(slot forecast.Slot, spot, sticker int) Cell {
+func NetEdge(slot lastslot.Slot, spot, sticker int) Cell {
 	faces := slot.EdgePlace(spot).Facelets()
-	return netCell(slot, faces[:], sticker, spot == forecast.InSlot, 3)
+	return netCell(slot, faces[:], sticker, spot == lastslot.InSlot, 3)
 }
 
 // NetSteps are the ways from the top's middle towards each side.
@@ -57,7 +57,7 @@ var NetSteps = [cube.Faces]Cell{cube.FaceL: {0, -1}, cube.FaceR: {0, 1}, cube.Fa
 // netCell is where a piece's sticker is: out from the top's middle, towards each
 // side that the piece is on by one, but towards the sticker's own side as far as
 // its layer is folded down: 2 in the top layer, in the slot as is said.
-func netCell(slot forecast.Slot, faces []cube.Face, sticker int, inSlot bool, depth int) Cell {
+func netCell(slot lastslot.Slot, faces []cube.Face, sticker int, inSlot bool, depth int) Cell {
 	at, own := NetTop(slot), faces[sticker]
 	for _, face := range faces {
 		step := NetSteps[face]

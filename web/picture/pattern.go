@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/words"
 )
 
@@ -29,7 +29,7 @@ type patternShape struct {
 // patternShapes draws the top layer seen from above, the front side below: an
 // oriented place is a filled tile; another is hollow, and its tab sticks out of
 // the side that its top colour faces. It is read by shape alone.
-func patternShapes(o forecast.Outcome) []patternShape {
+func patternShapes(o lastslot.Outcome) []patternShape {
 	const centre = tileStart + tileSide + tileGap
 	shapes := []patternShape{{"tile", centre, centre, tileSide, tileSide, 13}}
 	facing := o.Facing()
@@ -63,7 +63,7 @@ func patternShapes(o forecast.Outcome) []patternShape {
 }
 
 // patternPicture is the picture of [patternShapes] for a page, with its words.
-func patternPicture(o forecast.Outcome) string {
+func patternPicture(o lastslot.Outcome) string {
 	var b strings.Builder
 	words := words.Outcome(o)
 	fmt.Fprintf(&b, `<svg class="pattern" viewBox="0 0 %d %d" role="img" aria-label="%s"><title>%s</title>`, patternSide, patternSide, words, words)
@@ -75,8 +75,8 @@ func patternPicture(o forecast.Outcome) string {
 }
 
 // Patterns has the picture of every outcome: a page shows dozens.
-var Patterns = func() (pictures [forecast.Outcomes]string) {
-	for o := range forecast.Outcome(forecast.Outcomes) {
+var Patterns = func() (pictures [lastslot.Outcomes]string) {
+	for o := range lastslot.Outcome(lastslot.Outcomes) {
 		pictures[o] = patternPicture(o)
 	}
 	return pictures

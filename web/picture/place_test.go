@@ -5,13 +5,13 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // A place's picture shows the pair's five stickers and nothing else of a colour.
 func TestPlacePicture(t *testing.T) {
-	for slot := range forecast.Slot(forecast.Slots) {
-		for _, p := range forecast.Places(slot) {
+	for slot := range lastslot.Slot(lastslot.Slots) {
+		for _, p := range lastslot.Places(slot) {
 			marks, tiles := 0, 0
 			picture := Place(p)
 			for _, s := range picture.Shapes {

@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/words"
 )
 
@@ -60,7 +60,7 @@ type Position struct {
 	Cube cube.Cube
 	// Slot is where that slot was in the first hold, in which the cross is down, and
 	// Now where it is.
-	Slot, Now forecast.Slot
+	Slot, Now lastslot.Slot
 	// Last is the turn that led here, nil for none.
 	Last *cube.Turn
 	// tilt is the hold that the rotations alone led to.
@@ -68,7 +68,7 @@ type Position struct {
 }
 
 // PositionOf shows a case before any turn.
-func PositionOf(c forecast.Case) Position {
+func PositionOf(c lastslot.Case) Position {
 	return Position{Cube: c.Cube(), Slot: c.Slot, Now: c.Slot}
 }
 
@@ -82,7 +82,7 @@ func (p Position) Turned(t cube.Turn) Position {
 		r.tilt = p.tilt.Then(t.Cube().Hold())
 	}
 	most := r.inPlace(r.Now)
-	for now := range forecast.Slot(forecast.Slots) {
+	for now := range lastslot.Slot(lastslot.Slots) {
 		if n := r.inPlace(now); n > most {
 			most, r.Now = n, now
 		}
@@ -92,7 +92,7 @@ func (p Position) Turned(t cube.Turn) Position {
 
 // inPlace counts the pieces and centres below the top that are in their place,
 // seen with the slot at a place.
-func (p Position) inPlace(slot forecast.Slot) (n int) {
+func (p Position) inPlace(slot lastslot.Slot) (n int) {
 	home := cube.Hold((int(slot) - int(p.Slot)) & 3).Cube()
 	for place, at := range p.Cube.Corners[cube.DFR:] {
 		if home.Corners[int(cube.DFR)+place] == at {
@@ -125,7 +125,7 @@ func (p Position) Picture() Picture {
 	}
 	d.bodies()
 	d.centre(p.Cube.Centres[cube.FaceU])
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		corner := p.Cube.Corners[slot.CornerPlace(spot)]
 		for i, of := range corner.Piece().Facelets() {
 			sticker := (i + corner.Twist()) % 3
@@ -207,7 +207,7 @@ func (p Position) Words() string {
 	var up, turned, rest []string
 	say := func(kind pieceKind, spot int, name, place, facing, colour string) {
 		in := "at " + place
-		if spot == forecast.InSlot && !p.tilted() {
+		if spot == lastslot.InSlot && !p.tilted() {
 			in, place = "in the slot", "slot’s "+name
 		}
 		switch {
@@ -221,12 +221,12 @@ func (p Position) Words() string {
 			turned = append(turned, place+" "+facing)
 		}
 	}
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		place := p.Now.CornerPlace(spot)
 		c := p.Cube.Corners[place]
 		say(p.cornerKind(c), spot, "corner", place.String(), place.Facelets()[c.Twist()].Words(), "bottom")
 	}
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		place := p.Now.EdgePlace(spot)
 		e := p.Cube.Edges[place]
 		say(p.edgeKind(e), spot, "edge", place.String(), place.Facelets()[e.Flip()].Words(), words.OwnColour(p.Slot))

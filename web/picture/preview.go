@@ -6,6 +6,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/static"
 	"slotcast/web/words"
 )
@@ -25,13 +26,13 @@ type Preview struct {
 	Title, Lead   string
 	Turns         string
 	Leaves, Total string
-	Outcome       forecast.Outcome
+	Outcome       lastslot.Outcome
 	Seconds       forecast.Seconds
 	Code          string
 }
 
 // PreviewOf is the preview of a case with the best option for each pattern.
-func PreviewOf(c forecast.Case, options []forecast.Option) Preview {
+func PreviewOf(c lastslot.Case, options []forecast.Option) Preview {
 	best := options[0]
 	p := Preview{
 		Net: PositionOf(c).Picture(), Title: "Last slot " + c.Slot.Words(), Lead: words.Counted(len(options), "pattern") + " to choose from; the fastest:",
@@ -48,7 +49,7 @@ func PreviewOf(c forecast.Case, options []forecast.Option) Preview {
 }
 
 // PreviewWords say what the preview of a case shows, to whoever cannot see it.
-func PreviewWords(c forecast.Case) string {
+func PreviewWords(c lastslot.Case) string {
 	return "Last slot " + c.Slot.Words() + ": " + PositionOf(c).Words() + ". Beside it the quickest option for anyone, and the pattern that it leaves."
 }
 
@@ -151,7 +152,7 @@ func (c *canvas) net(picture Picture, x, y, scale float64) {
 }
 
 // pattern draws a picture of the pattern with its top left at x and y.
-func (c *canvas) pattern(o forecast.Outcome, x, y, side float64) {
+func (c *canvas) pattern(o lastslot.Outcome, x, y, side float64) {
 	scale := side / patternSide
 	for _, s := range patternShapes(o) {
 		outline := rounded(x+s.X*scale, y+s.Y*scale, s.W*scale, s.H*scale, s.R*scale)

@@ -16,7 +16,7 @@ import (
 	"golang.org/x/net/html"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/picture"
 	"slotcast/web/static"
 	"slotcast/web/webtest/site"
@@ -26,8 +26,8 @@ import (
 // its cell: worked out from the case alone, not from the shapes.
 func TestPreviewShowsTheCase(t *testing.T) {
 	h := site.NewHandler(t)
-	for index := 0; index < forecast.Cases; index += 4391 {
-		c := forecast.CaseAt(index)
+	for index := 0; index < lastslot.Cases; index += 4391 {
+		c := lastslot.CaseAt(index)
 		r, file := site.Ask(t, h, http.MethodGet, "/case/"+c.Code()+"/picture.png")
 		require.Equal(t, http.StatusOK, r.StatusCode)
 		require.Equal(t, "image/png", r.Header.Get("Content-Type"))
@@ -60,7 +60,7 @@ func TestPreviewShowsTheCase(t *testing.T) {
 				}
 			}
 		}
-		for spot := range forecast.Spots {
+		for spot := range lastslot.Spots {
 			own := c.Slot.Corner().Facelets()
 			piece(spot, c.Corner, c.Twists[spot], own[:], func(sticker int) picture.Cell { return picture.NetCorner(c.Slot, spot, sticker) })
 			ownEdge := c.Slot.Edge().Facelets()

@@ -11,7 +11,7 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // Problem is an answer that says what is wrong with a request (RFC 9457). Its
@@ -154,7 +154,7 @@ func Parse(field string, err error) error {
 	if wrong := (*cube.ParseError)(nil); errors.As(err, &wrong) {
 		return BadSyntax(field, wrong.Offset, wrong.Error())
 	}
-	if wrong := (*forecast.CodeError)(nil); errors.As(err, &wrong) {
+	if wrong := (*lastslot.CodeError)(nil); errors.As(err, &wrong) {
 		return BadSyntax(field, wrong.Offset, wrong.Error())
 	}
 	return fmt.Errorf("read %s: %w", field, err)
@@ -171,8 +171,8 @@ func Repeated(field string, n int) *Problem {
 }
 
 // NoPattern is the problem of what names no pattern from the first on.
-func NoPattern(named string, first forecast.Pattern) *Problem {
-	return BadRequest("oll", fmt.Sprintf("“%s” is no pattern: they are numbered from %d to %d", Shortened(named), first, forecast.Patterns-1))
+func NoPattern(named string, first lastslot.Pattern) *Problem {
+	return BadRequest("oll", fmt.Sprintf("“%s” is no pattern: they are numbered from %d to %d", Shortened(named), first, lastslot.Patterns-1))
 }
 
 // NoSlot is the problem of a parameter that names no slot.

@@ -7,7 +7,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 )
 
@@ -84,10 +84,10 @@ func CheckNote(note string) (string, error) {
 }
 
 // CheckCode is the case that a code stands for.
-func CheckCode(field, code string) (forecast.Case, error) {
-	c, err := forecast.ParseCode(code)
+func CheckCode(field, code string) (lastslot.Case, error) {
+	c, err := lastslot.ParseCode(code)
 	if err != nil {
-		return forecast.Case{}, problem.Parse(field, err)
+		return lastslot.Case{}, problem.Parse(field, err)
 	}
 	return c, nil
 }

@@ -7,18 +7,18 @@ import (
 	"time"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 )
 
-func CheckPattern(oll *int, first forecast.Pattern) (forecast.Pattern, error) {
+func CheckPattern(oll *int, first lastslot.Pattern) (lastslot.Pattern, error) {
 	switch {
 	case oll == nil:
 		return 0, problem.BadRequest("oll", "missing: the number of a pattern")
-	case *oll < int(first) || *oll >= forecast.Patterns:
+	case *oll < int(first) || *oll >= lastslot.Patterns:
 		return 0, problem.NoPattern(strconv.Itoa(*oll), first)
 	}
-	return forecast.Pattern(*oll), nil
+	return lastslot.Pattern(*oll), nil
 }
 
 // CheckRating is a rating, 0 for none.

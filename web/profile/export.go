@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"net/http"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 )
 
@@ -69,13 +69,13 @@ func (i Import) Records() (r Records, err error) {
 	if r.Scale, err = each("scale", i.Scale, 2*5, one(StepSeconds.Record)); err != nil {
 		return Records{}, err
 	}
-	if r.Ratings, err = each("ratings", i.Ratings, forecast.Patterns, PatternRating.records); err != nil {
+	if r.Ratings, err = each("ratings", i.Ratings, lastslot.Patterns, PatternRating.records); err != nil {
 		return Records{}, err
 	}
-	if r.Names, err = each("names", i.Names, forecast.Patterns, one(NamedPattern.record)); err != nil {
+	if r.Names, err = each("names", i.Names, lastslot.Patterns, one(NamedPattern.record)); err != nil {
 		return Records{}, err
 	}
-	if r.Sequences, err = each("sequences", i.Sequences, forecast.Patterns*MaxSequences, one(SequenceValues.Record)); err != nil {
+	if r.Sequences, err = each("sequences", i.Sequences, lastslot.Patterns*MaxSequences, one(SequenceValues.Record)); err != nil {
 		return Records{}, err
 	}
 	r.Insertions, err = each("insertions", i.Insertions, MaxInsertions, one(func(o InsertionValues) (OwnInsertion, error) {

@@ -6,6 +6,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 )
 
@@ -22,13 +23,13 @@ type InsertionValues struct {
 
 // Record verifies the insertion; what is kept has no AUF at its ends, and its
 // slot is where it stands before these turns.
-func (o InsertionValues) Record() (OwnInsertion, forecast.Insertion, error) {
-	fail := func(err error) (OwnInsertion, forecast.Insertion, error) {
-		return OwnInsertion{}, forecast.Insertion{}, err
+func (o InsertionValues) Record() (OwnInsertion, lastslot.Insertion, error) {
+	fail := func(err error) (OwnInsertion, lastslot.Insertion, error) {
+		return OwnInsertion{}, lastslot.Insertion{}, err
 	}
-	var slot *forecast.Slot
+	var slot *lastslot.Slot
 	if o.Slot != "" {
-		named, err := forecast.ParseSlot(o.Slot)
+		named, err := lastslot.ParseSlot(o.Slot)
 		if err != nil {
 			return fail(problem.NoSlot(o.Slot))
 		}
@@ -49,7 +50,7 @@ func (o InsertionValues) Record() (OwnInsertion, forecast.Insertion, error) {
 	if err != nil {
 		return fail(err)
 	}
-	insertion, err := forecast.CheckInsertion(slot, turns)
+	insertion, err := lastslot.CheckInsertion(slot, turns)
 	if err != nil {
 		return fail(problem.Unprocessable("turns", err))
 	}
@@ -58,7 +59,7 @@ func (o InsertionValues) Record() (OwnInsertion, forecast.Insertion, error) {
 }
 
 // Of is the same said of an insertion.
-func (o OwnInsertion) Of(i forecast.Insertion) OwnInsertion {
+func (o OwnInsertion) Of(i lastslot.Insertion) OwnInsertion {
 	o.Slot, o.Turns = i.Slot, i.Turns.String()
 	return o
 }
@@ -76,40 +77,40 @@ func InsertionsOf(records []OwnInsertion) []InsertionValues {
 
 // InsertionID tells insertions apart in forms: the slot where it stands before
 // the turns, then the turns.
-func InsertionID(slot forecast.Slot, turns string) string { return slot.String() + " " + turns }
+func InsertionID(slot lastslot.Slot, turns string) string { return slot.String() + " " + turns }
 
 // ReadInsertion reads an insertion from a form, as it is kept: AUF and rotation
 // at the front do not tell insertions apart.
-func ReadInsertion(slot *forecast.Slot, turns cube.Sequence) (forecast.Insertion, error) {
-	insertion, err := forecast.CheckInsertion(slot, turns)
+func ReadInsertion(slot *lastslot.Slot, turns cube.Sequence) (lastslot.Insertion, error) {
+	insertion, err := lastslot.CheckInsertion(slot, turns)
 	if err == nil && insertion.Turns[0].Layer() == cube.Y {
-		turned := forecast.Slot((int(insertion.Slot) + insertion.Turns[0].Quarters()) % forecast.Slots)
-		insertion, err = forecast.NewInsertion(turned, insertion.Turns[1:])
+		turned := lastslot.Slot((int(insertion.Slot) + insertion.Turns[0].Quarters()) % lastslot.Slots)
+		insertion, err = lastslot.NewInsertion(turned, insertion.Turns[1:])
 	}
 	if err != nil {
-		return forecast.Insertion{}, problem.Unprocessable("turns", err)
+		return lastslot.Insertion{}, problem.Unprocessable("turns", err)
 	}
 	return insertion, nil
 }
 
-func ReadInsertionID(field, id string) (forecast.Insertion, error) {
+func ReadInsertionID(field, id string) (lastslot.Insertion, error) {
 	name, text, _ := strings.Cut(id, " ")
-	slot, err := forecast.ParseSlot(name)
+	slot, err := lastslot.ParseSlot(name)
 	if err != nil {
-		return forecast.Insertion{}, problem.BadRequest(field, fmt.Sprintf("“%s” does not begin with a slot", problem.Shortened(id)))
+		return lastslot.Insertion{}, problem.BadRequest(field, fmt.Sprintf("“%s” does not begin with a slot", problem.Shortened(id)))
 	}
 	turns, err := CheckTurns(text)
 	if err != nil {
-		return forecast.Insertion{}, err
+		return lastslot.Insertion{}, err
 	}
 	return ReadInsertion(&slot, turns)
 }
 
 // Is says whether the record is about the insertion. One that was kept with a
 // rotation at the front is the same as that for the slot after the rotation.
-func (o OwnInsertion) Is(slot forecast.Slot, turns string) bool {
+func (o OwnInsertion) Is(slot lastslot.Slot, turns string) bool {
 	for quarters, rotation := range [...]string{"", "y ", "y2 ", "y' "} {
-		if rest, ok := strings.CutPrefix(o.Turns, rotation); ok && rest == turns && (int(o.Slot)+quarters)%forecast.Slots == int(slot) {
+		if rest, ok := strings.CutPrefix(o.Turns, rotation); ok && rest == turns && (int(o.Slot)+quarters)%lastslot.Slots == int(slot) {
 			return true
 		}
 	}

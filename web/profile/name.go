@@ -7,7 +7,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 	"slotcast/web/words"
 )
@@ -53,11 +53,11 @@ func NamesOf(records []Name) []NamedPattern {
 }
 
 // Own says whether the pattern has a name or a sequence of the person's own.
-func (r Records) Own(p forecast.Pattern) bool {
+func (r Records) Own(p lastslot.Pattern) bool {
 	return r.OwnName(p) != "" || slices.ContainsFunc(r.Sequences, func(s OwnSequence) bool { return s.Pattern == p })
 }
 
-func (r Records) OwnName(p forecast.Pattern) string {
+func (r Records) OwnName(p lastslot.Pattern) string {
 	for _, own := range r.Names {
 		if own.Pattern == p {
 			return own.Name
@@ -67,7 +67,7 @@ func (r Records) OwnName(p forecast.Pattern) string {
 }
 
 // PatternName names a pattern, by the person's own name first if there is one.
-func (r Records) PatternName(p forecast.Pattern) string {
+func (r Records) PatternName(p lastslot.Pattern) string {
 	if own := r.OwnName(p); own != "" {
 		return own + " · " + words.Pattern(p)
 	}

@@ -1,7 +1,7 @@
 package profile
 
 import (
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 )
 
@@ -31,7 +31,7 @@ type PatternRating struct {
 }
 
 // Records are the steps that the values give.
-func (v RatingValues) Records(p forecast.Pattern) ([]Rating, error) {
+func (v RatingValues) Records(p lastslot.Pattern) ([]Rating, error) {
 	var all []Rating
 	for _, step := range []struct {
 		step    Step
@@ -80,14 +80,14 @@ var Steps = [...]Step{Recognise, Execute}
 
 // RatedSteps are the steps of a pattern that can be rated: the oriented one has
 // nothing to execute.
-func RatedSteps(p forecast.Pattern) []Step {
+func RatedSteps(p lastslot.Pattern) []Step {
 	if p == 0 {
 		return Steps[:1]
 	}
 	return Steps[:]
 }
 
-func (r Records) Rating(p forecast.Pattern, step Step) Rating {
+func (r Records) Rating(p lastslot.Pattern, step Step) Rating {
 	for _, rating := range r.Ratings {
 		if rating.Pattern == p && rating.Step == step {
 			return rating
@@ -97,7 +97,7 @@ func (r Records) Rating(p forecast.Pattern, step Step) Rating {
 }
 
 // Rated says whether every step of the pattern is rated or measured.
-func (r Records) Rated(p forecast.Pattern) bool {
+func (r Records) Rated(p lastslot.Pattern) bool {
 	for _, step := range RatedSteps(p) {
 		if rating := r.Rating(p, step); rating.Rating == 0 && rating.Time == 0 {
 			return false
@@ -108,7 +108,7 @@ func (r Records) Rated(p forecast.Pattern) bool {
 
 // Slow says whether a step of the pattern is rated 1 or 2, or measured at what a
 // 2 stands for or more.
-func (r Records) Slow(p forecast.Pattern) bool {
+func (r Records) Slow(p lastslot.Pattern) bool {
 	scale := ScaleOf(r.Scale)
 	for _, step := range RatedSteps(p) {
 		rating := r.Rating(p, step)

@@ -1,7 +1,7 @@
 package profile
 
 import (
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 )
 
@@ -20,7 +20,7 @@ func (o SequenceValues) Record() (OwnSequence, error) {
 	if err != nil {
 		return OwnSequence{}, err
 	}
-	sequence, err := forecast.CheckSequence(pattern, turns)
+	sequence, err := lastslot.CheckSequence(pattern, turns)
 	if err != nil {
 		return OwnSequence{}, problem.Unprocessable("turns", err)
 	}

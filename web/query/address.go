@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // With is the address of the same page with parameters changed, which are given as
@@ -30,7 +30,7 @@ func With(path string, asked url.Values, changed ...string) string {
 
 // Option is the address of an option of a case. What else asked says of the position
 // and of how it is answered goes along.
-func Option(c forecast.Case, turns cube.Sequence, asked url.Values) string {
+func Option(c lastslot.Case, turns cube.Sequence, asked url.Values) string {
 	kept := url.Values{}
 	if asked.Has("scramble") {
 		kept = PositionValues(asked)

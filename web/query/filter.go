@@ -10,7 +10,7 @@ import (
 )
 
 // readOnly reads which of the options are offered.
-func readOnly(values url.Values) (only forecast.Only, err error) {
+func readOnly(values url.Values) (only forecast.Filter, err error) {
 	if values.Has("rotation") {
 		if rotation := values.Get("rotation"); rotation != "none" {
 			return only, problem.BadSyntax("rotation", 0, fmt.Sprintf("“%s” is unknown; it can be none", problem.Shortened(rotation)))

@@ -7,7 +7,7 @@ import (
 	"net/url"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 )
 
@@ -30,7 +30,7 @@ func (q *Query) readPosition(values url.Values) error {
 }
 
 func (q *Query) readCode(code string) error {
-	c, err := forecast.ParseCode(code)
+	c, err := lastslot.ParseCode(code)
 	if err != nil {
 		return problem.Parse("case", err)
 	}
@@ -55,19 +55,19 @@ func (q *Query) readScramble(values url.Values) error {
 		}
 		puzzle = puzzle.Do(turns)
 	}
-	var slot *forecast.Slot
+	var slot *lastslot.Slot
 	if values.Has("slot") {
-		named, err := forecast.ParseSlot(values.Get("slot"))
+		named, err := lastslot.ParseSlot(values.Get("slot"))
 		if err != nil {
 			return problem.NoSlot(values.Get("slot"))
 		}
 		slot = &named
 	}
-	found, err := forecast.Find(puzzle, slot)
-	if unsolved := (*forecast.UnsolvedError)(nil); errors.As(err, &unsolved) {
+	found, err := lastslot.Find(puzzle, slot)
+	if unsolved := (*lastslot.UnsolvedError)(nil); errors.As(err, &unsolved) {
 		if slot != nil {
 			// With another slot, or none named, it may well be a position.
-			if _, err := forecast.Find(puzzle, nil); err == nil {
+			if _, err := lastslot.Find(puzzle, nil); err == nil {
 				last = "slot"
 			}
 		}

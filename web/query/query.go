@@ -8,6 +8,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 )
 
@@ -31,7 +32,7 @@ const (
 
 // Query is what a forecast is asked for.
 type Query struct {
-	Case forecast.Case
+	Case lastslot.Case
 	// Hold is the rotation to do first, so that the cross is down; none for a case
 	// told by its code.
 	Hold cube.Hold
@@ -42,7 +43,7 @@ type Query struct {
 	// Predicted says that the pattern is recognised in advance.
 	Predicted bool
 	View      forecast.View
-	Only      forecast.Only
+	Filter    forecast.Filter
 }
 
 // Options are the forecast of whoever it is made for.
@@ -50,7 +51,7 @@ func (q Query) Options(f *forecast.Forecaster) []forecast.Option {
 	if q.Predicted {
 		f = f.Predicted()
 	}
-	return f.Forecast(forecast.Request{Case: q.Case, View: q.View, Only: q.Only, Limit: q.Limit, PerPattern: q.PerPattern})
+	return f.Forecast(forecast.Request{Case: q.Case, View: q.View, Filter: q.Filter, Limit: q.Limit, PerPattern: q.PerPattern})
 }
 
 // Shown are the options that a page shows: where no view was asked for those of the
@@ -90,7 +91,7 @@ func Read(values url.Values) (Query, error) {
 
 // About is what is asked about a case by those of the parameters that say how it is
 // answered, or by those of them that are named. An error is a [*problem.Problem].
-func About(c forecast.Case, values url.Values, named ...string) (Query, error) {
+func About(c lastslot.Case, values url.Values, named ...string) (Query, error) {
 	if len(named) == 0 {
 		named = AnswerParameters
 	}
@@ -136,7 +137,7 @@ func (q *Query) readAnswer(values url.Values) (err error) {
 			return problem.BadSyntax("view", 0, fmt.Sprintf("“%s” is unknown; it can be all or known", problem.Shortened(view)))
 		}
 	}
-	q.Only, err = readOnly(values)
+	q.Filter, err = readOnly(values)
 	return err
 }
 
@@ -150,12 +151,12 @@ func readLimit(text string) (int, error) {
 
 // Pattern reads the number of a pattern, of those from the first on. An error is a
 // [*problem.Problem].
-func Pattern(text string, first forecast.Pattern) (forecast.Pattern, error) {
+func Pattern(text string, first lastslot.Pattern) (lastslot.Pattern, error) {
 	oll, err := strconv.ParseUint(text, 10, 8)
-	if err != nil || oll < uint64(first) || oll >= forecast.Patterns || text != strconv.FormatUint(oll, 10) {
+	if err != nil || oll < uint64(first) || oll >= lastslot.Patterns || text != strconv.FormatUint(oll, 10) {
 		return 0, problem.NoPattern(text, first)
 	}
-	return forecast.Pattern(oll), nil
+	return lastslot.Pattern(oll), nil
 }
 
 // One reads a parameter that has to be there once.

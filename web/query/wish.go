@@ -5,13 +5,13 @@ import (
 	"net/url"
 	"slices"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 )
 
 // Wish is what the insertions that are asked for are to leave, and their order.
 type Wish struct {
-	Patterns [forecast.Patterns]bool
+	Patterns [lastslot.Patterns]bool
 	Easiest  bool
 }
 
@@ -61,13 +61,13 @@ func ReadWish(values url.Values) (Wish, error) {
 // two steps.
 var EdgeWishes = []struct {
 	Value, Label string
-	edges        []forecast.Edges
+	edges        []lastslot.Edges
 }{
-	{"cross", "A cross", []forecast.Edges{forecast.Cross}},
-	{NoDot, "No dot", []forecast.Edges{forecast.Cross, forecast.L, forecast.Line}},
-	{"L", "An L", []forecast.Edges{forecast.L}},
-	{"line", "A line", []forecast.Edges{forecast.Line}},
-	{"dot", "A dot", []forecast.Edges{forecast.Dot}},
+	{"cross", "A cross", []lastslot.Edges{lastslot.Cross}},
+	{NoDot, "No dot", []lastslot.Edges{lastslot.Cross, lastslot.L, lastslot.Line}},
+	{"L", "An L", []lastslot.Edges{lastslot.L}},
+	{"line", "A line", []lastslot.Edges{lastslot.Line}},
+	{"dot", "A dot", []lastslot.Edges{lastslot.Dot}},
 }
 
 // NoDot is the wish for any edges but a dot.
@@ -75,13 +75,13 @@ const NoDot = "no-dot"
 
 // EdgesWished are the patterns that a wish by edges allows; none where there is no
 // such wish.
-func EdgesWished(value string) (patterns [forecast.Patterns]bool, ok bool) {
+func EdgesWished(value string) (patterns [lastslot.Patterns]bool, ok bool) {
 	for _, wish := range EdgeWishes {
 		if wish.Value != value {
 			continue
 		}
 		for p := range patterns {
-			patterns[p] = slices.Contains(wish.edges, forecast.Pattern(p).Outcome().Edges())
+			patterns[p] = slices.Contains(wish.edges, lastslot.Pattern(p).Outcome().Edges())
 		}
 		return patterns, true
 	}

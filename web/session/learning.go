@@ -4,6 +4,7 @@ import (
 	"sync"
 
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/profile"
 )
 
@@ -22,11 +23,11 @@ type learningLists struct {
 type listsOf struct {
 	id       profile.ID
 	revision int64
-	slot     forecast.Slot
+	slot     lastslot.Slot
 }
 
 // LearningLists are the learning lists of all places of the slot, for the visitor.
-func (s *Sessions) LearningLists(v Visitor, f *forecast.Forecaster, slot forecast.Slot) []forecast.LearningList {
+func (s *Sessions) LearningLists(v Visitor, f *forecast.Forecaster, slot lastslot.Slot) []forecast.LearningList {
 	of := listsOf{slot: slot}
 	if v.Profile != nil {
 		of.id, of.revision = v.Profile.ID, v.Profile.Revision
@@ -37,7 +38,7 @@ func (s *Sessions) LearningLists(v Visitor, f *forecast.Forecaster, slot forecas
 	if ok {
 		return lists
 	}
-	for _, p := range forecast.Places(slot) {
+	for _, p := range lastslot.Places(slot) {
 		lists = append(lists, f.LearningList(p))
 	}
 	s.learning.mu.Lock()

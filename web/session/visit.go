@@ -6,7 +6,7 @@ import (
 	"strings"
 	"time"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // submittedHeader is sent by the pages' script with what a person submitted, as
@@ -20,7 +20,7 @@ const rememberAfter = time.Minute
 // page says so when it was meant by the visitor: not what a browser fetches
 // ahead, and not what the script asks for on the way. It is no reason to refuse
 // the page.
-func (s *Sessions) Visit(r *http.Request, c forecast.Case) {
+func (s *Sessions) Visit(r *http.Request, c lastslot.Case) {
 	if r.Method != http.MethodGet || !meant(r.Header) {
 		return
 	}

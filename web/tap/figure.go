@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 	"slotcast/web/words"
 )
@@ -33,12 +33,12 @@ import (
 // told; of the others, what was not told is oriented, but for one corner and one
 // edge where it cannot be: see [Figure.rest].
 type Figure struct {
-	Slot forecast.Slot
+	Slot lastslot.Slot
 	// corner and edge are where the pair's pieces are.
 	Corner, Edge Sticker
 	// corners and edges have, for each spot, which of its stickers shows the top
 	// colour, or untold.
-	Corners, Edges [forecast.Spots]int
+	Corners, Edges [lastslot.Spots]int
 }
 
 // Sticker is one of a spot's, numbered as its place's facelets are: so it is also
@@ -48,9 +48,9 @@ type Sticker struct{ Spot, Turned int }
 const Unset = -1
 
 // Empty is one of which nothing was told but the slot.
-func Empty(slot forecast.Slot) Figure {
+func Empty(slot lastslot.Slot) Figure {
 	f := Figure{Slot: slot, Corner: Sticker{Spot: Unset}, Edge: Sticker{Spot: Unset}}
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		f.Corners[spot], f.Edges[spot] = Unset, Unset
 	}
 	return f
@@ -59,15 +59,15 @@ func Empty(slot forecast.Slot) Figure {
 // restOrder is in which order spots that were not told take what is left of
 // twists and flips: first the slot, where neither way is the usual one, then
 // those that are hardest to look at.
-var restOrder = [forecast.Spots]int{forecast.InSlot, 0, 1, 2, 3}
+var restOrder = [lastslot.Spots]int{lastslot.InSlot, 0, 1, 2, 3}
 
 // Of tells a case in the fewest taps.
-func Of(c forecast.Case) Figure {
+func Of(c lastslot.Case) Figure {
 	f := Empty(c.Slot)
 	f.Corner = Sticker{c.Corner, c.Twists[c.Corner]}
 	f.Edge = Sticker{c.Edge, c.Flips[c.Edge]}
 	cornerRest, edgeRest := f.Rest()
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		if spot != c.Corner && spot != cornerRest && c.Twists[spot] != 0 {
 			f.Corners[spot] = c.Twists[spot]
 		}
@@ -85,7 +85,7 @@ func (f Figure) Complete() bool { return f.Corner.Spot != Unset && f.Edge.Spot !
 // twists add up to a multiple of three and flips to an even number. They are
 // untold where all were told.
 func (f Figure) Rest() (corner, edge int) {
-	first := func(told [forecast.Spots]int, pair int) int {
+	first := func(told [lastslot.Spots]int, pair int) int {
 		for _, spot := range restOrder {
 			if spot != pair && told[spot] == Unset {
 				return spot
@@ -97,8 +97,8 @@ func (f Figure) Rest() (corner, edge int) {
 }
 
 // Turned are all twists and flips, as far as they were told and follow from that.
-func (f Figure) Turned() (twists, flips [forecast.Spots]int) {
-	fill := func(told [forecast.Spots]int, pair Sticker, rest, states int) (all [forecast.Spots]int) {
+func (f Figure) Turned() (twists, flips [lastslot.Spots]int) {
+	fill := func(told [lastslot.Spots]int, pair Sticker, rest, states int) (all [lastslot.Spots]int) {
 		sum := 0
 		for spot, turned := range told {
 			if spot == pair.Spot {
@@ -117,18 +117,18 @@ func (f Figure) Turned() (twists, flips [forecast.Spots]int) {
 }
 
 // Case is the case that was told. An error is a [*problem.Problem].
-func (f Figure) Case() (forecast.Case, error) {
+func (f Figure) Case() (lastslot.Case, error) {
 	for _, pair := range []struct {
 		piece string
 		Sticker
 	}{{"corner", f.Corner}, {"edge", f.Edge}} {
 		if pair.Spot == Unset {
-			return forecast.Case{}, problem.BadRequest("top", fmt.Sprintf("tap where the pair’s %s is", pair.piece))
+			return lastslot.Case{}, problem.BadRequest("top", fmt.Sprintf("tap where the pair’s %s is", pair.piece))
 		}
 	}
-	c := forecast.Case{Slot: f.Slot, Corner: f.Corner.Spot, Edge: f.Edge.Spot}
+	c := lastslot.Case{Slot: f.Slot, Corner: f.Corner.Spot, Edge: f.Edge.Spot}
 	c.Twists, c.Flips = f.Turned()
-	c, err := forecast.NewCase(c)
+	c, err := lastslot.NewCase(c)
 	if err != nil {
 		return c, &problem.Problem{Status: http.StatusUnprocessableEntity, Title: "No puzzle shows this", Detail: err.Error(), Field: "top"}
 	}
@@ -137,7 +137,7 @@ func (f Figure) Case() (forecast.Case, error) {
 
 // CornerFaces has the names of the faces of a corner spot, by twist.
 func CornerFaces(spot int) []string {
-	if spot == forecast.InSlot {
+	if spot == lastslot.InSlot {
 		// Clockwise seen from outside, the bottom is followed by the left.
 		return []string{"bottom", "left", "right"}
 	}
@@ -146,8 +146,8 @@ func CornerFaces(spot int) []string {
 }
 
 // EdgeFaces has the names of the faces of an edge spot, by flip.
-func EdgeFaces(slot forecast.Slot, spot int) []string {
-	if spot == forecast.InSlot {
+func EdgeFaces(slot lastslot.Slot, spot int) []string {
+	if spot == lastslot.InSlot {
 		if slot.Edge().Facelets()[0] == slot.Corner().Facelets()[1] {
 			return []string{"left", "right"}
 		}
@@ -158,8 +158,8 @@ func EdgeFaces(slot forecast.Slot, spot int) []string {
 }
 
 // TopName is the parameter that tells a last-layer piece in a spot.
-func TopName(spots [forecast.Spots]string, spot int, kind string) string {
-	if spot == forecast.InSlot {
+func TopName(spots [lastslot.Spots]string, spot int, kind string) string {
+	if spot == lastslot.InSlot {
 		return words.InSlot + kind
 	}
 	return spots[spot]
@@ -173,7 +173,7 @@ func Asked(q url.Values) bool {
 // Read reads the tapped form. An error is a [*problem.Problem]; what can be read is
 // read all the same.
 func Read(q url.Values) (f Figure, err error) {
-	f = Empty(forecast.FR)
+	f = Empty(lastslot.FR)
 	note := func(e error) {
 		if err == nil {
 			err = e
@@ -181,13 +181,13 @@ func Read(q url.Values) (f Figure, err error) {
 	}
 	if name := q.Get("slot"); name != "" {
 		var e error
-		f.Slot, e = forecast.ParseSlot(name)
+		f.Slot, e = lastslot.ParseSlot(name)
 		if e != nil {
 			note(problem.BadRequest("slot", e.Error()))
 		}
 	}
 	edgeFaces := func(spot int) []string { return EdgeFaces(f.Slot, spot) }
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		var e error
 		f.Corners[spot], e = readFace(q, TopName(words.CornerSpots, spot, "corner"), CornerFaces(spot))
 		note(e)
@@ -214,10 +214,10 @@ func (f Figure) tidy() Figure {
 	cornerRest, edgeRest := f.Rest()
 	twists, flips := f.Turned()
 	for _, told := range []struct {
-		spots  *[forecast.Spots]int
+		spots  *[lastslot.Spots]int
 		pair   Sticker
 		rest   int
-		turned [forecast.Spots]int
+		turned [lastslot.Spots]int
 		states int
 	}{{&f.Corners, f.Corner, cornerRest, twists, 3}, {&f.Edges, f.Edge, edgeRest, flips, 2}} {
 		sum := 0
@@ -249,7 +249,7 @@ func readFace(q url.Values, name string, faces []string) (int, error) {
 }
 
 // readSticker reads the spot of a piece of the pair and how it is turned.
-func readSticker(q url.Values, name string, spots [forecast.Spots]string, faces func(spot int) []string) (Sticker, error) {
+func readSticker(q url.Values, name string, spots [lastslot.Spots]string, faces func(spot int) []string) (Sticker, error) {
 	value := q.Get(name)
 	if value == "" {
 		return Sticker{Spot: Unset}, nil
@@ -272,7 +272,7 @@ func (f Figure) Values() url.Values {
 	if f.Edge.Spot != Unset {
 		v.Set("edge", words.EdgeSpots[f.Edge.Spot]+"."+EdgeFaces(f.Slot, f.Edge.Spot)[f.Edge.Turned])
 	}
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		if turned := f.Corners[spot]; turned != Unset {
 			v.Set(TopName(words.CornerSpots, spot, "corner"), CornerFaces(spot)[turned])
 		}

@@ -5,14 +5,14 @@ import (
 	"slices"
 	"strings"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // A figure is remembered as 13 characters: the slot; the sticker of the pair's
 // corner, then of its edge, numbered by spot and then by sticker; the stickers
 // that show the top colour in the spots of corners, then of edges. "-" stands for
 // what was not told.
-const rememberedLength = 3 + 2*forecast.Spots
+const rememberedLength = 3 + 2*lastslot.Spots
 
 func (f Figure) String() string {
 	var b strings.Builder
@@ -56,20 +56,20 @@ func Parse(text string) (Figure, bool) {
 		ok = ok && n >= 0
 		return n
 	}
-	slot := read(0, forecast.Slots)
+	slot := read(0, lastslot.Slots)
 	if slot < 0 {
 		return Figure{}, false
 	}
-	f := Empty(forecast.Slot(slot))
-	if n := read(1, forecast.Spots*3); n >= 0 {
+	f := Empty(lastslot.Slot(slot))
+	if n := read(1, lastslot.Spots*3); n >= 0 {
 		f.Corner = Sticker{n / 3, n % 3}
 	}
-	if n := read(2, forecast.Spots*2); n >= 0 {
+	if n := read(2, lastslot.Spots*2); n >= 0 {
 		f.Edge = Sticker{n / 2, n % 2}
 	}
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		f.Corners[spot] = read(3+spot, 3)
-		f.Edges[spot] = read(3+forecast.Spots+spot, 2)
+		f.Edges[spot] = read(3+lastslot.Spots+spot, 2)
 	}
 	return f.tidy(), ok
 }

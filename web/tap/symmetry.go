@@ -4,7 +4,7 @@ import (
 	"slices"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // Mirrored is the figure for the other hand.
@@ -36,14 +36,14 @@ var turnedY = cube.Sequence{cube.TurnOf(cube.Y, 1)}.Cube().Hold()
 func (f Figure) moved(top, slot func(cube.Face) cube.Face) Figure {
 	r := Empty(slotAt(f.Slot, slot))
 	carry := func(spot int) func(cube.Face) cube.Face {
-		if spot == forecast.InSlot {
+		if spot == lastslot.InSlot {
 			return slot
 		}
 		return top
 	}
 	corner := func(at Sticker) Sticker {
 		from := f.Slot.CornerPlace(at.Spot).Facelets()
-		for spot := range forecast.Spots {
+		for spot := range lastslot.Spots {
 			to := r.Slot.CornerPlace(spot).Facelets()
 			if turned, ok := carried(from[:], to[:], at.Turned, carry(at.Spot)); ok {
 				return Sticker{spot, turned}
@@ -53,7 +53,7 @@ func (f Figure) moved(top, slot func(cube.Face) cube.Face) Figure {
 	}
 	edge := func(at Sticker) Sticker {
 		from := f.Slot.EdgePlace(at.Spot).Facelets()
-		for spot := range forecast.Spots {
+		for spot := range lastslot.Spots {
 			to := r.Slot.EdgePlace(spot).Facelets()
 			if turned, ok := carried(from[:], to[:], at.Turned, carry(at.Spot)); ok {
 				return Sticker{spot, turned}
@@ -67,7 +67,7 @@ func (f Figure) moved(top, slot func(cube.Face) cube.Face) Figure {
 	if f.Edge.Spot != Unset {
 		r.Edge = edge(f.Edge)
 	}
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		if f.Corners[spot] != Unset {
 			at := corner(Sticker{spot, f.Corners[spot]})
 			r.Corners[at.Spot] = at.Turned
@@ -92,9 +92,9 @@ func carried(from, to []cube.Face, turned int, carry func(cube.Face) cube.Face) 
 }
 
 // slotAt is where a map of the faces takes a slot.
-func slotAt(slot forecast.Slot, carry func(cube.Face) cube.Face) forecast.Slot {
+func slotAt(slot lastslot.Slot, carry func(cube.Face) cube.Face) lastslot.Slot {
 	from := slot.Edge().Facelets()
-	for s := range forecast.Slot(forecast.Slots) {
+	for s := range lastslot.Slot(lastslot.Slots) {
 		to := s.Edge().Facelets()
 		if _, ok := carried(from[:], to[:], 0, carry); ok {
 			return s

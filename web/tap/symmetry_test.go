@@ -8,19 +8,20 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // Turning the top, turning the hold and mirroring a figure tell the case that
 // turning and mirroring the puzzle lead to.
 func TestFigureMovesAsThePuzzleDoes(t *testing.T) {
-	told := func(f Figure) forecast.Case {
+	told := func(f Figure) lastslot.Case {
 		c, err := f.Case()
 		require.NoError(t, err)
 		return c
 	}
 	const step = 7
-	for index := 0; index < forecast.Cases; index += step {
-		c := forecast.CaseAt(index)
+	for index := 0; index < lastslot.Cases; index += step {
+		c := lastslot.CaseAt(index)
 		f := Of(c)
 		// Which place takes the rest depends on where it is, so all is told.
 		f.Corners, f.Edges = c.Twists, c.Flips
@@ -39,12 +40,12 @@ func TestFigureMovesAsThePuzzleDoes(t *testing.T) {
 	random := rand.New(rand.NewPCG(6, 6))
 	for range 200 {
 		// Any way's turns, undone, lead to its case.
-		c := forecast.CaseAt(random.IntN(forecast.Cases))
+		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
 		options := book.Forecast(forecast.Request{Case: c, Person: forecast.Anyone()})
 		turns := options[random.IntN(len(options))].Turns.Inverse()
-		var found [2]forecast.Position
+		var found [2]lastslot.Position
 		for i, turns := range []cube.Sequence{turns, turns.Mirror(cube.MirrorLR)} {
-			if found[i], err = forecast.Find(turns.Cube(), nil); err != nil {
+			if found[i], err = lastslot.Find(turns.Cube(), nil); err != nil {
 				break
 			}
 		}

@@ -4,7 +4,7 @@ import (
 	"strings"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // CaseWords says a case in words: the slot and the pair, then the top.
@@ -15,13 +15,13 @@ func (w CaseWords) String() string {
 	return "Last slot " + w.Slot + ": " + w.Corner + ", " + w.Edge + "; " + w.Top + "."
 }
 
-func Case(c forecast.Case) CaseWords {
+func Case(c lastslot.Case) CaseWords {
 	w := CaseWords{Slot: c.Slot.Words()}
 	w.Corner = "corner " + CornerAt(c, c.Corner) + ", its bottom colour facing " + c.Slot.CornerPlace(c.Corner).Facelets()[c.Twists[c.Corner]].Words()
 	w.Edge = "edge " + EdgeAt(c, c.Edge) + ", its " + OwnColour(c.Slot) + " colour facing " + c.Slot.EdgePlace(c.Edge).Facelets()[c.Flips[c.Edge]].Words()
 
 	var turned []string
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		if spot != c.Edge {
 			if facing := c.Slot.EdgePlace(spot).Facelets()[c.Flips[spot]]; facing != cube.FaceU {
 				turned = append(turned, "edge "+EdgeAt(c, spot)+" facing "+facing.Words())
@@ -42,17 +42,17 @@ func Case(c forecast.Case) CaseWords {
 
 // OwnColour names the colour of the slot's edge that is not left's or right's:
 // the one that its turning is told by.
-func OwnColour(s forecast.Slot) string { return s.Edge().Facelets()[0].Words() }
+func OwnColour(s lastslot.Slot) string { return s.Edge().Facelets()[0].Words() }
 
-func CornerAt(c forecast.Case, spot int) string {
-	if spot == forecast.InSlot {
+func CornerAt(c lastslot.Case, spot int) string {
+	if spot == lastslot.InSlot {
 		return "in the slot"
 	}
 	return "at " + c.Slot.CornerPlace(spot).String()
 }
 
-func EdgeAt(c forecast.Case, spot int) string {
-	if spot == forecast.InSlot {
+func EdgeAt(c lastslot.Case, spot int) string {
+	if spot == lastslot.InSlot {
 		return "in the slot"
 	}
 	return "at " + c.Slot.EdgePlace(spot).String()
@@ -60,8 +60,8 @@ func EdgeAt(c forecast.Case, spot int) string {
 
 // spotNames has the name of each spot in the form.
 var (
-	CornerSpots = [forecast.Spots]string{"UBL", "UBR", "UFL", "UFR", InSlot}
-	EdgeSpots   = [forecast.Spots]string{"UB", "UL", "UR", "UF", InSlot}
+	CornerSpots = [lastslot.Spots]string{"UBL", "UBR", "UFL", "UFR", InSlot}
+	EdgeSpots   = [lastslot.Spots]string{"UB", "UL", "UR", "UF", InSlot}
 )
 
 const InSlot = "slot"
@@ -74,7 +74,7 @@ func Turns(turns string) string {
 }
 
 // Place says where the pair stands.
-func Place(p forecast.Place) string {
+func Place(p lastslot.Place) string {
 	if p.Solved() {
 		return "the pair solved in its slot"
 	}

@@ -4,10 +4,10 @@ import (
 	"fmt"
 	"strings"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
-func Pattern(p forecast.Pattern) string {
+func Pattern(p lastslot.Pattern) string {
 	if p == 0 {
 		return "All oriented"
 	}
@@ -22,7 +22,7 @@ func PatternNamed(oll string) string {
 }
 
 // TopPlaces are the places of the top layer in the order in which
-// [forecast.Outcome.Facing] writes them, each with its column and row in the
+// [lastslot.Outcome.Facing] writes them, each with its column and row in the
 // picture and its name in words.
 var TopPlaces = [8]struct {
 	Column, Row int
@@ -38,7 +38,7 @@ var sideWords = map[byte]string{'L': "left", 'R': "right", 'F': "front", 'B': "b
 
 // Outcome says in words what the picture shows, such as "L; edges at the
 // back and left face outwards; corner at the front left faces left".
-func Outcome(o forecast.Outcome) string {
+func Outcome(o lastslot.Outcome) string {
 	facing := o.Facing()
 	if o.Pattern() == 0 {
 		return "all oriented"

@@ -8,7 +8,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // A name as long as may be, without a place to break it.
@@ -17,7 +17,7 @@ var longName = strings.Repeat("Wandering", 6) + "Corner"
 // FillAll gives a profile something of each kind and a rating for each pattern.
 func (s Service) FillAll(t testing.TB, key string) {
 	t.Helper()
-	for p := range forecast.Patterns {
+	for p := range lastslot.Patterns {
 		s.Ask("PUT", fmt.Sprintf("/api/v1/ratings/%d", p), key, fmt.Sprintf(`{"recognise": %d, "execute": %d}`, p%5+1, p%4+1)).Must(t)
 	}
 	s.Fill(t, key)
@@ -46,11 +46,11 @@ func (s Service) LongestWay(t testing.TB, code string) (turns string) {
 
 // TappedCase has the corner at UFR facing right, the edge at UB with its front
 // colour up, and in the slot a corner that shows the top colour at the right.
-var TappedCase = forecast.Case{Slot: forecast.FR, Corner: 3, Edge: 0, Twists: [forecast.Spots]int{3: 1, 4: 2}}
+var TappedCase = lastslot.Case{Slot: lastslot.FR, Corner: 3, Edge: 0, Twists: [lastslot.Spots]int{3: 1, 4: 2}}
 
 func TappedCode(t testing.TB) string {
 	t.Helper()
-	c, err := forecast.NewCase(TappedCase)
+	c, err := lastslot.NewCase(TappedCase)
 	require.NoError(t, err)
 	return c.Code()
 }

@@ -19,6 +19,7 @@ import (
 
 	"slotcast/forecast"
 	"slotcast/forecast/atlas"
+	"slotcast/forecast/lastslot"
 	"slotcast/server/store"
 	"slotcast/web"
 )
@@ -140,7 +141,7 @@ func (s Service) Fill(t testing.TB, key string) {
 }
 
 // CodeAt is the code of the case with that index.
-func CodeAt(index int) string { return forecast.CaseAt(index).Code() }
+func CodeAt(index int) string { return lastslot.CaseAt(index).Code() }
 
 type Options struct {
 	Options []struct {

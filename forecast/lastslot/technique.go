@@ -1,4 +1,4 @@
-package forecast
+package lastslot
 
 import (
 	"slotcast/cube"
@@ -73,21 +73,16 @@ var techniqueWords = map[Technique]string{
 // brought up, the pair put in, the slot brought down.
 const toInsert = 3
 
-// Techniques are those of the lesson, rotation included.
-func (l *Lesson) Techniques() []Technique {
-	return techniquesOf(l.Slot, l.Insertion, len(l.Rotation) > 0)
-}
-
 // Techniques are those of the insertion, done after a rotation or without one.
 func (i Insertion) Techniques(rotation bool) []Technique {
-	return techniquesOf(i.Slot, i.Turns, rotation)
+	return TechniquesOf(i.Slot, i.Turns, rotation)
 }
 
-// techniquesOf are those of an insertion for the slot, in the order of
+// TechniquesOf are those of an insertion for the slot, in the order of
 // [Techniques].
-func techniquesOf(slot Slot, turns cube.Sequence, rotation bool) []Technique {
+func TechniquesOf(slot Slot, turns cube.Sequence, rotation bool) []Technique {
 	has := map[Technique]bool{WithRotation: rotation}
-	motion, _ := motionOf(turns)
+	motion, _ := Motion(turns)
 	now := motion.Inverse()
 	start := now
 	pair := piecesOf(slot)

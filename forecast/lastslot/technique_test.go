@@ -1,4 +1,4 @@
-package forecast
+package lastslot_test
 
 import (
 	"slices"
@@ -10,35 +10,36 @@ import (
 
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
+	"slotcast/forecast/lastslot"
 )
 
 // What these do is common practice, no source. The edge-only ones are those of the
 // trade for a corner that is placed already.
 func TestTechniquesOfKnownSequences(t *testing.T) {
-	for turns, want := range map[string][]Technique{
-		"R U R'":             {JoinInSlot},
-		"F' U' F":            {JoinInSlot},
-		"R U' R'":            {InsertPair},
-		"R' F R F'":          {InsertPair},
-		"R U' R' U R U' R'":  {PairAndInsert, HideEdge},
-		"R U' R' U2 R U' R'": {CornerOnly, HideCorner},
-		"L E' L' U L E L'":   {EdgeOnly, Slice},
-		"B' E B U B' E' B":   {EdgeOnly, Slice},
-		"R U M U' R' U M'":   {EdgeOnly, Slice},
-		"F' M' F U F' M F":   {EdgeOnly, OverAnotherSlot, Slice},
+	for turns, want := range map[string][]lastslot.Technique{
+		"R U R'":             {lastslot.JoinInSlot},
+		"F' U' F":            {lastslot.JoinInSlot},
+		"R U' R'":            {lastslot.InsertPair},
+		"R' F R F'":          {lastslot.InsertPair},
+		"R U' R' U R U' R'":  {lastslot.PairAndInsert, lastslot.HideEdge},
+		"R U' R' U2 R U' R'": {lastslot.CornerOnly, lastslot.HideCorner},
+		"L E' L' U L E L'":   {lastslot.EdgeOnly, lastslot.Slice},
+		"B' E B U B' E' B":   {lastslot.EdgeOnly, lastslot.Slice},
+		"R U M U' R' U M'":   {lastslot.EdgeOnly, lastslot.Slice},
+		"F' M' F U F' M F":   {lastslot.EdgeOnly, lastslot.OverAnotherSlot, lastslot.Slice},
 	} {
-		insertion, err := NewInsertion(FR, sequence(t, turns))
+		insertion, err := lastslot.NewInsertion(lastslot.FR, lastslot.SequenceOf(t, turns))
 		require.NoError(t, err)
-		assert.Equal(t, want, techniquesOf(FR, insertion.Turns, false), turns)
-		assert.Equal(t, append(slices.Clone(want), WithRotation), techniquesOf(FR, insertion.Turns, true), turns)
+		assert.Equal(t, want, lastslot.TechniquesOf(lastslot.FR, insertion.Turns, false), turns)
+		assert.Equal(t, append(slices.Clone(want), lastslot.WithRotation), lastslot.TechniquesOf(lastslot.FR, insertion.Turns, true), turns)
 		mirrored := insertion.Mirror()
-		assert.Equal(t, want, techniquesOf(FL, mirrored.Turns, false), "%s for the other hand", turns)
+		assert.Equal(t, want, lastslot.TechniquesOf(lastslot.FL, mirrored.Turns, false), "%s for the other hand", turns)
 	}
 	// Keyhole, with the slot at front left open too: the edge goes in over that slot.
 	for _, turns := range []string{"D R U R' D'", "D F' U' F D'"} {
-		assert.Equal(t, []Technique{EdgeOnly, OverAnotherSlot}, techniquesOf(FR, sequence(t, turns), false), turns)
+		assert.Equal(t, []lastslot.Technique{lastslot.EdgeOnly, lastslot.OverAnotherSlot}, lastslot.TechniquesOf(lastslot.FR, lastslot.SequenceOf(t, turns), false), turns)
 	}
-	for _, technique := range Techniques {
+	for _, technique := range lastslot.Techniques {
 		assert.NotEmpty(t, technique.Words(), technique)
 	}
 }
@@ -83,22 +84,22 @@ func (s stickered) onTop(piece string) bool {
 
 // techniquesOnStickers follows the definitions word by word: all moments first,
 // then one question after the other.
-func techniquesOnStickers(slot Slot, turns cube.Sequence) map[Technique]bool {
-	_, hold := motionOf(turns)
+func techniquesOnStickers(slot lastslot.Slot, turns cube.Sequence) map[lastslot.Technique]bool {
+	_, hold := lastslot.Motion(turns)
 	now := cubetest.Solved.Do(hold.Turns()).Do(turns.Inverse())
 	moments, moved := []stickered{{now}}, cube.Sequence{}
-	has := map[Technique]bool{}
+	has := map[lastslot.Technique]bool{}
 	for _, turn := range turns {
 		now = now.Do(cube.Sequence{turn})
 		switch letter := turn.String()[0]; {
 		case strings.ContainsRune("xyz", rune(letter)):
-			has[WithRotation] = true
+			has[lastslot.WithRotation] = true
 			moments[len(moments)-1] = stickered{now}
 			continue
 		case strings.ContainsRune("MES", rune(letter)):
-			has[Slice] = true
+			has[lastslot.Slice] = true
 		case letter >= 'a':
-			has[Wide] = true
+			has[lastslot.Wide] = true
 		}
 		moments = append(moments, stickered{now})
 		moved = append(moved, turn)
@@ -124,22 +125,22 @@ func techniquesOnStickers(slot Slot, turns cube.Sequence) map[Technique]bool {
 	}
 	switch {
 	case home(corner) && home(edge):
-		has[OutAndBack] = true
+		has[lastslot.OutAndBack] = true
 	case home(corner):
-		has[EdgeOnly] = true
+		has[lastslot.EdgeOnly] = true
 	case home(edge):
-		has[CornerOnly] = true
+		has[lastslot.CornerOnly] = true
 	case joined == 0:
-		has[InsertPair] = true
+		has[lastslot.InsertPair] = true
 	case inSlot(moments[joined]):
-		has[OneByOne] = true
+		has[lastslot.OneByOne] = true
 	case last-joined >= 3:
-		has[PairAndInsert] = true
+		has[lastslot.PairAndInsert] = true
 	default:
-		has[JoinInSlot] = true
+		has[lastslot.JoinInSlot] = true
 	}
 
-	for technique, piece := range map[Technique]string{HideCorner: corner, HideEdge: edge} {
+	for technique, piece := range map[lastslot.Technique]string{lastslot.HideCorner: corner, lastslot.HideEdge: edge} {
 		for from := range moments {
 			for to := from + 2; to <= last; to++ {
 				below := moments[0].onTop(piece) && moments[from].onTop(piece) && moments[to].onTop(piece)
@@ -152,11 +153,11 @@ func techniquesOnStickers(slot Slot, turns cube.Sequence) map[Technique]bool {
 			}
 		}
 	}
-	for other := range Slot(Slots) {
+	for other := range lastslot.Slot(lastslot.Slots) {
 		for _, m := range moments[1:] {
 			c, e := other.Corner().String(), other.Edge().String()
 			if other != slot && !m.meets(c, e) && (m.onTop(c) || m.onTop(e)) {
-				has[OverAnotherSlot] = true
+				has[lastslot.OverAnotherSlot] = true
 			}
 		}
 	}
@@ -165,31 +166,31 @@ func techniquesOnStickers(slot Slot, turns cube.Sequence) map[Technique]bool {
 
 // Techniques are the same on plain stickers, for insertions all over the book.
 func TestTechniquesOnStickers(t *testing.T) {
-	seen := map[Technique]int{}
-	for slot := range Slot(Slots) {
-		for number := int(slot); number < len(book().spelled[slot]); number += 211 {
-			turns := book().spelled[slot][number].Turns
+	seen := map[lastslot.Technique]int{}
+	for slot := range lastslot.Slot(lastslot.Slots) {
+		for number := int(slot); number < len(book().Spelled[slot]); number += 211 {
+			turns := book().Spelled[slot][number].Turns
 			onStickers := techniquesOnStickers(slot, turns)
-			var want []Technique
-			for _, technique := range Techniques {
+			var want []lastslot.Technique
+			for _, technique := range lastslot.Techniques {
 				if onStickers[technique] {
 					want = append(want, technique)
 					seen[technique]++
 				}
 			}
-			if got := techniquesOf(slot, turns, false); !slices.Equal(got, want) {
+			if got := lastslot.TechniquesOf(slot, turns, false); !slices.Equal(got, want) {
 				t.Fatalf("%s: %s: %v, on stickers %v", slot, turns, got, want)
 			}
 		}
 	}
 	// A person's own may turn the puzzle on the way.
-	turned := sequence(t, "R U' R' y L' U' L")
-	insertion, err := CheckInsertion(nil, turned)
+	turned := lastslot.SequenceOf(t, "R U' R' y L' U' L")
+	insertion, err := lastslot.CheckInsertion(nil, turned)
 	require.NoError(t, err)
-	assert.Contains(t, techniquesOf(insertion.Slot, insertion.Turns, false), WithRotation)
-	assert.True(t, techniquesOnStickers(insertion.Slot, insertion.Turns)[WithRotation])
-	for _, technique := range Techniques {
-		if technique != WithRotation {
+	assert.Contains(t, lastslot.TechniquesOf(insertion.Slot, insertion.Turns, false), lastslot.WithRotation)
+	assert.True(t, techniquesOnStickers(insertion.Slot, insertion.Turns)[lastslot.WithRotation])
+	for _, technique := range lastslot.Techniques {
+		if technique != lastslot.WithRotation {
 			assert.Positive(t, seen[technique], technique)
 		}
 	}

@@ -1,6 +1,8 @@
-package forecast
+package lastslot
 
-import "slotcast/cube"
+import (
+	"slotcast/cube"
+)
 
 // Outcome is how the eight pieces of the top layer are turned: 0 to 215. It is
 // 8 times the twists of UBL, UBR and UFL as a number to base 3, plus the flips
@@ -91,8 +93,8 @@ func (o Outcome) turned(quarters int) Outcome {
 	return o
 }
 
-// turnedOutcomes has each outcome after U by none to three quarters.
-var turnedOutcomes = func() (table [4][Outcomes]Outcome) {
+// TurnedOutcomes has each outcome after U by none to three quarters.
+var TurnedOutcomes = func() (table [4][Outcomes]Outcome) {
 	for quarters := range table {
 		for o := range table[quarters] {
 			table[quarters][o] = Outcome(o).turned(quarters)
@@ -181,8 +183,8 @@ func (o Outcome) CornersOriented() int {
 	return n
 }
 
-// mirror is the pattern as the mirror shows it that swaps left and right.
-func (p Pattern) mirror() Pattern {
+// Mirror is the pattern as the mirror shows it that swaps left and right.
+func (p Pattern) Mirror() Pattern {
 	twists, flips := p.Outcome().Twists(), p.Outcome().Flips()
 	for i := range twists {
 		twists[i] = (3 - twists[i]) % 3

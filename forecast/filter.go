@@ -6,8 +6,8 @@ import (
 	"slotcast/cube"
 )
 
-// Only says which ways are offered, beside the [View]. Its zero value offers all.
-type Only struct {
+// Filter says which ways are offered, beside the [View]. Its zero value offers all.
+type Filter struct {
 	// NoRotation leaves out ways with a rotation, first or on the way.
 	NoRotation bool
 	// Side leaves out ways that turn the other side, alone or wide.
@@ -27,8 +27,8 @@ const (
 	LeftSide
 )
 
-// Lets says whether a way with the turns and the count is offered.
-func (o Only) Lets(turns cube.Sequence, count int) bool {
+// Allows says whether a way with the turns and the count is offered.
+func (o Filter) Allows(turns cube.Sequence, count int) bool {
 	if o.MaxCount > 0 && count > o.MaxCount {
 		return false
 	}

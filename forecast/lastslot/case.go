@@ -1,4 +1,4 @@
-package forecast
+package lastslot
 
 import (
 	"errors"
@@ -83,9 +83,9 @@ type Case struct {
 
 // Numbers of cases: with the slot given, and in all.
 const (
-	cornerTwists = 81 // 3^4: the last follows from the others
-	edgeFlips    = 16 // 2^4
-	CasesPerSlot = Spots * cornerTwists * Spots * edgeFlips
+	CornerTwists = 81 // 3^4: the last follows from the others
+	EdgeFlips    = 16 // 2^4
+	CasesPerSlot = Spots * CornerTwists * Spots * EdgeFlips
 	Cases        = Slots * CasesPerSlot
 )
 
@@ -126,26 +126,26 @@ func NewCase(c Case) (Case, error) { return c, c.check() }
 // Index numbers the cases from 0 to Cases-1: by slot, corner's spot, twists,
 // edge's spot and flips. [CaseAt] is its inverse.
 func (c Case) Index() int {
-	return ((int(c.Slot)*Spots+c.Corner)*cornerTwists+c.twistIndex())*Spots*edgeFlips + c.Edge*edgeFlips + c.flipIndex()
+	return ((int(c.Slot)*Spots+c.Corner)*CornerTwists+c.TwistIndex())*Spots*EdgeFlips + c.Edge*EdgeFlips + c.FlipIndex()
 }
 
 // CaseAt is the case with the index, 0 to Cases-1.
 func CaseAt(index int) Case {
 	var c Case
-	flips := index % edgeFlips
-	index /= edgeFlips
+	flips := index % EdgeFlips
+	index /= EdgeFlips
 	c.Edge = index % Spots
 	index /= Spots
-	twists := index % cornerTwists
-	index /= cornerTwists
+	twists := index % CornerTwists
+	index /= CornerTwists
 	c.Corner = index % Spots
 	c.Slot = Slot(index / Spots)
-	c.Twists, c.Flips = twistsAt(twists), flipsAt(flips)
+	c.Twists, c.Flips = TwistsAt(twists), FlipsAt(flips)
 	return c
 }
 
-// twistIndex is the twists of the spots on top as a number to base 3.
-func (c Case) twistIndex() int {
+// TwistIndex is the twists of the spots on top as a number to base 3.
+func (c Case) TwistIndex() int {
 	n := 0
 	for _, t := range c.Twists[:InSlot] {
 		n = n*3 + t
@@ -153,8 +153,8 @@ func (c Case) twistIndex() int {
 	return n
 }
 
-// flipIndex is the flips of the spots on top as a number to base 2.
-func (c Case) flipIndex() int {
+// FlipIndex is the flips of the spots on top as a number to base 2.
+func (c Case) FlipIndex() int {
 	n := 0
 	for _, f := range c.Flips[:InSlot] {
 		n = n*2 + f
@@ -162,8 +162,8 @@ func (c Case) flipIndex() int {
 	return n
 }
 
-// twistsAt undoes twistIndex; the twist in the slot follows from the others.
-func twistsAt(index int) (twists [Spots]int) {
+// TwistsAt undoes twistIndex; the twist in the slot follows from the others.
+func TwistsAt(index int) (twists [Spots]int) {
 	sum := 0
 	for i := InSlot - 1; i >= 0; i-- {
 		twists[i] = index % 3
@@ -174,8 +174,8 @@ func twistsAt(index int) (twists [Spots]int) {
 	return twists
 }
 
-// flipsAt undoes flipIndex.
-func flipsAt(index int) (flips [Spots]int) {
+// FlipsAt undoes flipIndex.
+func FlipsAt(index int) (flips [Spots]int) {
 	for i := InSlot - 1; i >= 0; i-- {
 		flips[i] = index & 1
 		flips[InSlot] ^= flips[i]
@@ -184,12 +184,12 @@ func flipsAt(index int) (flips [Spots]int) {
 	return flips
 }
 
-// pairPlaces is the number of ways in which the pair can stand: fifteen of the
+// PairPlaces is the number of ways in which the pair can stand: fifteen of the
 // corner, ten of the edge.
-const pairPlaces = Spots * 3 * Spots * 2
+const PairPlaces = Spots * 3 * Spots * 2
 
-// pairPlace numbers where the pair's pieces are and how they are turned.
-func (c Case) pairPlace() int {
+// PairPlace numbers where the pair's pieces are and how they are turned.
+func (c Case) PairPlace() int {
 	return pairPlaceOf(c.Corner, c.Twists[c.Corner], c.Edge, c.Flips[c.Edge])
 }
 

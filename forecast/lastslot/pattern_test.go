@@ -1,4 +1,4 @@
-package forecast
+package lastslot
 
 import (
 	"bufio"
@@ -15,7 +15,7 @@ import (
 
 // testdata/patterns.tsv: the trade's numbers, common practice, from memory.
 func TestPatternsHaveTheTradesNumbers(t *testing.T) {
-	file, err := os.Open("../testdata/patterns.tsv")
+	file, err := os.Open("../../testdata/patterns.tsv")
 	require.NoError(t, err)
 	defer file.Close()
 	rows := 0
@@ -78,7 +78,7 @@ func TestOutcomesTurnAsTheTopDoes(t *testing.T) {
 			c.Edges[i] = cube.EdgeAs(cube.EdgePlace(i), flips[i])
 		}
 		require.Equal(t, o, OutcomeOf(c))
-		for quarters, turns := range auf {
+		for quarters, turns := range AUFs {
 			require.Equal(t, OutcomeOf(c.Do(turns)), o.turned(quarters))
 		}
 	}

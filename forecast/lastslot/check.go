@@ -1,10 +1,9 @@
-package forecast
+package lastslot
 
 import (
 	"errors"
 	"fmt"
 	"strings"
-	"time"
 
 	"slotcast/cube"
 )
@@ -16,7 +15,7 @@ type FollowUp struct {
 	Turns cube.Sequence
 
 	// orients is the one outcome that Turns orients without an AUF before it.
-	orients Outcome
+	Orients Outcome
 }
 
 // CheckSequence accepts turns that orient the pattern and keep the first two
@@ -29,44 +28,44 @@ func CheckSequence(pattern Pattern, turns cube.Sequence) (FollowUp, error) {
 	if pattern == 0 {
 		return FollowUp{}, errors.New("pattern 0 is oriented already and needs no sequence")
 	}
-	rotation, turns := withoutAUF(turns)
-	turns = cube.Join(roundHolds[rotation], turns)
-	motion, _ := motionOf(turns)
-	if broken := breaks(motion, nil); broken != "" {
+	rotation, turns := WithoutAUF(turns)
+	turns = cube.Join(Rotations[rotation], turns)
+	motion, _ := Motion(turns)
+	if broken := broken(motion, nil); broken != "" {
 		return FollowUp{}, errors.New("it does not keep " + broken)
 	}
 	orients := OutcomeOf(motion.Inverse())
 	switch orients.Pattern() {
 	case pattern:
-		return FollowUp{Turns: turns, orients: orients}, nil
+		return FollowUp{Turns: turns, Orients: orients}, nil
 	case 0:
 		return FollowUp{}, fmt.Errorf("it keeps the first two layers, but orients nothing: pattern %d stays as it is", pattern)
 	}
 	return FollowUp{}, fmt.Errorf("it orients pattern %d, not %d", orients.Pattern(), pattern)
 }
 
-// quarters is the AUF with which the sequence orients the outcome, which must be
+// Quarters is the AUF with which the sequence orients the outcome, which must be
 // of its pattern: of a pattern that looks the same after U, the least.
-func (s *FollowUp) quarters(o Outcome) int {
+func (s *FollowUp) Quarters(o Outcome) int {
 	for _, q := range [...]int{0, 1, 3} {
-		if turnedOutcomes[q][o] == s.orients {
+		if TurnedOutcomes[q][o] == s.Orients {
 			return q
 		}
 	}
 	return 2
 }
 
-// motionOf is what the turns do, seen in the hold in which they begin, and the
+// Motion is what the turns do, seen in the hold in which they begin, and the
 // hold in which they end.
-func motionOf(turns cube.Sequence) (cube.Cube, cube.Hold) {
+func Motion(turns cube.Sequence) (cube.Cube, cube.Hold) {
 	c := turns.Cube()
 	hold := c.Hold()
 	return c.Then(hold.Inverse().Cube()), hold
 }
 
-// breaks says which of the cross and the slots, but for the one that may be
+// broken says which of the cross and the slots, but for the one that may be
 // open, a motion does not keep; "" where it keeps them all.
-func breaks(motion cube.Cube, open *Slot) string {
+func broken(motion cube.Cube, open *Slot) string {
 	var cross, slots, parts []string
 	for p := cube.DF; p <= cube.DR; p++ {
 		if motion.Edges[p] != cube.Solved.Edges[p] {
@@ -101,9 +100,9 @@ func openedBy(motion cube.Cube) (slots []Slot) {
 	return slots
 }
 
-// withoutAUF takes the turns of U off both ends of a row, and off the front the
+// WithoutAUF takes the turns of U off both ends of a row, and off the front the
 // quarters of y among them: U and y may change places.
-func withoutAUF(turns cube.Sequence) (rotation int, rest cube.Sequence) {
+func WithoutAUF(turns cube.Sequence) (rotation int, rest cube.Sequence) {
 	start := 0
 	for ; start < len(turns) && turnsTop(turns[start]); start++ {
 		if turns[start].Layer() == cube.Y {
@@ -111,7 +110,7 @@ func withoutAUF(turns cube.Sequence) (rotation int, rest cube.Sequence) {
 		}
 	}
 	rest = turns[start:]
-	if _, hold := motionOf(rest); int(hold) >= len(roundHolds) {
+	if _, hold := Motion(rest); int(hold) >= len(Rotations) {
 		// Another face is on top in the end, so its turns are no AUF.
 		return rotation & 3, rest
 	}
@@ -135,13 +134,13 @@ func turnsTop(t cube.Turn) bool { return t.Layer() == cube.U || t.Layer() == cub
 // where it stands before the turns, with the cross down; nil finds it. An error
 // says what the turns do instead.
 func CheckInsertion(slot *Slot, turns cube.Sequence) (Insertion, error) {
-	rotation, turns := withoutAUF(turns)
+	rotation, turns := WithoutAUF(turns)
 	if len(turns) == 0 {
 		return Insertion{}, errors.New("it only turns the top or the whole puzzle: that fills no slot")
 	}
-	turns = cube.Join(roundHolds[rotation], turns)
+	turns = cube.Join(Rotations[rotation], turns)
 	if slot == nil {
-		motion, _ := motionOf(turns)
+		motion, _ := Motion(turns)
 		opened := openedBy(motion)
 		switch len(opened) {
 		case 0:
@@ -149,18 +148,18 @@ func CheckInsertion(slot *Slot, turns cube.Sequence) (Insertion, error) {
 		case 1:
 			slot = &opened[0]
 		default:
-			return Insertion{}, fmt.Errorf("it does not keep %s; an insertion may change one slot only", breaks(motion, nil))
+			return Insertion{}, fmt.Errorf("it does not keep %s; an insertion may change one slot only", broken(motion, nil))
 		}
 	}
-	return verified(*slot, turns)
+	return Verified(*slot, turns)
 }
 
 // Case is a case for the insertion, the one after which the whole top is
 // oriented: the pair stands where the insertion takes it from.
 func (i Insertion) Case() Case {
-	c := Case{Slot: i.Slot, Corner: int(i.motion.corners[InSlot] / 3), Edge: int(i.motion.edges[InSlot] / 2)}
+	c := Case{Slot: i.Slot, Corner: int(i.Map.Corners[InSlot] / 3), Edge: int(i.Map.Edges[InSlot] / 2)}
 	for spot := range Spots {
-		corner, edge := i.motion.corners[spot], i.motion.edges[spot]
+		corner, edge := i.Map.Corners[spot], i.Map.Edges[spot]
 		c.Twists[corner/3] = (3 - int(corner%3)) % 3
 		c.Flips[edge/2] = int(edge % 2)
 	}
@@ -170,24 +169,9 @@ func (i Insertion) Case() Case {
 // Mirror is the insertion for the other hand: left and right swapped.
 func (i Insertion) Mirror() Insertion {
 	// FR and FL stand side by side in the order of the slots, and BL and BR.
-	mirrored, err := verified(i.Slot^1, i.Turns.Mirror(cube.MirrorLR))
+	mirrored, err := Verified(i.Slot^1, i.Turns.Mirror(cube.MirrorLR))
 	if err != nil {
 		panic("forecast: a mirrored insertion is none: " + err.Error())
 	}
 	return mirrored
-}
-
-// OwnInsertion is what a person's book says of an insertion, be it among the
-// [Book]'s or not. It is offered as it is written here in every case of its slot
-// that it fits.
-type OwnInsertion struct {
-	Insertion
-	// Known says that the person knows it; one that is not in the Book is known.
-	Known bool
-	// Hidden ones are offered to the person in no forecast.
-	Hidden bool
-	// Execute is its rating from 1 to 5, 0 if not rated, 3 for as quick as it is
-	// estimated; Time is measured, nil if it was not.
-	Execute int
-	Time    *time.Duration
 }

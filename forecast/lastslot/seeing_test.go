@@ -1,4 +1,4 @@
-package forecast
+package lastslot
 
 import (
 	"fmt"
@@ -15,13 +15,13 @@ import (
 
 // told is what a reader makes of the words: for each spot on top the piece that
 // comes there and how it is turned, corners and edges.
-type told struct{ corners, edges [InSlot]*Fact }
+type told struct{ Corners, Edges [InSlot]*Fact }
 
 var (
 	spotsByWords = map[string]int{"back left": 0, "back right": 1, "front left": 2, "front right": 3, "back": 0, "left": 1, "right": 2, "front": 3}
 	clauseForm   = newForm(`^the (corner|edge) (?:at the (.+?)|in the (slot)) (?:goes to the (.+?)|(stays there))(?:, (flipped|twisted clockwise|twisted anticlockwise|up if .*|its top colour .*))?$`)
 	togetherForm = newForm(`^(?:the (corner|edge)s? at the (.+?)|all four (corner|edge)s) (?:turns? with (U2|U'|U) and )?(flips?|twists? clockwise|twists? anticlockwise)$`)
-	restForm     = newForm(`^(?:the rest|everything|all corners(?: and the other edges?)?|all edges(?: and the other corners?)?) (?:stays? as (?:it is|they are)|only turns? with (U2|U'|U))$`)
+	RestForm     = newForm(`^(?:the rest|everything|all corners(?: and the other edges?)?|all edges(?: and the other corners?)?) (?:stays? as (?:it is|they are)|only turns? with (U2|U'|U))$`)
 	edgeUpForm   = newForm(`^up if its top colour faces (\w+) now$`)
 )
 
@@ -55,9 +55,9 @@ func turnedBy(words string) int {
 	return 1
 }
 
-// read understands sentences for a slot as a person does who knows what is written
+// Read understands sentences for a slot as a person does who knows what is written
 // in the package comment about twists and flips, and nothing of the map.
-func read(clauses []string, slot Slot) (told, error) {
+func Read(clauses []string, slot Slot) (told, error) {
 	var r told
 	quarters := map[string]int{"": 0, "U": 1, "U2": 2, "U'": 3}
 	u, uTold := 0, false
@@ -68,9 +68,9 @@ func read(clauses []string, slot Slot) (told, error) {
 	}
 	var withU []later
 	put := func(corner bool, f Fact) error {
-		at := &r.edges[f.To]
+		at := &r.Edges[f.To]
 		if corner {
-			at = &r.corners[f.To]
+			at = &r.Corners[f.To]
 		}
 		if *at != nil {
 			return fmt.Errorf("two pieces at spot %d", f.To)
@@ -130,7 +130,7 @@ func read(clauses []string, slot Slot) (told, error) {
 			}
 			continue
 		}
-		if found := restForm.parts(clause); found != nil {
+		if found := RestForm.parts(clause); found != nil {
 			if uTold && u != quarters[found[1]] {
 				return r, fmt.Errorf("two turns of U in %q", clauses)
 			}
@@ -141,9 +141,9 @@ func read(clauses []string, slot Slot) (told, error) {
 	}
 	for _, f := range withU {
 		for to := range InSlot {
-			from := aufMaps[u].edges[to] / 2
+			from := AUFMaps[u].Edges[to] / 2
 			if f.corner {
-				from = aufMaps[u].corners[to] / 3
+				from = AUFMaps[u].Corners[to] / 3
 			}
 			if int(from) == f.spot {
 				if err := put(f.corner, Fact{f.spot, to, f.turned}); err != nil {
@@ -153,11 +153,11 @@ func read(clauses []string, slot Slot) (told, error) {
 		}
 	}
 	for to := range InSlot {
-		if r.corners[to] == nil {
-			r.corners[to] = &Fact{From: int(aufMaps[u].corners[to] / 3), To: to}
+		if r.Corners[to] == nil {
+			r.Corners[to] = &Fact{From: int(AUFMaps[u].Corners[to] / 3), To: to}
 		}
-		if r.edges[to] == nil {
-			r.edges[to] = &Fact{From: int(aufMaps[u].edges[to] / 2), To: to}
+		if r.Edges[to] == nil {
+			r.Edges[to] = &Fact{From: int(AUFMaps[u].Edges[to] / 2), To: to}
 		}
 	}
 	return r, nil
@@ -166,27 +166,27 @@ func read(clauses []string, slot Slot) (told, error) {
 // leaves is what the reader expects of a case: how the pieces on top are turned.
 func (r told) leaves(c Case) (twists, flips [InSlot]int) {
 	for to := range InSlot {
-		twists[to] = (c.Twists[r.corners[to].From] + r.corners[to].Turned) % 3
-		flips[to] = c.Flips[r.edges[to].From] ^ r.edges[to].Turned
+		twists[to] = (c.Twists[r.Corners[to].From] + r.Corners[to].Turned) % 3
+		flips[to] = c.Flips[r.Edges[to].From] ^ r.Edges[to].Turned
 	}
 	return twists, flips
 }
 
-// expects says whether the reader expects the outcome.
-func (r told) expects(c Case, o Outcome) bool {
+// Expects says whether the reader expects the outcome.
+func (r told) Expects(c Case, o Outcome) bool {
 	twists, flips := r.leaves(c)
 	return twists == o.Twists() && flips == o.Flips()
 }
 
-func clausesOf(words string) []string {
+func ClausesOf(words string) []string {
 	words = strings.ToLower(words[:1]) + strings.TrimSuffix(words[1:], ".")
 	return strings.Split(words, "; ")
 }
 
-// statesOf are the cases in which the insertion can be done, but for the pair: in
+// StatesOf are the cases in which the insertion can be done, but for the pair: in
 // all 27 ways of its last-layer corners beside one way of the edges, and in all 8
 // ways of the edges beside one of the corners.
-func statesOf(i Insertion, all bool) (states []Case) {
+func StatesOf(i Insertion, all bool) (states []Case) {
 	first := i.Case()
 	var corners, edges []int
 	for spot := range Spots {
@@ -213,67 +213,6 @@ func statesOf(i Insertion, all bool) (states []Case) {
 		}
 	}
 	return states
-}
-
-// Whoever reads the sentences about an insertion, and nothing else, knows what it
-// leaves of every case that it fits: for every insertion in the book. Corners and
-// edges do not depend on each other; for some insertions all 216 states of the
-// top are looked at all the same. The judge is the puzzle, turned.
-func TestSentencesTellWhatIsLeft(t *testing.T) {
-	for slot := range Slot(Slots) {
-		for number, i := range book().spelled[slot] {
-			seeing := i.Seeing()
-			words, err := read(clausesOf(seeing.Words()), slot)
-			require.NoError(t, err, "%s: %s", i.Turns, seeing.Words())
-			motion := i.Turns.Cube()
-			for _, c := range statesOf(i, number%500 == 0) {
-				left := OutcomeOf(c.Cube().Then(motion))
-				if !words.expects(c, left) || seeing.Leaves(c) != left {
-					require.Fail(t, "not what is left", "%s of %s leaves %s, the facts say %s, the words %s", i.Turns, c.Code(), left.Facing(), seeing.Leaves(c).Facing(), seeing.Words())
-				}
-			}
-		}
-	}
-}
-
-// No clause can be left out: without it the reader expects something else of some
-// case, or finds two pieces in one place. And with no other turn of U to refer to
-// would there be fewer.
-func TestNoClauseIsSuperfluous(t *testing.T) {
-	looked := 0
-	for slot := range Slot(Slots) {
-		for number := 0; number < len(book().spelled[slot]); number += 37 {
-			i := book().spelled[slot][number]
-			seeing := i.Seeing()
-			clauses := clausesOf(seeing.Words())
-			for left := range clauses {
-				looked++
-				without := slices.Delete(slices.Clone(clauses), left, left+1)
-				words, err := read(without, slot)
-				if err != nil {
-					continue
-				}
-				if restForm.MatchString(clauses[left]) && (seeing.U == 0 || strings.Contains(strings.Join(without, ";"), "with U")) {
-					// What becomes of the rest is said even where it goes without saying.
-					continue
-				}
-				wrong := slices.ContainsFunc(statesOf(i, false), func(c Case) bool { return !words.expects(c, seeing.Leaves(c)) })
-				pieces := map[string]bool{}
-				for to := range InSlot {
-					pieces[fmt.Sprint("corner", words.corners[to].From)] = true
-					pieces[fmt.Sprint("edge", words.edges[to].From)] = true
-				}
-				require.True(t, wrong || len(pieces) < 2*InSlot, "%s: %q can be left out of %q", i.Turns, clauses[left], clauses)
-			}
-			m := i.motion.then(aufMaps[i.turned])
-			for u := range aufMaps {
-				other := seeing
-				other.U, other.Corners, other.Edges = u, factsOf(m.corners, aufMaps[u].corners, 3), factsOf(m.edges, aufMaps[u].edges, 2)
-				require.GreaterOrEqual(t, len(other.Clauses()), len(seeing.Clauses()), i.Turns)
-			}
-		}
-	}
-	assert.Greater(t, looked, 10000)
 }
 
 // Facts that those who learn such insertions know (common practice, no source):

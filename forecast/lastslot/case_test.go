@@ -1,4 +1,4 @@
-package forecast
+package lastslot
 
 import (
 	"errors"
@@ -12,7 +12,7 @@ import (
 	"slotcast/cube"
 )
 
-// cubeOf is a puzzle with the case, the pieces that the case leaves free drawn at
+// CubeOf is a puzzle with the case, the pieces that the case leaves free drawn at
 // random; without random numbers they stand in order.
 func cubeOf(c Case, random *rand.Rand) cube.Cube {
 	order := func(pair int) (pieces [Spots]int) {
@@ -79,7 +79,7 @@ func TestNumberOfCases(t *testing.T) {
 		for range 4 {
 			turned := caseOf(c, FR)
 			seen[turned.Index()] = true
-			first = min(first, turned.pairPlace())
+			first = min(first, turned.PairPlace())
 			c = c.Turn(cube.TurnOf(cube.U, 1))
 		}
 		places[first] = true

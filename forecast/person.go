@@ -5,7 +5,23 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast/hands"
+	"slotcast/forecast/lastslot"
 )
+
+// OwnInsertion is what a person's book says of an insertion, be it among the
+// [Book]'s or not. It is offered as it is written here in every case of its slot
+// that it fits.
+type OwnInsertion struct {
+	lastslot.Insertion
+	// Known says that the person knows it; one that is not in the Book is known.
+	Known bool
+	// Hidden ones are offered to the person in no forecast.
+	Hidden bool
+	// Execute is its rating from 1 to 5, 0 if not rated, 3 for as quick as it is
+	// estimated; Time is measured, nil if it was not.
+	Execute int
+	Time    *time.Duration
+}
 
 // Seconds of execution are kept as whole milliseconds, so that sums are exact
 // and the order of a ranking does not depend on rounding.
@@ -32,13 +48,13 @@ var DefaultScale = Scale{
 // is rated replaces an estimate, and what is measured replaces a rating.
 type Person struct {
 	// Ratings and Times have what is rated and measured, by pattern.
-	Ratings [Patterns]Rating
-	Times   [Patterns]Measured
+	Ratings [lastslot.Patterns]Rating
+	Times   [lastslot.Patterns]Measured
 	// Scale is what a rating stands for.
 	Scale Scale
 	// Sequences has the person's own for a pattern, in place of the book's: of
 	// several the one that costs least with its AUF is taken.
-	Sequences [Patterns][]FollowUp
+	Sequences [lastslot.Patterns][]lastslot.FollowUp
 	// Insertions has those of which the person's book says anything.
 	Insertions []OwnInsertion
 	// Speed is how long the person takes in shares of what is estimated: 1, or 0, as
@@ -68,7 +84,7 @@ func (p *Person) scaled(estimate time.Duration) time.Duration {
 
 // recognise is how long the person takes to recognise the pattern. Unrated, it
 // is recognised as one rated 3, and the oriented one at once.
-func (p *Person) recognise(pattern Pattern) time.Duration {
+func (p *Person) recognise(pattern lastslot.Pattern) time.Duration {
 	rating, measured := p.Ratings[pattern].Recognise, p.Times[pattern].Recognise
 	switch {
 	case measured != nil:
@@ -83,7 +99,7 @@ func (p *Person) recognise(pattern Pattern) time.Duration {
 
 // execute is how long the person takes for the pattern's sequence, without AUF.
 // Neither measured nor rated, it is as estimated from the sequence.
-func (p *Person) execute(pattern Pattern, estimate time.Duration) time.Duration {
+func (p *Person) execute(pattern lastslot.Pattern, estimate time.Duration) time.Duration {
 	if pattern == 0 {
 		return 0
 	}

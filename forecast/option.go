@@ -2,61 +2,74 @@ package forecast
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"time"
 
 	"slotcast/cube"
+	"slotcast/forecast/lastslot"
 )
 
-// Leaves is what turns (a rotation by y, AUF and insertion) leave of a case, in
-// the hold they end in. An error says what they do not keep or fill.
-func Leaves(c Case, turns cube.Sequence) (Outcome, error) {
-	_, left, err := leaves(c, turns)
-	return left, err
+// Option is one option of the case, told by its turns: rotation (only y), AUF and
+// insertion. It is what [Forecaster.Forecast] says of them or, where it does not
+// list them, the same worked out for them. An error says what the turns do not
+// keep or fill.
+func (f *Forecaster) Option(c lastslot.Case, turns cube.Sequence) (Option, error) {
+	_, left, err := lastslot.LeavesTurned(c, turns)
+	if err != nil {
+		return Option{}, err
+	}
+	for _, o := range f.Forecast(Request{Case: c}) {
+		if slices.Equal(o.Turns, turns) {
+			return o, nil
+		}
+	}
+	rotation, before, insertion := split(turns)
+	a := &f.after[left]
+	return Option{
+		Turns: turns, Leaves: left, Then: lastslot.AUFs[a.quarters], Sequence: a.turns, Count: insertion.Count(),
+		Seconds: Seconds{
+			Rotation: f.estimate(rotation), AUF: f.estimate(before), Insertion: f.estimate(insertion),
+			Recognise: a.recognise, ThenAUF: a.auf, Sequence: a.sequence,
+		},
+		Known: len(insertion) == 0,
+	}, nil
 }
 
-func leaves(c Case, turns cube.Sequence) (motionMap, Outcome, error) {
-	motion, hold := motionOf(turns)
-	if broken := breaks(motion, &c.Slot); broken != "" {
-		return motionMap{}, 0, fmt.Errorf("%s does not keep %s", turns, broken)
+// Split cuts the option's turns into rotation, AUF and insertion.
+func (o *Option) Split() (rotation, auf, insertion cube.Sequence) { return split(o.Turns) }
+
+// Begins is the case as it stands when the insertion begins, after rotation and
+// AUF.
+func (o *Option) Begins(c lastslot.Case) lastslot.Case {
+	rotation, before, _ := split(o.Turns)
+	for _, t := range rotation {
+		c = c.TurnedRound(t.Quarters())
 	}
-	m := mapOf(motion, c.Slot)
-	if m.pairPlace() != c.pairPlace() || int(hold) >= len(roundHolds) {
-		what := turns.String()
-		if what == "" {
-			what = "doing nothing"
-		}
-		return motionMap{}, 0, fmt.Errorf("%s does not fill the slot of the case %s", what, c.Code())
+	for _, t := range before {
+		c = c.Turned(t.Quarters())
 	}
-	var twists, flips [4]int
-	for spot := range InSlot {
-		corner, edge := int(m.corners[spot]), int(m.edges[spot])
-		twists[spot] = (c.Twists[corner/3] + corner%3) % 3
-		flips[spot] = c.Flips[edge/2] ^ edge%2
-	}
-	return m, turnedOutcomes[hold][OutcomeAs(twists, flips)], nil
+	return c
 }
 
 // Options are those that rows of AUF and insertion, without a rotation, make for
 // the request's case, in the rows' order; what the person has hidden is left out.
 func (f *Forecaster) Options(r Request, rows []cube.Sequence) ([]Option, error) {
 	c := r.Case
-	own := f.ownAt(c.Slot, c.pairPlace())
+	own := f.ownAt(c.Slot, c.PairPlace())
 	var best *Option
 	if known := f.Forecast(Request{Case: c, View: Known, Limit: 1}); len(known) > 0 {
 		best = &known[0]
 	}
 	options := make([]Option, 0, len(rows))
 	for _, turns := range rows {
-		m, left, err := leaves(c, turns)
+		m, left, err := lastslot.LeavesTurned(c, turns)
 		if err != nil {
 			return nil, err
 		}
 		_, before, insertion := split(turns)
 		a := &f.after[left]
 		o := Option{
-			Turns: turns, Leaves: left, Then: auf[a.quarters], Sequence: a.turns, Count: insertion.Count(),
+			Turns: turns, Leaves: left, Then: lastslot.AUFs[a.quarters], Sequence: a.turns, Count: insertion.Count(),
 			Seconds: Seconds{
 				AUF: f.estimate(before), Insertion: f.estimate(insertion),
 				Recognise: a.recognise, ThenAUF: a.auf, Sequence: a.sequence,
@@ -66,7 +79,7 @@ func (f *Forecaster) Options(r Request, rows []cube.Sequence) ([]Option, error) 
 		if f.hides(c.Slot, insertion) {
 			continue
 		}
-		corners, edges := m.numbers()
+		corners, edges := m.Numbers()
 		for i := range own {
 			o.Known = o.Known || own[i].known && slices.Contains(own[i].maps[:], [2]uint16{uint16(corners), uint16(edges)})
 		}
@@ -85,13 +98,13 @@ func (f *Forecaster) estimate(turns cube.Sequence) time.Duration {
 }
 
 // hides says whether the person has hidden what does the same as the insertion.
-func (f *Forecaster) hides(slot Slot, insertion cube.Sequence) bool {
+func (f *Forecaster) hides(slot lastslot.Slot, insertion cube.Sequence) bool {
 	if len(f.hidden) == 0 {
 		return false
 	}
-	motion, _ := motionOf(insertion)
-	number, ok := f.book.numbers[mapOf(motion, slot).turnedRound(round(slot, FR)).key()]
-	return ok && f.hidden[slotMotion{slot, number}]
+	motion, _ := lastslot.Motion(insertion)
+	number, ok := f.book.numbers[lastslot.MapOf(motion, slot).TurnedRound(lastslot.QuartersBetween(slot, lastslot.FR)).Key()]
+	return ok && f.hidden[slotEntry{slot, number}]
 }
 
 // CompareInsert orders options by the time until the slot is filled, then by

@@ -1,4 +1,4 @@
-package forecast
+package lastslot
 
 import (
 	"testing"
@@ -65,8 +65,8 @@ func TestPLLsBySequence(t *testing.T) {
 		require.True(t, ok, known[0])
 		assert.Equal(t, known[0], p.String())
 		// However the puzzle is held and the top turned, it stays the same.
-		for _, quarters := range auf {
-			p, ok := PLLOf(cube.Join(quarters, turns.Inverse(), quarters, roundHolds[1]).Cube())
+		for _, quarters := range AUFs {
+			p, ok := PLLOf(cube.Join(quarters, turns.Inverse(), quarters, Rotations[1]).Cube())
 			require.True(t, ok)
 			assert.Equal(t, known[0], p.String())
 		}

@@ -1,4 +1,4 @@
-package forecast
+package lastslot
 
 import (
 	"sync"
@@ -81,8 +81,8 @@ func topOrderOf(c cube.Cube) (o topOrder) {
 var plls = sync.OnceValue(func() map[topOrder]PLL {
 	found := map[topOrder]PLL{}
 	for p, order := range pllOrders {
-		for _, before := range auf {
-			for _, after := range auf {
+		for _, before := range AUFs {
+			for _, after := range AUFs {
 				o := topOrderOf(before.Cube()).then(topOrder{order.corners, order.edges}).then(topOrderOf(after.Cube()))
 				found[o.inverse()] = PLL(p)
 			}
@@ -95,7 +95,7 @@ var plls = sync.OnceValue(func() map[topOrder]PLL {
 // at the bottom and the top oriented; false says that it is not so.
 func PLLOf(c cube.Cube) (PLL, bool) {
 	seen := c.Hold().Cube().Inverse().Then(c)
-	if breaks(seen, nil) != "" || OutcomeOf(seen) != 0 {
+	if broken(seen, nil) != "" || OutcomeOf(seen) != 0 {
 		return 0, false
 	}
 	p, ok := plls()[topOrderOf(seen)]

@@ -1,4 +1,4 @@
-package forecast
+package lastslot
 
 import (
 	"fmt"
@@ -33,12 +33,12 @@ type Fact struct{ From, To, Turned int }
 // Seeing tells the insertion's map.
 func (i Insertion) Seeing() Seeing {
 	// What is left is seen in the hold that the turns end in.
-	m := i.motion.then(aufMaps[i.turned])
+	m := i.Map.Then(AUFMaps[i.Turned])
 	best := Seeing{}
 	for n, u := range [...]int{0, 1, 3, 2} {
 		s := Seeing{
-			Slot: i.Slot, Corner: int(m.corners[InSlot] / 3), Edge: int(m.edges[InSlot] / 2), U: u, Hold: i.turned,
-			Corners: factsOf(m.corners, aufMaps[u].corners, 3), Edges: factsOf(m.edges, aufMaps[u].edges, 2),
+			Slot: i.Slot, Corner: int(m.Corners[InSlot] / 3), Edge: int(m.Edges[InSlot] / 2), U: u, Hold: i.Turned,
+			Corners: factsOf(m.Corners, AUFMaps[u].Corners, 3), Edges: factsOf(m.Edges, AUFMaps[u].Edges, 2),
 		}
 		if n == 0 || len(s.Clauses()) < len(best.Clauses()) {
 			best = s
@@ -64,9 +64,9 @@ func factsOf(motion, u [Spots]uint8, ways int) []Fact {
 // withU is the fact that a piece only turns with U.
 func (s Seeing) withU(to int, corner bool) Fact {
 	if corner {
-		return Fact{From: int(aufMaps[s.U].corners[to] / 3), To: to}
+		return Fact{From: int(AUFMaps[s.U].Corners[to] / 3), To: to}
 	}
-	return Fact{From: int(aufMaps[s.U].edges[to] / 2), To: to}
+	return Fact{From: int(AUFMaps[s.U].Edges[to] / 2), To: to}
 }
 
 // All lists what happens to every last-layer piece, by the spot that it comes to:
@@ -123,9 +123,9 @@ func (s Seeing) Clauses() []string {
 	}
 	switch {
 	case s.U > 0 && several:
-		rest += " only turn with " + auf[s.U].String()
+		rest += " only turn with " + AUFs[s.U].String()
 	case s.U > 0:
-		rest += " only turns with " + auf[s.U].String()
+		rest += " only turns with " + AUFs[s.U].String()
 	case several:
 		rest += " stay as they are"
 	default:
@@ -177,7 +177,7 @@ func (s Seeing) told(corner bool) (clauses []string, rest int) {
 		}
 		verb := turned[by]
 		if s.U > 0 {
-			verb = "turn with " + auf[s.U].String() + " and " + verb
+			verb = "turn with " + AUFs[s.U].String() + " and " + verb
 		}
 		switch len(spots) {
 		case 1:
