@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"sync"
 	"time"
 
 	"slotcast/cube"
@@ -74,7 +75,7 @@ type Step struct {
 
 // Steps lists the ways to do a turn from a grip, one for each grip in which it
 // can end. There is always one.
-func (h Handed) Steps(from Grip, t cube.Turn) []Step { return steps[h][from][t] }
+func (h Handed) Steps(from Grip, t cube.Turn) []Step { return steps()[h][from][t] }
 
 // End is how long it takes, in milliseconds, until the hands can begin another
 // sequence.
@@ -85,8 +86,10 @@ func (h Handed) End(g Grip) uint16 {
 	return 0
 }
 
-// steps has, for each handed, grip and turn, the quickest way to each end.
-var steps = func() (table [3][Grips][cube.Turns][]Step) {
+// steps has, for each handed, grip and turn, the quickest way to each end. It takes
+// some milliseconds to make.
+var steps = sync.OnceValue(func() *[3][Grips][cube.Turns][]Step {
+	table := new([3][Grips][cube.Turns][]Step)
 	for t := range cube.Turn(cube.Turns) {
 		for from := range Grip(Grips) {
 			table[TwoHands][from][t] = quickest(twoHands(from, t))
@@ -98,7 +101,7 @@ var steps = func() (table [3][Grips][cube.Turns][]Step) {
 		}
 	}
 	return table
-}()
+})
 
 // quickest keeps the quickest step to each end.
 func quickest(all []Step) []Step {
@@ -122,6 +125,7 @@ func Estimate(s cube.Sequence, h Handed) time.Duration {
 			costs[i][g] = never
 		}
 	}
+	table := &steps()[h]
 	now, next := 0, 1
 	costs[now][h.Home()], listed[now][0] = 0, h.Home()
 	reached := 1
@@ -130,7 +134,7 @@ func Estimate(s cube.Sequence, h Handed) time.Duration {
 		for _, from := range listed[now][:reached] {
 			cost := costs[now][from]
 			costs[now][from] = never
-			for _, step := range steps[h][from][t] {
+			for _, step := range table[from][t] {
 				old := costs[next][step.To]
 				if old == never {
 					listed[next][count] = step.To

@@ -137,7 +137,7 @@ func answerOf(q query.Query, options []forecast.Option, records profile.Records,
 		view := patternView{
 			Number:  strconv.Itoa(int(p)),
 			Name:    records.PatternName(p),
-			Picture: picture.Patterns[leaving[0].Leaves],
+			Picture: picture.Pattern(leaving[0].Leaves),
 			More:    len(leaving) - len(listed),
 		}
 		for i, o := range listed {

@@ -211,7 +211,7 @@ func tileOf(c caseQuery, g got, slowest time.Duration) tileView {
 	best := g.Options[0]
 	t := tileView{
 		Name: strconv.Itoa(int(g.Pattern)), Path: c.path(fmt.Sprintf("/patterns/%d", g.Pattern), "edges", ""),
-		Picture: picture.Patterns[best.Leaves], Seconds: secondsOf(best.Seconds).drawn(slowest),
+		Picture: picture.Pattern(best.Leaves), Seconds: secondsOf(best.Seconds).drawn(slowest),
 	}
 	if g.Pattern == 0 {
 		t.Name = words.Pattern(0)
@@ -266,7 +266,7 @@ func (s *Server) CasePattern(w http.ResponseWriter, r *http.Request) error {
 	name := c.visitor.Records.PatternName(pattern)
 	v := casePatternView{
 		pageView: s.pageView(name+" in case "+c.Case.Code()+" – Slotcast", "The ways to this pattern: the fewest turns and the easiest.", s.sessions.PublicURL(r)+"/case/"+c.Case.Code()+below),
-		Code:     c.Case.Code(), Name: name, Picture: picture.Patterns[pattern.Outcome()], Words: words.Outcome(pattern.Outcome()),
+		Code:     c.Case.Code(), Name: name, Picture: picture.Pattern(pattern.Outcome()), Words: words.Outcome(pattern.Outcome()),
 		All: c.path("/patterns"), Own: below, Reach: below + "/reach",
 		Views:    c.views(below),
 		KeyWords: "in about so many seconds",

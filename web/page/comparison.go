@@ -130,7 +130,7 @@ func compare(open lastslot.Slot, theirs, mine []forecast.Option, records profile
 	for i, o := range theirs {
 		pattern := o.Leaves.Pattern()
 		row := comparedView{
-			Name: records.PatternName(pattern), Picture: picture.Patterns[o.Leaves],
+			Name: records.PatternName(pattern), Picture: picture.Pattern(o.Leaves),
 			Theirs: comparedOptionOf(l, i, o), Copy: copyable(o, open, records), Words: "only they have a way to it",
 		}
 		if at, ok := myPlaces[pattern]; ok {
@@ -146,7 +146,7 @@ func compare(open lastslot.Slot, theirs, mine []forecast.Option, records profile
 	for i, o := range mine {
 		if _, ok := theirPlaces[o.Leaves.Pattern()]; !ok {
 			v.Rows = append(v.Rows, comparedView{
-				Name: records.PatternName(o.Leaves.Pattern()), Picture: picture.Patterns[o.Leaves],
+				Name: records.PatternName(o.Leaves.Pattern()), Picture: picture.Pattern(o.Leaves),
 				Mine: comparedOptionOf(l, i, o), Words: "only you have a way to it",
 			})
 		}

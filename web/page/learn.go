@@ -214,7 +214,7 @@ func lessonOf(records profile.Records, list forecast.LearningList, i int) lesson
 	v.Techniques = techniquesOf(l.Techniques())
 	if i > 0 || list.Place.Solved() {
 		for _, p := range l.Leaves[:min(len(l.Leaves), leavesShown)] {
-			v.Leaves = append(v.Leaves, leavesView{records.PatternName(p), picture.Patterns[p.Outcome()]})
+			v.Leaves = append(v.Leaves, leavesView{records.PatternName(p), picture.Pattern(p.Outcome())})
 		}
 	}
 	return v

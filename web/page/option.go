@@ -200,7 +200,7 @@ func (s *Server) optionView(r *http.Request, q query.Query, o forecast.Option, r
 		Address: path,
 	}
 	pattern := o.Leaves.Pattern()
-	v.Pattern = leftView{records.PatternName(pattern), words.Outcome(o.Leaves), picture.Patterns[o.Leaves], fmt.Sprintf("/patterns/%d", pattern)}
+	v.Pattern = leftView{records.PatternName(pattern), words.Outcome(o.Leaves), picture.Pattern(o.Leaves), fmt.Sprintf("/patterns/%d", pattern)}
 	v.pageView = s.pageView(fmt.Sprintf("%s in case %s – Slotcast", words.Turns(l.Notated(turns)), v.Code),
 		fmt.Sprintf("%s It leaves %s: %s.", v.Words, v.Pattern.Name, v.Pattern.Words), s.sessions.PublicURL(r)+path)
 	if q.Puzzle != nil {

@@ -129,7 +129,7 @@ func (s *Server) Ratings(w http.ResponseWriter, r *http.Request) error {
 func patternForm(r profile.Records, p lastslot.Pattern, back string) patternFormView {
 	v := patternFormView{
 		ID: fmt.Sprintf("oll-%d", p), Action: fmt.Sprintf("/ratings/%d", p), Path: fmt.Sprintf("/patterns/%d", p), Back: back,
-		Name: words.Pattern(p), OwnName: r.OwnName(p), Picture: picture.Patterns[p.Outcome()],
+		Name: words.Pattern(p), OwnName: r.OwnName(p), Picture: picture.Pattern(p.Outcome()),
 	}
 	v.Open = v.OwnName != ""
 	for _, step := range profile.RatedSteps(p) {

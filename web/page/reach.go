@@ -58,7 +58,7 @@ func (s *Server) PatternReach(w http.ResponseWriter, r *http.Request) error {
 	name := visitor.Records.PatternName(pattern)
 	v := reachView{
 		pageView: s.pageView("Reach of "+name+" – Slotcast", "In how many cases a pattern is within so many turns.", ""),
-		Name:     name, Picture: picture.Patterns[pattern.Outcome()], Own: fmt.Sprintf("/patterns/%d", pattern),
+		Name:     name, Picture: picture.Pattern(pattern.Outcome()), Own: fmt.Sprintf("/patterns/%d", pattern),
 	}
 	v.Summary = fmt.Sprintf("Half of the %s cases need at most %d turns for it, all at most %d.", words.Thousands(whole.Cases()), share(whole, 2), share(whole, 1))
 	for n := range whole {

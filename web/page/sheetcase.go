@@ -46,7 +46,7 @@ func (s *Server) PrintCase(w http.ResponseWriter, r *http.Request) error {
 	}
 	for _, o := range options {
 		view.Rows = append(view.Rows, caseSheetRow{
-			Name: visitor.Records.PatternName(o.Leaves.Pattern()), Picture: picture.Patterns[o.Leaves], Total: words.Seconds(o.Seconds.Total()),
+			Name: visitor.Records.PatternName(o.Leaves.Pattern()), Picture: picture.Pattern(o.Leaves), Total: words.Seconds(o.Seconds.Total()),
 			Turns: o.Turns.String(), Then: o.Then.String(), Sequence: o.Sequence.String(), Known: o.Known && len(o.Turns) > 0,
 		})
 	}

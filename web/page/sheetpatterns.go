@@ -101,7 +101,7 @@ func (s *Server) patternRow(records profile.Records, p lastslot.Pattern) pattern
 		turns = []cube.Sequence{profile.BookOf(s.book, records).FollowUp(p)}
 	}
 	first := takenBy(turns[0])
-	row.Picture = picture.Patterns[lastslot.OutcomeOf(first)]
+	row.Picture = picture.Pattern(lastslot.OutcomeOf(first))
 	for _, sequence := range turns {
 		row.Sequences = append(row.Sequences, sheetSequence{aufTo(first, sequence).String(), sequence.String()})
 	}

@@ -129,7 +129,7 @@ func (s *Server) PrintPlace(w http.ResponseWriter, r *http.Request) error {
 	for _, o := range options {
 		row := placeRow{
 			Turns: o.Turns.String(), Count: words.Counted(o.Count, "turn"), Seconds: words.Seconds(o.Seconds.Insert()), Known: o.Known && len(o.Turns) > 0,
-			Leaves: words.Pattern(o.Leaves.Pattern()), Picture: picture.Patterns[o.Leaves],
+			Leaves: words.Pattern(o.Leaves.Pattern()), Picture: picture.Pattern(o.Leaves),
 		}
 		if len(o.Turns) > 0 {
 			// With its rotation and AUF it is an insertion too, from where the pair stands.

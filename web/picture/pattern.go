@@ -3,6 +3,7 @@ package picture
 import (
 	"fmt"
 	"strings"
+	"sync"
 
 	"slotcast/forecast/lastslot"
 	"slotcast/web/words"
@@ -74,10 +75,14 @@ func patternPicture(o lastslot.Outcome) string {
 	return b.String()
 }
 
-// Patterns has the picture of every outcome: a page shows dozens.
-var Patterns = func() (pictures [lastslot.Outcomes]string) {
+// patterns has the picture of every outcome: a page shows dozens.
+var patterns = sync.OnceValue(func() *[lastslot.Outcomes]string {
+	pictures := new([lastslot.Outcomes]string)
 	for o := range lastslot.Outcome(lastslot.Outcomes) {
 		pictures[o] = patternPicture(o)
 	}
 	return pictures
-}()
+})
+
+// Pattern is the picture of an outcome as SVG, with its words.
+func Pattern(o lastslot.Outcome) string { return patterns()[o] }

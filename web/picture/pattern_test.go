@@ -35,7 +35,7 @@ func TestOutcomeWords(t *testing.T) {
 func TestPatternPictures(t *testing.T) {
 	rect := regexp.MustCompile(`<rect class="(tile|hollow|tab)" x="([\d.]+)" y="([\d.]+)" width="(\d+)" height="(\d+)"`)
 	for o := range lastslot.Outcome(lastslot.Outcomes) {
-		picture := picture.Patterns[o]
+		picture := picture.Pattern(o)
 		require.Contains(t, picture, fmt.Sprintf(`role="img" aria-label="%s"`, words.Outcome(o)))
 		filled, hollow := map[string]bool{}, map[string]bool{}
 		tabs := map[string]string{}
@@ -81,7 +81,7 @@ func TestPatternPictures(t *testing.T) {
 func TestEveryPatternHasItsOwnPictureAndWords(t *testing.T) {
 	pictures, said := map[string]bool{}, map[string]bool{}
 	for p := range lastslot.Pattern(lastslot.Patterns) {
-		pictures[picture.Patterns[p.Outcome()]] = true
+		pictures[picture.Pattern(p.Outcome())] = true
 		said[words.Outcome(p.Outcome())] = true
 	}
 	assert.Len(t, pictures, lastslot.Patterns)
