@@ -29,7 +29,7 @@ type Book struct {
 
 	// spelled has each motion for a slot at FR, FL, BL and BR without a rotation;
 	// the same number is the same motion, seen after y.
-	Spelled [lastslot.Slots][]lastslot.Insertion
+	spelled [lastslot.Slots][]lastslot.Insertion
 	// estimates has how long each takes, in milliseconds.
 	estimates [lastslot.Slots][]uint16
 	// numbers has the number of each motion by its map, seen at FR.
@@ -118,7 +118,7 @@ var leftTables = sync.OnceValue(func() (t *struct {
 // the same, the easiest.
 func (b *Book) collect(slot lastslot.Slot) {
 	nothing, _ := lastslot.NewInsertion(slot, cube.Sequence{}) // no turns break nothing
-	best := make(map[lastslot.MapKey]candidate, 4*len(b.Spelled[slot]))
+	best := make(map[lastslot.MapKey]candidate, 4*len(b.spelled[slot]))
 	offer := func(c candidate, motion lastslot.Map) {
 		key := motion.Key()
 		if old, known := best[key]; !known || c.before(old) {
@@ -128,15 +128,15 @@ func (b *Book) collect(slot lastslot.Slot) {
 		}
 	}
 	offer(candidate{number: noEntry, insertion: &nothing}, nothing.Map)
-	b.rotated[slot] = make([]uint8, len(b.Spelled[slot]))
-	for number := range b.Spelled[slot] {
-		easiest := candidate{number: uint16(number), insertion: &b.Spelled[slot][number]}
+	b.rotated[slot] = make([]uint8, len(b.spelled[slot]))
+	for number := range b.spelled[slot] {
+		easiest := candidate{number: uint16(number), insertion: &b.spelled[slot][number]}
 		easiest.insert = b.estimates[slot][number]
 		motion := easiest.insertion.Map
 		for rotation := 1; rotation < 4; rotation++ {
 			at := (int(slot) + rotation) & 3
 			if insert := uint16(b.rotations[rotation]/ms) + b.estimates[at][number]; insert < easiest.insert {
-				other := &b.Spelled[at][number]
+				other := &b.spelled[at][number]
 				easiest = candidate{rotation: uint8(rotation), number: uint16(number), insertion: other, insert: insert}
 				motion = other.SeenAt(slot)
 			}
@@ -228,7 +228,7 @@ func (b *Book) Insertion(like lastslot.Insertion) (lastslot.Insertion, bool) {
 	if !ok {
 		return lastslot.Insertion{}, false
 	}
-	return b.Spelled[like.Slot][number], true
+	return b.spelled[like.Slot][number], true
 }
 
 // Searched says in a sentence of which insertions the book's are the easiest.
@@ -237,3 +237,6 @@ func (b *Book) Searched() string { return b.searched }
 // FollowUp is the sequence for a pattern, done with the first two layers solved;
 // empty for pattern 0. Its AUF is not part of it.
 func (b *Book) FollowUp(p lastslot.Pattern) cube.Sequence { return b.followUps[p].Turns }
+
+// Insertions are all that the book has for a slot, as it stands when their turns begin.
+func (b *Book) Insertions(slot lastslot.Slot) []lastslot.Insertion { return b.spelled[slot] }

@@ -49,8 +49,8 @@ func TestMapsAreThoseOfTheirMotions(t *testing.T) {
 	random := rand.New(rand.NewPCG(2, 3))
 	for slot := range lastslot.Slot(lastslot.Slots) {
 		for range 500 {
-			a := book().Spelled[slot][random.IntN(len(book().Spelled[slot]))]
-			b := book().Spelled[slot][random.IntN(len(book().Spelled[slot]))]
+			a := book().spelled[slot][random.IntN(len(book().spelled[slot]))]
+			b := book().spelled[slot][random.IntN(len(book().spelled[slot]))]
 			inOneHold := func(i lastslot.Insertion) cube.Cube {
 				return i.Turns.Cube().Then(i.Turns.Cube().Hold().Inverse().Cube())
 			}
@@ -344,8 +344,8 @@ func TestEstimatesAreThoseOfTheSpellings(t *testing.T) {
 	for handed := range hands.Handed(3) {
 		b := book().With(handed)
 		for slot := range lastslot.Slot(lastslot.Slots) {
-			require.Len(t, b.Spelled[slot], len(b.numbers))
-			for number, insertion := range b.Spelled[slot] {
+			require.Len(t, b.spelled[slot], len(b.numbers))
+			for number, insertion := range b.spelled[slot] {
 				require.Equal(t, slot, insertion.Slot)
 				if takes := hands.Estimate(insertion.Turns, handed); takes != time.Duration(b.estimates[slot][number])*ms {
 					t.Fatalf("%s, %s: %v", handed, insertion.Turns, takes)
@@ -378,4 +378,18 @@ func TestADamagedFileOfInsertions(t *testing.T) {
 	b := &Book{}
 	assert.NoError(t, b.loadInsertions(head+"R U R'\tB U B'\nF' U' F\tR' U' R\n"))
 	assert.Equal(t, "all.", b.Searched())
+}
+
+// No insertion does nothing but turn U: doing nothing and an AUF do the same.
+func TestNoInsertionOnlyTurnsU(t *testing.T) {
+	for _, handed := range []hands.Handed{hands.TwoHands, hands.RightHand, hands.LeftHand} {
+		b := book().With(handed)
+		for slot := range lastslot.Slot(lastslot.Slots) {
+			for _, i := range b.spelled[slot] {
+				for quarters, u := range lastslot.AUFMaps {
+					require.NotEqual(t, u.Key(), i.SeenAt(slot).Key(), "%s only does U%d at %s", i.Turns, quarters, slot)
+				}
+			}
+		}
+	}
 }

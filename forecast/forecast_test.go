@@ -229,7 +229,7 @@ func TestOneHand(t *testing.T) {
 	s := newSimulation()
 	for range 150 {
 		slot := lastslot.Slot(random.IntN(lastslot.Slots))
-		like := book().Spelled[slot][random.IntN(len(book().Spelled[slot]))]
+		like := book().spelled[slot][random.IntN(len(book().spelled[slot]))]
 		c, mirrored := like.Case(), like.Mirror().Case()
 		times := [2][]time.Duration{}
 		for i, of := range []struct {

@@ -91,7 +91,7 @@ func (f *Forecaster) fill(p *Person) {
 	}
 	f.hidden = map[slotEntry]bool{}
 	for slot := range f.changed {
-		f.changed[slot] = make([]uint64, len(f.book.Spelled[slot])/64+1)
+		f.changed[slot] = make([]uint64, len(f.book.spelled[slot])/64+1)
 	}
 	for _, own := range p.Insertions {
 		f.take(p, own)

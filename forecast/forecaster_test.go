@@ -383,7 +383,7 @@ func fullPerson(t testing.TB) *Person {
 		person.Insertions = append(person.Insertions, known, mirrored(known))
 	}
 	for n := 0; len(person.Insertions) < 46; n++ {
-		i := book().Spelled[n%lastslot.Slots][n*3]
+		i := book().spelled[n%lastslot.Slots][n*3]
 		own := OwnInsertion{Insertion: i, Known: n%5 > 0, Hidden: n%5 == 0}
 		if n%4 == 0 {
 			own.Time = new(Anyone().Estimate(i.Turns) + 90*ms)

@@ -207,8 +207,8 @@ func TestLearningListsAreGreedy(t *testing.T) {
 		have := knowing(t, person, list.Lessons[:learnt]...)
 		best := time.Duration(0)
 		var tried int
-		for number := range book().Spelled[lastslot.FR] {
-			spelled := book().Spelled[book().spelledAt(lastslot.FR, number)][number]
+		for number := range book().spelled[lastslot.FR] {
+			spelled := book().spelled[book().spelledAt(lastslot.FR, number)][number]
 			if spelled.Case().TurnedRound(lastslot.QuartersBetween(spelled.Slot, lastslot.FR)).Place() != p {
 				continue
 			}

@@ -113,7 +113,7 @@ func (l *learning) learnables() (known, others []*learnable) {
 				continue
 			}
 			seen[w.number] = true
-			spelled := &b.Spelled[b.spelledAt(p.Slot, int(w.number))][w.number]
+			spelled := &b.spelled[b.spelledAt(p.Slot, int(w.number))][w.number]
 			if len(byTurns) > 0 && byTurns[insertionKey(spelled.Slot, spelled.Turns)] != nil {
 				continue
 			}
@@ -199,8 +199,8 @@ func (l *learning) fit(one *learnable) {
 	}
 }
 
-// look works out the totals of an insertion for all cases.
-func (l *learning) look(one *learnable) {
+// evaluate works out the totals of an insertion for all cases.
+func (l *learning) evaluate(one *learnable) {
 	if one.inBook != nil {
 		l.fit(one)
 	}
@@ -232,7 +232,7 @@ func (l *learning) look(one *learnable) {
 // saves is by how many milliseconds the totals of all cases are less in sum where
 // the insertion is known too.
 func (l *learning) saves(one *learnable) (sum uint64) {
-	l.look(one)
+	l.evaluate(one)
 	for i, best := range l.best {
 		sum += uint64(best - min(best, l.total[i]))
 	}
@@ -275,7 +275,7 @@ func (l *learnable) before(o *learnable) bool {
 // learn counts the insertion as known from now on.
 func (l *learning) learn(one *learnable) {
 	one.learnt = true
-	l.look(one)
+	l.evaluate(one)
 	var left [lastslot.Patterns]int
 	for i, total := range l.total {
 		if total >= l.best[i] {

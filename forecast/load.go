@@ -209,7 +209,7 @@ func (b *Book) loadInsertions(file string) error {
 // seen at FR.
 func (b *Book) readColumn(slot lastslot.Slot, texts []string) ([]lastslot.MapKey, error) {
 	keys := make([]lastslot.MapKey, len(texts))
-	b.Spelled[slot], b.estimates[slot] = make([]lastslot.Insertion, len(texts)), make([]uint16, len(texts))
+	b.spelled[slot], b.estimates[slot] = make([]lastslot.Insertion, len(texts)), make([]uint16, len(texts))
 	for number, text := range texts {
 		turns, err := cube.Parse(text)
 		if err != nil {
@@ -222,7 +222,7 @@ func (b *Book) readColumn(slot lastslot.Slot, texts []string) ([]lastslot.MapKey
 		if err != nil {
 			return nil, err
 		}
-		b.Spelled[slot][number] = insertion
+		b.spelled[slot][number] = insertion
 		b.estimates[slot][number] = uint16(hands.Estimate(turns, b.hands) / ms)
 		keys[number] = insertion.SeenAt(lastslot.FR).Key()
 	}
@@ -233,8 +233,8 @@ func (b *Book) readColumn(slot lastslot.Slot, texts []string) ([]lastslot.MapKey
 // which take two hands as long.
 func (b *Book) mirror(slot lastslot.Slot) error {
 	across := slot ^ 1 // FR and FL stand side by side in the order of the slots, and BL and BR
-	b.Spelled[across], b.estimates[across] = make([]lastslot.Insertion, len(b.Spelled[slot])), make([]uint16, len(b.Spelled[slot]))
-	for number, insertion := range b.Spelled[slot] {
+	b.spelled[across], b.estimates[across] = make([]lastslot.Insertion, len(b.spelled[slot])), make([]uint16, len(b.spelled[slot]))
+	for number, insertion := range b.spelled[slot] {
 		mirrored, err := lastslot.NewInsertion(across, insertion.Turns.Mirror(cube.MirrorLR))
 		if err != nil {
 			return err
@@ -243,7 +243,7 @@ func (b *Book) mirror(slot lastslot.Slot) error {
 		if !ok {
 			return fmt.Errorf("%s, mirrored for %s, is not among those for FR", mirrored.Turns, across)
 		}
-		b.Spelled[across][at], b.estimates[across][at] = mirrored, b.estimates[slot][number]
+		b.spelled[across][at], b.estimates[across][at] = mirrored, b.estimates[slot][number]
 	}
 	return nil
 }

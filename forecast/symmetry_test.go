@@ -42,11 +42,11 @@ func TestTurnedCases(t *testing.T) {
 	b := book()
 	seen := 0
 	for slot := range lastslot.Slot(lastslot.Slots) {
-		for i := range b.Spelled[slot] {
+		for i := range b.spelled[slot] {
 			if i%7 != 0 {
 				continue
 			}
-			puzzle, _ := lastslot.Motion(b.Spelled[slot][i].Turns)
+			puzzle, _ := lastslot.Motion(b.spelled[slot][i].Turns)
 			c := caseOf(puzzle, slot)
 			for quarters := range 4 {
 				require.Equal(t, caseOf(puzzle.Do(lastslot.AUFs[quarters]), slot), c.Turned(quarters))

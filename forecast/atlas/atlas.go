@@ -21,7 +21,7 @@ const Searched = "All sequences of face turns, length by length, until every cas
 // once made and serves any number of goroutines.
 type Atlas struct {
 	rows    []cube.Sequence
-	motions []motion
+	motions []transfer
 	entries []uint16
 	classes []uint16
 	// byPlace has the numbers of the rows by the place of the pair, as
@@ -38,9 +38,9 @@ func Read(file []byte) (*Atlas, error) {
 	if err != nil {
 		return nil, err
 	}
-	a := &Atlas{rows: rows, entries: entries, classes: classes(), motions: make([]motion, len(rows))}
+	a := &Atlas{rows: rows, entries: entries, classes: classes(), motions: make([]transfer, len(rows))}
 	for i, row := range rows {
-		a.motions[i] = motionOf(row)
+		a.motions[i] = transferOf(row)
 		place := a.motions[i].place()
 		numbers := &a.byPlace[place[0]][place[1]]
 		*numbers = append(*numbers, uint16(i))

@@ -123,7 +123,7 @@ func TestInversesOverTheWholeTable(t *testing.T) {
 	a, cases := atlas(), newFilling().cases
 	reached := 0
 	for _, row := range a.rows {
-		back := motionOf(row.Inverse())
+		back := transferOf(row.Inverse())
 		for _, c := range cases[back.place()] {
 			left, fits := back.fits(&c)
 			require.True(t, fits)

@@ -8,11 +8,11 @@ import (
 // spots is the number of spots of corners, and of edges; see package forecast.
 const spots = lastslot.Spots
 
-// motion says where a row takes the piece of each spot: spot*3 + the twist that
+// transfer says where a row takes the piece of each spot: spot*3 + the twist that
 // it adds, spot*2 + the flip.
-type motion struct{ corners, edges [spots]uint8 }
+type transfer struct{ corners, edges [spots]uint8 }
 
-func motionOf(s cube.Sequence) (m motion) {
+func transferOf(s cube.Sequence) (m transfer) {
 	for spot := range spots {
 		corner := uint8(cube.CornerAs(lastslot.FR.CornerPlace(spot), 0))
 		edge := uint8(cube.EdgeAs(lastslot.FR.EdgePlace(spot), 0))
@@ -27,7 +27,7 @@ func motionOf(s cube.Sequence) (m motion) {
 }
 
 // number tells motions apart; see motions.
-func (m *motion) number() int {
+func (m *transfer) number() int {
 	corners, edges := 0, 0
 	for spot := range spots - 1 {
 		corners = corners*(spots*3) + int(m.corners[spot])
@@ -38,7 +38,7 @@ func (m *motion) number() int {
 
 // turnedBefore and turnedAfter are a quarter turn of U, then the motion, and the
 // other way round.
-func (m *motion) turnedBefore() (r motion) {
+func (m *transfer) turnedBefore() (r transfer) {
 	for spot := range spots {
 		c, e := quarter.corners[spot], quarter.edges[spot]
 		r.corners[spot], r.edges[spot] = m.corners[c/3], m.edges[e/2]
@@ -46,7 +46,7 @@ func (m *motion) turnedBefore() (r motion) {
 	return r
 }
 
-func (m *motion) turnedAfter() (r motion) {
+func (m *transfer) turnedAfter() (r transfer) {
 	for spot := range spots {
 		c, e := m.corners[spot], m.edges[spot]
 		r.corners[spot] = quarter.corners[c/3]/3*3 + c%3
@@ -56,11 +56,11 @@ func (m *motion) turnedAfter() (r motion) {
 }
 
 // quarter is a turn of U, which twists and flips nothing.
-var quarter = motionOf(cube.Sequence{cube.TurnOf(cube.U, 1)})
+var quarter = transferOf(cube.Sequence{cube.TurnOf(cube.U, 1)})
 
 // fits says whether the motion takes the pair of a case at front right into its
 // slot, and what it leaves then.
-func (m *motion) fits(c *lastslot.Case) (lastslot.Outcome, bool) {
+func (m *transfer) fits(c *lastslot.Case) (lastslot.Outcome, bool) {
 	const slot = lastslot.InSlot
 	if int(m.corners[c.Corner]) != slot*3+(3-c.Twists[c.Corner])%3 || int(m.edges[c.Edge]) != slot*2+c.Flips[c.Edge] {
 		return 0, false

@@ -72,7 +72,7 @@ func searchTo(ctx context.Context, limit int, told func(Level), progress func(Pr
 	start := time.Now()
 	f := newFilling()
 	pace := &pace{told: progress, pairs: &f.pairs}
-	f.fillFrom(motionOf(nil), nil)
+	f.fillFrom(transferOf(nil), nil)
 	level := Level{Rows: 1, Motions: 1}
 	f.count(&level, 0)
 	level.Took = time.Since(start)
@@ -173,7 +173,7 @@ func newFilling() *filling {
 
 // mark says whether the motion is new, and marks it with all that differ from it
 // by AUF only.
-func (f *filling) mark(m motion) bool {
+func (f *filling) mark(m transfer) bool {
 	if n := m.number(); f.seen[n/64]>>(n%64)&1 == 1 {
 		return false
 	}
@@ -190,7 +190,7 @@ func (f *filling) mark(m motion) bool {
 
 // fillFrom fills the entries that are still empty with the row, and says whether
 // its motion is new.
-func (f *filling) fillFrom(m motion, row cube.Sequence) bool {
+func (f *filling) fillFrom(m transfer, row cube.Sequence) bool {
 	if !f.mark(m) {
 		return false
 	}
@@ -215,7 +215,7 @@ func (f *filling) fillFrom(m motion, row cube.Sequence) bool {
 
 // place is how the pair stands that the motion takes into its slot: corner*3 +
 // twist and edge*2 + flip.
-func (m *motion) place() (p [2]int) {
+func (m *transfer) place() (p [2]int) {
 	const slot = lastslot.InSlot
 	for spot := range spots {
 		if c := int(m.corners[spot]); c/3 == slot {
@@ -250,7 +250,7 @@ func (f *filling) fill(ctx context.Context, rows []packedRow, level *Level, pace
 			pace.at(joinShare + (1-joinShare)*float64(i)/float64(len(list)))
 		}
 		turns := p.row.turns(level.Turns)
-		if f.fillFrom(motionOf(turns), turns) {
+		if f.fillFrom(transferOf(turns), turns) {
 			level.Motions++
 		}
 	}

@@ -49,7 +49,7 @@ func Find(c cube.Cube, slot *Slot) (Position, error) {
 	best := -1
 	for _, h := range crossHolds {
 		held := c.Then(h.hold.Cube())
-		state := look(held)
+		state := evaluate(held)
 		if len(state.cross) == 0 && len(state.open) <= 1 {
 			if len(state.open) == 0 {
 				state.open = []Slot{FR}
@@ -76,8 +76,8 @@ type firstTwo struct {
 	open   []Slot
 }
 
-// look compares the bottom two layers with their centres.
-func look(c cube.Cube) firstTwo {
+// evaluate compares the bottom two layers with their centres.
+func evaluate(c cube.Cube) firstTwo {
 	home := c.Hold().Cube()
 	state := firstTwo{bottom: colours[c.Centres[cube.FaceD]]}
 	for p := cube.DF; p <= cube.DR; p++ {

@@ -39,7 +39,7 @@ func TestEveryCaseIsFoundInAPuzzle(t *testing.T) {
 		if found.Hold != down.hold {
 			// So nearly solved that a face earlier in the order has a cross too.
 			earlier++
-			state := look(found.Cube)
+			state := evaluate(found.Cube)
 			require.Empty(t, state.cross)
 			require.LessOrEqual(t, len(state.open), 1)
 			continue

@@ -20,7 +20,7 @@ import (
 // top are looked at all the same. The judge is the puzzle, turned.
 func TestSentencesTellWhatIsLeft(t *testing.T) {
 	for slot := range lastslot.Slot(lastslot.Slots) {
-		for number, i := range book().Spelled[slot] {
+		for number, i := range book().Insertions(slot) {
 			seeing := i.Seeing()
 			words, err := lastslot.Read(lastslot.ClausesOf(seeing.Words()), slot)
 			require.NoError(t, err, "%s: %s", i.Turns, seeing.Words())
@@ -41,8 +41,8 @@ func TestSentencesTellWhatIsLeft(t *testing.T) {
 func TestNoClauseIsSuperfluous(t *testing.T) {
 	looked := 0
 	for slot := range lastslot.Slot(lastslot.Slots) {
-		for number := 0; number < len(book().Spelled[slot]); number += 37 {
-			i := book().Spelled[slot][number]
+		for number := 0; number < len(book().Insertions(slot)); number += 37 {
+			i := book().Insertions(slot)[number]
 			seeing := i.Seeing()
 			clauses := lastslot.ClausesOf(seeing.Words())
 			for left := range clauses {

@@ -168,8 +168,8 @@ func techniquesOnStickers(slot lastslot.Slot, turns cube.Sequence) map[lastslot.
 func TestTechniquesOnStickers(t *testing.T) {
 	seen := map[lastslot.Technique]int{}
 	for slot := range lastslot.Slot(lastslot.Slots) {
-		for number := int(slot); number < len(book().Spelled[slot]); number += 211 {
-			turns := book().Spelled[slot][number].Turns
+		for number := int(slot); number < len(book().Insertions(slot)); number += 211 {
+			turns := book().Insertions(slot)[number].Turns
 			onStickers := techniquesOnStickers(slot, turns)
 			var want []lastslot.Technique
 			for _, technique := range lastslot.Techniques {

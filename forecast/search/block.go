@@ -21,8 +21,8 @@ import (
 type block uint8
 
 const (
-	axes   = 3
-	blocks = axes * 16
+	axes       = 3
+	blockCount = axes * 16
 )
 
 func (b block) axis() int { return int(b) / 16 }
@@ -83,11 +83,11 @@ func (b block) turnsTop() bool {
 	return b.axis() == 0 && first != 0
 }
 
-// motion is a row of blocks.
-type motion []block
+// blocks are a row of them: a motion, however it is spelt.
+type blocks []block
 
-// bytes are the blocks, and motionFrom is the inverse.
-func (m motion) bytes() []byte {
+// bytes are the blocks, and blocksFrom is the inverse.
+func (m blocks) bytes() []byte {
 	b := make([]byte, len(m))
 	for i := range m {
 		b[i] = byte(m[i])
@@ -95,8 +95,8 @@ func (m motion) bytes() []byte {
 	return b
 }
 
-func motionFrom(text string) motion {
-	m := make(motion, len(text))
+func blocksFrom(text string) blocks {
+	m := make(blocks, len(text))
 	for i := range m {
 		m[i] = block(text[i])
 	}
@@ -105,14 +105,14 @@ func motionFrom(text string) motion {
 
 // pack keeps a motion of at most ten blocks in a number, the first block in the
 // lowest six bits, empty places above; b = 0 is no block.
-func (m motion) pack() (p uint64) {
+func (m blocks) pack() (p uint64) {
 	for i, b := range m {
 		p |= uint64(b) << (6 * i)
 	}
 	return p
 }
 
-func unpack(p uint64, into motion) motion {
+func unpack(p uint64, into blocks) blocks {
 	into = into[:0]
 	for ; p != 0; p >>= 6 {
 		into = append(into, block(p&63))
@@ -120,8 +120,8 @@ func unpack(p uint64, into motion) motion {
 	return into
 }
 
-func (m motion) inverse() motion {
-	r := make(motion, len(m))
+func (m blocks) inverse() blocks {
+	r := make(blocks, len(m))
 	for i, b := range m {
 		r[len(m)-1-i] = b.inverse()
 	}
@@ -130,8 +130,8 @@ func (m motion) inverse() motion {
 
 // across is the motion seen in the mirror that the diagonal of the slot at front
 // right stands in: it swaps front with right and back with left.
-func (m motion) across() motion {
-	r := make(motion, len(m))
+func (m blocks) across() blocks {
+	r := make(blocks, len(m))
 	for i, b := range m {
 		first, second := b.quarters()
 		switch b.axis() {
@@ -144,8 +144,8 @@ func (m motion) across() motion {
 	return r
 }
 
-// motionOf is a row of face turns as a motion.
-func motionOf(s cube.Sequence) (m motion) {
+// blocksOf is a row of face turns as a motion.
+func blocksOf(s cube.Sequence) (m blocks) {
 	for _, t := range s {
 		face := int(t.Layer())
 		b := blockOf(face/2, t.Quarters(), 0)
@@ -158,7 +158,7 @@ func motionOf(s cube.Sequence) (m motion) {
 }
 
 // turns is the motion in face turns only.
-func (m motion) turns() cube.Sequence {
+func (m blocks) turns() cube.Sequence {
 	var s cube.Sequence
 	for _, b := range m {
 		s = append(s, b.turns()...)
@@ -167,14 +167,14 @@ func (m motion) turns() cube.Sequence {
 }
 
 // blockCubes has what each block does.
-var blockCubes = func() (table [blocks]cube.Cube) {
-	for b := range block(blocks) {
+var blockCubes = func() (table [blockCount]cube.Cube) {
+	for b := range block(blockCount) {
 		table[b] = b.turns().Cube()
 	}
 	return table
 }()
 
-func (m motion) cube() cube.Cube {
+func (m blocks) cube() cube.Cube {
 	c := cube.Solved
 	for _, b := range m {
 		c = c.Then(blockCubes[b])

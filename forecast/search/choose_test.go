@@ -19,7 +19,7 @@ import (
 func TestThoseChosenHaveTheEasiestForEveryPair(t *testing.T) {
 	const halfTokens = 2
 	f := &findings{numbers: map[[10]byte]int32{}}
-	require.NoError(t, meet(t.Context(), CrossAndThreeSlots, halfTokens, true, func(m motion) {
+	require.NoError(t, meet(t.Context(), CrossAndThreeSlots, halfTokens, true, func(m blocks) {
 		if len(m) > 0 {
 			f.add(m)
 		}

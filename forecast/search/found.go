@@ -61,7 +61,7 @@ func (i *Insertions) RightHand() [][]cube.Sequence { return i.rows[hands.RightHa
 // candidate is a motion that fills the slot, and the number of its map.
 type candidate struct {
 	number int32
-	motion string // its blocks
+	blocks string // its blocks
 }
 
 // findings collects candidates.
@@ -69,11 +69,17 @@ type findings struct {
 	numbers map[[10]byte]int32
 	list    []candidate
 	// first has a motion for each number.
-	first []motion
+	first []blocks
 }
 
-func (f *findings) add(m motion) {
+// onlyAUF is the key of what does nothing but turn U, which nobody needs to learn.
+var onlyAUF = mapKey(cube.Solved)
+
+func (f *findings) add(m blocks) {
 	key := mapKey(m.cube())
+	if key == onlyAUF {
+		return
+	}
 	number, known := f.numbers[key]
 	if !known {
 		number = int32(len(f.first))
@@ -95,7 +101,7 @@ func FindInsertions(ctx context.Context, halfTokens int, few []Few, others []cub
 		tell(fmt.Sprintf(format, values...) + fmt.Sprintf(", after %v", time.Since(start).Round(time.Millisecond)))
 	}
 	f := &findings{numbers: map[[10]byte]int32{}}
-	err := meet(ctx, CrossAndThreeSlots, halfTokens, true, func(m motion) {
+	err := meet(ctx, CrossAndThreeSlots, halfTokens, true, func(m blocks) {
 		if len(m) > 0 {
 			f.add(m)
 		}
@@ -115,7 +121,7 @@ func FindInsertions(ctx context.Context, halfTokens int, few []Few, others []cub
 	}
 	before := len(f.first)
 	for _, row := range others {
-		if m := motionOf(row); len(m) > 0 {
+		if m := blocksOf(row); len(m) > 0 {
 			f.add(m)
 			f.add(m.across())
 		}
@@ -163,7 +169,7 @@ func Searched(halfTokens int, few []Few) string {
 }
 
 // meetImages is [meetFew] from each of the slots and in the mirror.
-func meetImages(ctx context.Context, few Few, found func(motion)) error {
+func meetImages(ctx context.Context, few Few, found func(blocks)) error {
 	for _, image := range []Few{few, few.mirror()} {
 		for hold := range cube.Hold(uprightHolds) {
 			if err := meetFew(ctx, image, hold, found); err != nil {
@@ -188,7 +194,7 @@ func compareTexts(a, b cube.Sequence) int { return strings.Compare(a.String(), b
 func (f *findings) spell(ctx context.Context, told func(string, ...any)) ([][len(views)]spelling, error) {
 	// The shorter first: then the dearer need not be spelt to the end.
 	slices.SortFunc(f.list, func(a, b candidate) int {
-		return cmp.Or(cmp.Compare(a.number, b.number), cmp.Compare(len(a.motion), len(b.motion)), cmp.Compare(a.motion, b.motion))
+		return cmp.Or(cmp.Compare(a.number, b.number), cmp.Compare(len(a.blocks), len(b.blocks)), cmp.Compare(a.blocks, b.blocks))
 	})
 	f.list = slices.Compact(f.list)
 	told("%d different motions", len(f.list))
@@ -214,7 +220,7 @@ func (f *findings) spell(ctx context.Context, told func(string, ...any)) ([][len
 				for number := first; number < min(first+portion, len(f.first)); number++ {
 					best := &spelled[number]
 					for _, c := range f.list[starts[number]:starts[number+1]] {
-						m := motionFrom(c.motion)
+						m := blocksFrom(c.blocks)
 						for h, speller := range spellers {
 							speller.prepare(m)
 							for i, view := range views {
@@ -233,7 +239,7 @@ func (f *findings) spell(ctx context.Context, told func(string, ...any)) ([][len
 }
 
 // improve takes the spelling of the motion that was prepared where it is better.
-func (s *Speller) improve(best *spelling, m motion, start cube.Hold) {
+func (s *Speller) improve(best *spelling, m blocks, start cube.Hold) {
 	bound := never
 	if best.turns != nil {
 		bound = best.price
@@ -272,7 +278,7 @@ func mapKey(c cube.Cube) [10]byte {
 // The AUF that the sequence needs before it is left to the forecast.
 func FindFollowUps(ctx context.Context, halfTurns, halfTokens int, few []Few) (both, one [lastslot.Patterns]cube.Sequence, err error) {
 	var motions []string
-	add := func(m motion) { motions = append(motions, string(m.bytes())) }
+	add := func(m blocks) { motions = append(motions, string(m.bytes())) }
 	if err := meet(ctx, FirstTwoLayers, halfTurns, false, add); err != nil {
 		return both, one, err
 	}
@@ -281,7 +287,7 @@ func FindFollowUps(ctx context.Context, halfTurns, halfTokens int, few []Few) (b
 	}
 	slot := Kept{Corners: []cube.CornerPlace{cube.DFR}, Edges: []cube.EdgePlace{cube.FR}}
 	for _, few := range few {
-		err := meetImages(ctx, few, func(m motion) {
+		err := meetImages(ctx, few, func(m blocks) {
 			if c := m.cube(); slot.keptBy(c) {
 				add(m)
 			}
@@ -309,7 +315,7 @@ func followUps(ctx context.Context, motions []string, handed hands.Handed) (sequ
 		if i&0xfff == 0 && ctx.Err() != nil {
 			return sequences
 		}
-		m := motionFrom(text)
+		m := blocksFrom(text)
 		// The sequence orients what undoing it makes of the oriented top.
 		pattern := lastslot.OutcomeOf(m.inverse().cube()).Pattern()
 		if pattern == 0 {

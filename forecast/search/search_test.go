@@ -19,12 +19,12 @@ import (
 
 // Every block does what its turns do, and its inverse undoes it.
 func TestBlocks(t *testing.T) {
-	for b := range block(blocks) {
+	for b := range block(blockCount) {
 		assert.Equal(t, cube.Solved, blockCubes[b].Then(blockCubes[b.inverse()]))
 		assert.LessOrEqual(t, b.tokens(), 2)
 	}
-	for _, m := range []motion{{}, {1}, {5, 20, 40, 7}} {
-		assert.Equal(t, m, unpack(m.pack(), motion{}))
+	for _, m := range []blocks{{}, {1}, {5, 20, 40, 7}} {
+		assert.Equal(t, m, unpack(m.pack(), blocks{}))
 	}
 }
 
@@ -33,12 +33,12 @@ func TestBlocks(t *testing.T) {
 func TestMeetFindsWhatPlainSearchFinds(t *testing.T) {
 	const limit = 6
 	want := map[uint64]bool{}
-	var walk func(m motion, c cube.Cube, left int)
-	walk = func(m motion, c cube.Cube, left int) {
+	var walk func(m blocks, c cube.Cube, left int)
+	walk = func(m blocks, c cube.Cube, left int) {
 		if CrossAndThreeSlots.keptBy(c) && (len(m) == 0 || !m[0].turnsTop() && !m[len(m)-1].turnsTop()) {
 			want[m.pack()] = true
 		}
-		for b := range block(blocks) {
+		for b := range block(blockCount) {
 			turns := len(b.turns())
 			if turns == 0 || turns > left || len(m) > 0 && m[len(m)-1].axis() == b.axis() || len(m) == 0 && b.turnsTop() {
 				continue
@@ -49,7 +49,7 @@ func TestMeetFindsWhatPlainSearchFinds(t *testing.T) {
 	walk(nil, cube.Solved, limit)
 
 	found := map[uint64]bool{}
-	require.NoError(t, meet(t.Context(), CrossAndThreeSlots, limit/2, false, func(m motion) { found[m.pack()] = true }))
+	require.NoError(t, meet(t.Context(), CrossAndThreeSlots, limit/2, false, func(m blocks) { found[m.pack()] = true }))
 	assert.Equal(t, want, found)
 	assert.Greater(t, len(found), 20)
 }
@@ -61,12 +61,12 @@ func TestMeetFindsEveryMotion(t *testing.T) {
 	const limit = 4
 	for _, slicesCountOne := range []bool{true, false} {
 		want := map[uint64]bool{}
-		var walk func(m motion, left int)
-		walk = func(m motion, left int) {
+		var walk func(m blocks, left int)
+		walk = func(m blocks, left int) {
 			if len(m) == 0 || !m[0].turnsTop() && !m[len(m)-1].turnsTop() {
 				want[m.pack()] = true
 			}
-			for b := range block(blocks) {
+			for b := range block(blockCount) {
 				cost := b.tokens()
 				if !slicesCountOne {
 					cost = len(b.turns())
@@ -78,7 +78,7 @@ func TestMeetFindsEveryMotion(t *testing.T) {
 		}
 		walk(nil, limit)
 		found := map[uint64]bool{}
-		require.NoError(t, meet(t.Context(), Kept{}, limit/2, slicesCountOne, func(m motion) { found[m.pack()] = true }))
+		require.NoError(t, meet(t.Context(), Kept{}, limit/2, slicesCountOne, func(m blocks) { found[m.pack()] = true }))
 		for m := range want {
 			if !found[m] {
 				t.Fatalf("%v is not found", unpack(m, nil).turns())
@@ -102,8 +102,8 @@ func TestSpellingIsTheEasiest(t *testing.T) {
 	for handed := range hands.Handed(3) {
 		speller := NewSpeller(handed)
 		least := map[string]time.Duration{}
-		var walk func(m motion, s cube.Sequence, hold cube.Hold)
-		walk = func(m motion, s cube.Sequence, hold cube.Hold) {
+		var walk func(m blocks, s cube.Sequence, hold cube.Hold)
+		walk = func(m blocks, s cube.Sequence, hold cube.Hold) {
 			if hold < uprightHolds {
 				takes, key := hands.Estimate(s, handed), string(m.bytes())
 				if known, ok := least[key]; !ok || takes < known {
@@ -124,12 +124,12 @@ func TestSpellingIsTheEasiest(t *testing.T) {
 		}
 		walk(nil, nil, 0)
 		compared := 0
-		for a := range block(blocks) {
-			for b := range block(blocks) {
+		for a := range block(blockCount) {
+			for b := range block(blockCount) {
 				if a.tokens() == 0 || b.tokens() == 0 || a.axis() == b.axis() {
 					continue
 				}
-				m := motion{a, b}
+				m := blocks{a, b}
 				speller.prepare(m)
 				got, ok := speller.spell(m, 0, never)
 				require.True(t, ok)
@@ -144,7 +144,7 @@ func TestSpellingIsTheEasiest(t *testing.T) {
 	}
 }
 
-func checkSpelling(t *testing.T, m motion, s spelling, start cube.Hold, handed hands.Handed) {
+func checkSpelling(t *testing.T, m blocks, s spelling, start cube.Hold, handed hands.Handed) {
 	t.Helper()
 	// Held in the start hold, and taken back to the first.
 	c := cube.Join(start.Turns(), s.turns).Cube()
@@ -163,7 +163,7 @@ func TestLongSpellings(t *testing.T) {
 	for handed := range hands.Handed(3) {
 		speller := NewSpeller(handed)
 		for range 300 {
-			var m motion
+			var m blocks
 			for len(m) < 9 {
 				if b := block(random.IntN(blocks)); b.tokens() > 0 && (len(m) == 0 || m[len(m)-1].axis() != b.axis()) {
 					m = append(m, b)
@@ -229,7 +229,7 @@ func TestMeetFewFindsWhatPlainTurningFinds(t *testing.T) {
 			}
 			walk(start.Cube(), nil)
 			found := map[[10]byte]bool{}
-			require.NoError(t, meetFew(t.Context(), few, start, func(m motion) {
+			require.NoError(t, meetFew(t.Context(), few, start, func(m blocks) {
 				c := m.cube()
 				require.True(t, CrossAndThreeSlots.keptBy(c), "%s", m.turns())
 				if key := withAnyAUF(c); key != withAnyAUF(cube.Solved) {
@@ -251,7 +251,7 @@ func TestMeetFewFindsWhatPlainTurningFinds(t *testing.T) {
 // seven.
 func TestPlacedCornerTakesSevenFaceTurns(t *testing.T) {
 	shortest, atSeven := 99, [2]map[[10]byte]bool{{}, {}}
-	require.NoError(t, meet(t.Context(), CrossAndThreeSlots, 4, false, func(m motion) {
+	require.NoError(t, meet(t.Context(), CrossAndThreeSlots, 4, false, func(m blocks) {
 		c := m.cube()
 		if c.Corners[cube.DFR] != cube.Solved.Corners[cube.DFR] || c.Edges[cube.FR].Piece() == cube.FR {
 			return
@@ -334,9 +334,9 @@ func TestACancelledSearchStops(t *testing.T) {
 // How many motions a second are spelt.
 func BenchmarkSpell(b *testing.B) {
 	random := rand.New(rand.NewPCG(7, 8))
-	var motions []motion
+	var motions []blocks
 	for len(motions) < 100 {
-		var m motion
+		var m blocks
 		for len(m) < 9 {
 			if b := block(random.IntN(blocks)); b.tokens() > 0 && (len(m) == 0 || m[len(m)-1].axis() != b.axis()) {
 				m = append(m, b)

@@ -58,9 +58,9 @@ type step struct {
 // puzzle held otherwise; of two faces that turn both may be done so, or one of
 // them with the slice. None is written in more turns than there are faces on its
 // axis, or one face turn in more than one.
-var spelt = sync.OnceValue(func() (table [cube.Holds][blocks][]way) {
+var spelt = sync.OnceValue(func() (table [cube.Holds][blockCount][]way) {
 	for h := range cube.Hold(cube.Holds) {
-		for b := range block(blocks) {
+		for b := range block(blockCount) {
 			if b.tokens() > 0 {
 				table[h][b] = waysOf(h, b)
 			}
@@ -129,7 +129,7 @@ const maxBlocks = 16
 // goroutines at once.
 type Speller struct {
 	handed hands.Handed
-	ways   *[cube.Holds][blocks][]way
+	ways   *[cube.Holds][blockCount][]way
 	// rotated has, for each upright hold, the rotations by y.
 	rotated *[cube.Holds][]way
 
@@ -158,7 +158,7 @@ func NewSpeller(handed hands.Handed) *Speller {
 }
 
 type spellingTables struct {
-	ways    [cube.Holds][blocks][]way
+	ways    [cube.Holds][blockCount][]way
 	rotated [cube.Holds][]way
 }
 
@@ -236,7 +236,7 @@ func stepsOf(handed hands.Handed, turns cube.Sequence) *[hands.Grips][]step {
 const uprightHolds = 4
 
 // prepare works out toGo for a motion; then it can be spelt from several holds.
-func (s *Speller) prepare(m motion) {
+func (s *Speller) prepare(m blocks) {
 	last := &s.toGo[len(m)]
 	for h := range last {
 		last[h] = never
@@ -271,7 +271,7 @@ func (s *Speller) prepare(m motion) {
 // spell is the easiest row of turns for the motion that was prepared, started in
 // the hold and ended in any with the same bottom; none where it costs more than
 // the bound.
-func (s *Speller) spell(m motion, start cube.Hold, bound price) (spelling, bool) {
+func (s *Speller) spell(m blocks, start cube.Hold, bound price) (spelling, bool) {
 	if s.toGo[0][start] > bound {
 		return spelling{}, false
 	}

@@ -216,12 +216,12 @@ func testLook(t *testing.T, address string) {
 		code string
 		at   time.Time
 	}{{"A", now}, {"B", now}, {"C", now.Add(-time.Hour)}, {"A", now.Add(time.Hour)}} {
-		require.NoError(t, s.Look(ctx, id, looked.code, looked.at))
+		require.NoError(t, s.Visit(ctx, id, looked.code, looked.at))
 	}
 	assert.Equal(t, []string{"A", "C", "B"}, codes(id))
 	assert.Equal(t, now.Add(time.Hour), recordsOf(t, s, id).Recent[0].Looked)
 	for n := range 60 {
-		require.NoError(t, s.Look(ctx, id, fmt.Sprintf("N%02d", n), now.Add(2*time.Hour)))
+		require.NoError(t, s.Visit(ctx, id, fmt.Sprintf("N%02d", n), now.Add(2*time.Hour)))
 	}
 	found := codes(id)
 	require.Len(t, found, profile.MaxRecent)
@@ -235,17 +235,17 @@ func testLook(t *testing.T, address string) {
 	assert.NotContains(t, found, "old")
 
 	assert.Empty(t, codes(other))
-	require.NoError(t, s.Look(ctx, other, "A", now))
+	require.NoError(t, s.Visit(ctx, other, "A", now))
 	assert.Equal(t, []string{"A"}, codes(other))
 	p, err := s.Profile(ctx, key)
 	require.NoError(t, err)
 	assert.EqualValues(t, 1, p.Revision, "only of what was put in")
-	require.ErrorIs(t, s.Look(ctx, 12345, "A", now), profile.ErrNotFound)
+	require.ErrorIs(t, s.Visit(ctx, 12345, "A", now), profile.ErrNotFound)
 
 	// Of many at once none is lost.
 	var all sync.WaitGroup
 	for n := range 16 {
-		all.Go(func() { assert.NoError(t, s.Look(ctx, other, fmt.Sprint(n), now)) })
+		all.Go(func() { assert.NoError(t, s.Visit(ctx, other, fmt.Sprint(n), now)) })
 	}
 	all.Wait()
 	assert.Len(t, codes(other), 17)
@@ -336,7 +336,7 @@ func testDeleting(t *testing.T, address string) {
 	require.ErrorIs(t, s.DeleteProfile(ctx, id), profile.ErrNotFound)
 	require.ErrorIs(t, s.Put(ctx, id, someRecords), profile.ErrNotFound)
 	require.ErrorIs(t, s.Remove(ctx, id, someRecords), profile.ErrNotFound)
-	require.ErrorIs(t, s.Look(ctx, id, "25YYY", time.Now()), profile.ErrNotFound)
+	require.ErrorIs(t, s.Visit(ctx, id, "25YYY", time.Now()), profile.ErrNotFound)
 	require.ErrorIs(t, s.NewDeviceLink(ctx, id, token, time.Now().Add(time.Minute)), profile.ErrNotFound)
 	require.ErrorIs(t, s.NewShare(ctx, id, share), profile.ErrNotFound)
 	require.ErrorIs(t, s.RevokeShare(ctx, id, share), profile.ErrNotFound)

@@ -252,8 +252,8 @@ func (before counts) room(ctx context.Context, tx *sql.Tx, id profile.ID, r prof
 	return nil
 }
 
-// Look puts a case first among those looked up lately.
-func (s *Store) Look(ctx context.Context, id profile.ID, code string, at time.Time) error {
+// Visit puts a case first among those looked up lately.
+func (s *Store) Visit(ctx context.Context, id profile.ID, code string, at time.Time) error {
 	return s.writing(ctx, func(tx *sql.Tx) error {
 		// It waits its turn as every change does, but counts as none.
 		if err := changed(tx.ExecContext(ctx, "UPDATE profiles SET revision = revision WHERE id = $1", id)); err != nil {

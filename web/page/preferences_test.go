@@ -154,8 +154,8 @@ func TestBrowserPreferences(t *testing.T) {
 	for _, choice := range []string{"theme.dark", "text.big", "thumb.left", "top.blue", "colours.parted", "notation.Rw", "hands.right", "speed.0.7"} {
 		name, value, _ := strings.Cut(choice, ".")
 		b.Click(`[name="` + name + `"][value="` + value + `"]`)
-		waitSaid(b, "[data-look]", "saved")
-		assert.True(t, script[bool](t, b, `getComputedStyle(document.querySelector("[data-look] button")).display === "none"`), "no button is needed")
+		waitSaid(b, "[data-appearance]", "saved")
+		assert.True(t, script[bool](t, b, `getComputedStyle(document.querySelector("[data-appearance] button")).display === "none"`), "no button is needed")
 	}
 	const chosen = `{"theme":"dark","text":"big","thumb":"left","top":"blue","colours":"parted"}`
 	assert.JSONEq(t, chosen, look())
@@ -175,14 +175,14 @@ func TestBrowserPreferences(t *testing.T) {
 	b.Do(chromedp.Navigate(home + "/profile"))
 	b.WaitFor("h1", "Your profile")
 	b.Click(`[name="theme"][value=""]`)
-	waitSaid(b, "[data-look]", "saved")
+	waitSaid(b, "[data-appearance]", "saved")
 	b.Write("#measured", "1.5")
 	b.Click("#liking")
-	waitSaid(b, "[data-look]", "saved")
+	waitSaid(b, "[data-appearance]", "saved")
 	assert.Equal(t, 0, script[int](t, b, `document.querySelectorAll('[name="speed"]:checked').length`))
 	b.Write("#measured", "90")
 	b.Click("#liking")
-	b.WaitFor("[data-look] .said", "not saved: 90 seconds")
+	b.WaitFor("[data-appearance] .said", "not saved: 90 seconds")
 	b.Forget400s()
 	b.Quiet()
 }
@@ -194,7 +194,7 @@ func TestBrowserPreferencesWithoutScript(t *testing.T) {
 	b.Do(chromedp.Navigate(home + "/profile"))
 	b.WaitFor("#liking", "How you like it")
 	b.Click(`[name="theme"][value="dark"]`)
-	b.Follow(func() { b.Click(`[data-look] button`) })
+	b.Follow(func() { b.Click(`[data-appearance] button`) })
 	b.WaitUntil(`document.documentElement.dataset.theme === "dark"`)
 	b.Quiet()
 }

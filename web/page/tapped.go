@@ -142,7 +142,7 @@ func stickersOf(f tap.Figure) []stickerView {
 	for spot := range lastslot.Spots {
 		faces := f.Slot.CornerPlace(spot).Facelets()
 		of := spotFigure{
-			of: "corner", place: words.CornerSpots[spot], pair: f.Corner, told: f.Corners, turned: twists, rest: cornerRest, states: 3,
+			of: "corner", place: words.CornerSpots[spot], pair: f.Corner, set: f.Corners, turned: twists, rest: cornerRest, states: 3,
 			name: tap.TopName(words.CornerSpots, spot, "corner"), faces: tap.CornerFaces(spot), at: words.CornerAt(lastslot.Case{Slot: f.Slot}, spot), colour: "bottom",
 		}
 		for sticker, face := range faces {
@@ -150,7 +150,7 @@ func stickersOf(f tap.Figure) []stickerView {
 		}
 		edge := f.Slot.EdgePlace(spot).Facelets()
 		of = spotFigure{
-			of: "edge", place: words.EdgeSpots[spot], pair: f.Edge, told: f.Edges, turned: flips, rest: edgeRest, states: 2,
+			of: "edge", place: words.EdgeSpots[spot], pair: f.Edge, set: f.Edges, turned: flips, rest: edgeRest, states: 2,
 			name: tap.TopName(words.EdgeSpots, spot, "edge"), faces: tap.EdgeFaces(f.Slot, spot), at: words.EdgeAt(lastslot.Case{Slot: f.Slot}, spot), colour: words.OwnColour(f.Slot),
 		}
 		for sticker, face := range edge {
@@ -169,7 +169,7 @@ type spotFigure struct {
 	of, place, name, at, colour string
 	faces                       []string
 	pair                        tap.Sticker
-	told, turned                [lastslot.Spots]int
+	set, turned                [lastslot.Spots]int
 	rest, states                int
 }
 
@@ -187,13 +187,13 @@ func stickerOf(f tap.Figure, of spotFigure, spot, turned int, face cube.Face, at
 	top := tapInput{
 		Class: "mark-top", Name: of.name, Value: of.faces[turned],
 		Label:   where + "top" + facing,
-		Checked: of.told[spot] == turned,
+		Checked: of.set[spot] == turned,
 	}
 	switch {
 	case of.pair.Spot == spot:
 		view.Class += " of-pair"
 		top.Disabled = true
-	case f.Complete() && of.told[spot] == tap.Unset && of.turned[spot] == turned:
+	case f.Complete() && of.set[spot] == tap.Unset && of.turned[spot] == turned:
 		view.Class += " assumed"
 		if spot == of.rest && turned != 0 {
 			view.Class += " rest"
@@ -217,9 +217,9 @@ func stickerOf(f tap.Figure, of spotFigure, spot, turned int, face cube.Face, at
 // spot.
 func (of spotFigure) forced(spot int) bool {
 	for other := range lastslot.Spots {
-		if other != spot && other != of.pair.Spot && of.told[other] == tap.Unset {
+		if other != spot && other != of.pair.Spot && of.set[other] == tap.Unset {
 			return false
 		}
 	}
-	return of.told[spot] == tap.Unset
+	return of.set[spot] == tap.Unset
 }

@@ -72,9 +72,9 @@ func TestTappedFormIsTheInverseOfItsFilling(t *testing.T) {
 		}
 		back := sent(t, values)
 		require.Equal(t, f, back)
-		told, err := back.Case()
+		set, err := back.Case()
 		require.NoError(t, err, c.Code())
-		require.Equal(t, c, told, c.Code())
+		require.Equal(t, c, set, c.Code())
 		kept, ok := tap.Parse(f.String())
 		require.True(t, ok)
 		require.Equal(t, f, kept)
@@ -145,9 +145,9 @@ func TestTapsOfEveryCase(t *testing.T) {
 		}
 		values := tapsOf(page.TapView{Stickers: c.shown})
 		values.Set("slot", c.Slot.String())
-		told, err := sent(t, values).Case()
-		if err != nil || told != c.Case || c.taps > 8 {
-			t.Fatalf("%s: told %s in %d taps, %v", c.Code(), told.Code(), c.taps, err)
+		set, err := sent(t, values).Case()
+		if err != nil || set != c.Case || c.taps > 8 {
+			t.Fatalf("%s: told %s in %d taps, %v", c.Code(), set.Code(), c.taps, err)
 		}
 		sum, most = sum+c.taps, max(most, c.taps)
 	}

@@ -40,9 +40,9 @@ type Store interface {
 	// from records that are not what is kept any more, [ErrReadAgain].
 	Change(context.Context, ID, Change) (Profile, error)
 
-	// Look puts a case first among those looked up lately. No forecast depends on
+	// Visit puts a case first among those looked up lately. No forecast depends on
 	// these, so that the revision stays as it is.
-	Look(ctx context.Context, id ID, code string, at time.Time) error
+	Visit(ctx context.Context, id ID, code string, at time.Time) error
 
 	// NewDeviceLink makes a link that gives another key to the profile, once.
 	NewDeviceLink(ctx context.Context, id ID, token KeyHash, expires time.Time) error

@@ -2,7 +2,7 @@
 
 import { copyTurns } from "./option";
 import { lookUp } from "./lookup";
-import { showLook } from "./look";
+import { showAppearance } from "./appearance";
 import { mindTheNetwork } from "./offline";
 import { keepOwn } from "./own";
 import { offerPrinting } from "./print";
@@ -33,5 +33,5 @@ lookUp(offerCopies);
 offerSharing();
 offerPrinting();
 keepOwn(offerCopies);
-showLook();
+showAppearance();
 mindTheNetwork();

@@ -33,7 +33,7 @@ func (s *Sessions) Visit(r *http.Request, c lastslot.Case) {
 		return
 	}
 	// Whoever does not wait for the page looked it up all the same.
-	if err := s.store.Look(context.WithoutCancel(r.Context()), visitor.Profile.ID, c.Code(), now); err != nil {
+	if err := s.store.Visit(context.WithoutCancel(r.Context()), visitor.Profile.ID, c.Code(), now); err != nil {
 		s.log.WarnContext(r.Context(), "a case that was looked up is not remembered", "error", err)
 	}
 }

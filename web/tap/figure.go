@@ -85,9 +85,9 @@ func (f Figure) Complete() bool { return f.Corner.Spot != Unset && f.Edge.Spot !
 // twists add up to a multiple of three and flips to an even number. They are
 // untold where all were told.
 func (f Figure) Rest() (corner, edge int) {
-	first := func(told [lastslot.Spots]int, pair int) int {
+	first := func(set [lastslot.Spots]int, pair int) int {
 		for _, spot := range restOrder {
-			if spot != pair && told[spot] == Unset {
+			if spot != pair && set[spot] == Unset {
 				return spot
 			}
 		}
@@ -98,9 +98,9 @@ func (f Figure) Rest() (corner, edge int) {
 
 // Turned are all twists and flips, as far as they were told and follow from that.
 func (f Figure) Turned() (twists, flips [lastslot.Spots]int) {
-	fill := func(told [lastslot.Spots]int, pair Sticker, rest, states int) (all [lastslot.Spots]int) {
+	fill := func(set [lastslot.Spots]int, pair Sticker, rest, states int) (all [lastslot.Spots]int) {
 		sum := 0
-		for spot, turned := range told {
+		for spot, turned := range set {
 			if spot == pair.Spot {
 				turned = pair.Turned
 			}
@@ -213,7 +213,7 @@ func (f Figure) tidy() Figure {
 	}
 	cornerRest, edgeRest := f.Rest()
 	twists, flips := f.Turned()
-	for _, told := range []struct {
+	for _, set := range []struct {
 		spots  *[lastslot.Spots]int
 		pair   Sticker
 		rest   int
@@ -221,17 +221,17 @@ func (f Figure) tidy() Figure {
 		states int
 	}{{&f.Corners, f.Corner, cornerRest, twists, 3}, {&f.Edges, f.Edge, edgeRest, flips, 2}} {
 		sum := 0
-		for _, turned := range told.turned {
+		for _, turned := range set.turned {
 			sum += turned
 		}
-		if told.rest != Unset || sum%told.states != 0 {
+		if set.rest != Unset || sum%set.states != 0 {
 			continue
 		}
 		first := restOrder[0]
-		if first == told.pair.Spot {
+		if first == set.pair.Spot {
 			first = restOrder[1]
 		}
-		told.spots[first] = Unset
+		set.spots[first] = Unset
 	}
 	return f
 }

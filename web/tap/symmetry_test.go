@@ -14,7 +14,7 @@ import (
 // Turning the top, turning the hold and mirroring a figure tell the case that
 // turning and mirroring the puzzle lead to.
 func TestFigureMovesAsThePuzzleDoes(t *testing.T) {
-	told := func(f Figure) lastslot.Case {
+	set := func(f Figure) lastslot.Case {
 		c, err := f.Case()
 		require.NoError(t, err)
 		return c
@@ -26,8 +26,8 @@ func TestFigureMovesAsThePuzzleDoes(t *testing.T) {
 		// Which place takes the rest depends on where it is, so all is told.
 		f.Corners, f.Edges = c.Twists, c.Flips
 		f = f.tidy()
-		require.Equal(t, c.Turned(1), told(f.TopTurned()), c.Code())
-		require.Equal(t, c.TurnedRound(1), told(f.TurnedRound()), c.Code())
+		require.Equal(t, c.Turned(1), set(f.TopTurned()), c.Code())
+		require.Equal(t, c.TurnedRound(1), set(f.TurnedRound()), c.Code())
 		require.Equal(t, f, f.Mirrored().Mirrored())
 		four := f
 		for range 4 {
@@ -54,6 +54,6 @@ func TestFigureMovesAsThePuzzleDoes(t *testing.T) {
 		}
 		f := Of(found[0].Case)
 		f.Corners, f.Edges = found[0].Case.Twists, found[0].Case.Flips
-		require.Equal(t, found[1].Case, told(f.tidy().Mirrored()), "%s", turns)
+		require.Equal(t, found[1].Case, set(f.tidy().Mirrored()), "%s", turns)
 	}
 }

@@ -11,7 +11,7 @@ function show(name: string, value: string): void {
   else delete document.documentElement.dataset[name];
 }
 
-export function showLook(): void {
+export function showAppearance(): void {
   // What was chosen after the page was made is shown, but for what was chosen on it by
   // then.
   const chosen = new Set<string>();
@@ -21,7 +21,7 @@ export function showLook(): void {
       for (const [name, value] of change.fields) if (shown.includes(name) && !chosen.has(name)) show(name, value);
     }
   });
-  const form = document.querySelector<HTMLFormElement>("form[data-look]");
+  const form = document.querySelector<HTMLFormElement>("form[data-appearance]");
   form?.addEventListener("change", (event) => {
     const input = event.target as HTMLInputElement;
     const measured = form.elements.namedItem("measured") as HTMLInputElement;
