@@ -13,6 +13,8 @@ import (
 	"slotcast/forecast/lastslot"
 )
 
+//go:generate go run ./search/find .
+
 // What the search found for two hands: each line has a motion that fills the slot,
 // spelt for a slot at FR and at BR.
 //

@@ -165,7 +165,7 @@ func TestLongSpellings(t *testing.T) {
 		for range 300 {
 			var m blocks
 			for len(m) < 9 {
-				if b := block(random.IntN(blocks)); b.tokens() > 0 && (len(m) == 0 || m[len(m)-1].axis() != b.axis()) {
+				if b := block(random.IntN(blockCount)); b.tokens() > 0 && (len(m) == 0 || m[len(m)-1].axis() != b.axis()) {
 					m = append(m, b)
 				}
 			}
@@ -338,7 +338,7 @@ func BenchmarkSpell(b *testing.B) {
 	for len(motions) < 100 {
 		var m blocks
 		for len(m) < 9 {
-			if b := block(random.IntN(blocks)); b.tokens() > 0 && (len(m) == 0 || m[len(m)-1].axis() != b.axis()) {
+			if b := block(random.IntN(blockCount)); b.tokens() > 0 && (len(m) == 0 || m[len(m)-1].axis() != b.axis()) {
 				m = append(m, b)
 			}
 		}
