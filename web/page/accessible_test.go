@@ -15,6 +15,8 @@ import (
 // No page breaks a rule of axe-core, for a visitor without and with a profile, on
 // a phone and on a desk, in light and in dark.
 func TestBrowserNoAxeViolation(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	s, home := serve(t)
 	for _, visitor := range visitors {
 		t.Run(visitor.name, func(t *testing.T) {
@@ -48,6 +50,8 @@ var screens = []struct {
 // is cut, hidden by something else or scrolls sideways (WCAG 2.2, 1.4.4 and
 // 1.4.10).
 func TestBrowserNothingIsCut(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	s, home := serve(t)
 	for _, visitor := range visitors {
 		t.Run(visitor.name, func(t *testing.T) {
@@ -81,6 +85,8 @@ const smallTargets = `[...document.querySelectorAll("a[href], button, input, sel
 }).map(e => e.outerHTML.slice(0, 120) + " " + e.offsetWidth + " by " + e.offsetHeight)`
 
 func TestBrowserTargetsAreForThumbs(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	s, home := serve(t)
 	b := visit(t, s, home, true)
 	for _, width := range []int64{320, 390} {
@@ -94,6 +100,8 @@ func TestBrowserTargetsAreForThumbs(t *testing.T) {
 
 // Checks that find nothing are to find what is wrong where something is.
 func TestBrowserChecksFindWhatIsWrong(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	_, home := serve(t)
 	b := webtest.Browse(t, home)
 	b.Do(chromedp.Navigate(home + "/profile"))

@@ -2,10 +2,8 @@ package page_test
 
 import (
 	"net/http/httptest"
-	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
@@ -18,7 +16,7 @@ import (
 	"slotcast/web/webtest/site"
 )
 
-func browse(t *testing.T) *webtest.Browser {
+func browse(t testing.TB) *webtest.Browser {
 	t.Helper()
 	server := httptest.NewServer(site.NewHandler(t))
 	t.Cleanup(server.Close)
@@ -31,6 +29,7 @@ const (
 )
 
 func TestBrowser(t *testing.T) {
+	t.Parallel()
 	b := browse(t)
 	b.Do(chromedp.Navigate(b.Home + "/"))
 	b.WaitFor("#status", "An example. Case")
@@ -127,6 +126,7 @@ func tapIn(b *webtest.Browser) (taps int) {
 
 // Everything is a plain form where scripts do not run.
 func TestBrowserWithoutScript(t *testing.T) {
+	t.Parallel()
 	b := browse(t)
 	b.WithoutScript()
 	b.Do(chromedp.Navigate(b.Home + "/"))
@@ -160,6 +160,7 @@ func TestBrowserWithoutScript(t *testing.T) {
 
 // A case is told, changed and read with keys alone.
 func TestBrowserLooksUpByKeys(t *testing.T) {
+	t.Parallel()
 	b := browse(t)
 	b.Do(chromedp.EmulateViewport(1280, 800), chromedp.Navigate(b.Home+"/?mark=corner&slot=FR"))
 	b.WaitFor("#status", "first where the pair’s corner is")
@@ -224,6 +225,8 @@ func TestBrowserLooksUpByKeys(t *testing.T) {
 // Neither a filter nor a tap moves anything but the lines of the answer: what is
 // in focus and what is open stay. Lines glide, but not where motion is unwanted.
 func TestBrowserNothingJumps(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	b := browse(t)
 	b.Do(chromedp.EmulateViewport(1280, 800), chromedp.Navigate(b.Home+"/?case="+site.TappedCode(t)))
 	b.WaitFor("#status", "Case "+site.TappedCode(t))
@@ -277,6 +280,7 @@ func TestBrowserNothingJumps(t *testing.T) {
 // What a thumb needs, at the widths of phones: stickers of 44 pixels from 360 on,
 // nothing to scroll sideways, and on the first visit the first options in sight.
 func TestBrowserFigureIsForThumbs(t *testing.T) {
+	t.Parallel()
 	b := browse(t)
 	for _, width := range []int64{320, 360, 390} {
 		b.Do(chromedp.EmulateViewport(width, 844, chromedp.EmulateMobile, chromedp.EmulateTouch), chromedp.Navigate(b.Home+"/"))
@@ -297,41 +301,6 @@ func TestBrowserFigureIsForThumbs(t *testing.T) {
 			// What is left of 844 between the brand's line and a bar under the thumb.
 			assert.LessOrEqual(t, measure(`document.querySelector(".option:nth-child(3)").getBoundingClientRect().bottom - document.querySelector("main").getBoundingClientRect().top`), 735.0)
 		}
-	}
-	b.Quiet()
-}
-
-// From the last tap to the answer that can be read: what a person waits. The
-// times are told, not judged; the machine may be busy.
-func TestBrowserTapsAreAnswered(t *testing.T) {
-	b := browse(t)
-	b.Do(chromedp.EmulateViewport(390, 844, chromedp.EmulateMobile, chromedp.EmulateTouch), chromedp.Navigate(b.Home+"/?case="+site.TappedCode(t)))
-	b.WaitFor("#status", "Case "+site.TappedCode(t))
-	// A tap's own time is that of its event; the answer can be read once the frame
-	// that has it is made.
-	_, err := chromedp.Run(b.Context, chromedp.Evaluate[string](`
-		window.waits = [];
-		let from = 0;
-		document.getElementById("tap").addEventListener("change", (e) => { from = e.timeStamp; }, true);
-		new MutationObserver(() => requestAnimationFrame(() => { if (from) { waits.push(performance.now() - from); from = 0; } }))
-			.observe(document.getElementById("answer"), { childList: true });
-		"ready"`))
-	require.NoError(t, err)
-	for _, slowed := range []float64{1, 4} {
-		_, err := chromedp.Call(b.Context, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: slowed})
-		require.NoError(t, err)
-		const rounds = 20
-		for i := range rounds {
-			b.Click(`input[name="UL"][value="L"]`)
-			require.Eventually(t, func() bool {
-				n, err := chromedp.Run(b.Context, chromedp.Evaluate[int](`waits.length`))
-				return err == nil && n == i+1
-			}, time.Minute, 5*time.Millisecond)
-		}
-		waits, err := chromedp.Run(b.Context, chromedp.Evaluate[[]float64](`waits.splice(0)`))
-		require.NoError(t, err)
-		slices.Sort(waits)
-		t.Logf("CPU slowed %.0f times: median %.0f ms, longest %.0f ms, of %d taps", slowed, waits[rounds/2], waits[rounds-1], rounds)
 	}
 	b.Quiet()
 }

@@ -15,6 +15,7 @@ import (
 )
 
 func TestCasePage(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	code := site.TappedCode(t)
 	p := site.Get(t, h, "/case/"+code)
@@ -43,6 +44,7 @@ func TestCasePage(t *testing.T) {
 }
 
 func TestCasePageLinksToThePublicAddress(t *testing.T) {
+	t.Parallel()
 	book, err := site.LoadedBook()
 	require.NoError(t, err)
 	h := web.New(web.Config{Book: book, PublicURL: "https://cubes.example/"})
@@ -50,6 +52,7 @@ func TestCasePageLinksToThePublicAddress(t *testing.T) {
 }
 
 func TestCasePageOfNoCase(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	code := site.TappedCode(t)
 	for address, says := range map[string]string{

@@ -27,6 +27,7 @@ func tilesOf(p site.Page) []*html.Node {
 // Every pattern has a tile, with the seconds of its best option as the interface
 // tells them, in its own group and in order.
 func TestWhatCanIGetHere(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	for index := 11; index < lastslot.Cases; index += 17_011 {
 		code := lastslot.CaseAt(index).Code()
@@ -78,6 +79,7 @@ func TestWhatCanIGetHere(t *testing.T) {
 }
 
 func TestWishesByEdges(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	code := site.TappedCode(t)
 	count := map[string]int{}
@@ -98,6 +100,7 @@ func TestWishesByEdges(t *testing.T) {
 // What the page of a pattern offers leaves that pattern, on plain stickers, and
 // the first has as few turns as the atlas says.
 func TestWaysToOnePattern(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	for _, index := range []int{5, 40_000, 100_001} {
 		c := lastslot.CaseAt(index)
@@ -137,6 +140,7 @@ func TestWaysToOnePattern(t *testing.T) {
 }
 
 func TestPagesBelowACaseThatAreNone(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	code := site.TappedCode(t)
 	for address, status := range map[string]int{

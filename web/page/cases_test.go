@@ -47,6 +47,7 @@ func (s *surfer) recent(t *testing.T) (codes []string) {
 }
 
 func TestRecentCases(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	require.Equal(t, http.StatusOK, s.browses("/case/"+site.CodeAt(1)).Code)
 	assert.Nil(t, s.cookie, "looking makes no profile")
@@ -101,6 +102,7 @@ func TestRecentCases(t *testing.T) {
 
 // What is looked up changes no forecast: a profile's forecaster is not made anew.
 func TestLookingUpKeepsTheRevision(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	s.save("/ratings/1", "recognise", "3")
 	revision := func() int64 {
@@ -117,6 +119,7 @@ func TestLookingUpKeepsTheRevision(t *testing.T) {
 }
 
 func TestKeptCases(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	page := s.browses("/case/" + site.CodeAt(5)).Body.String()
 	assert.Contains(t, page, "Keep this case")
@@ -161,6 +164,7 @@ func TestKeptCases(t *testing.T) {
 
 // Many kept cases are on several pages, and found by their words.
 func TestManyKeptCases(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	s.save("/ratings/1", "recognise", "3")
 	kept, err := s.Store.Profile(t.Context(), hash(s.cookie.Value))
@@ -193,6 +197,7 @@ func TestManyKeptCases(t *testing.T) {
 // A profile that is as full as it may be says so, and all of it goes through a
 // file.
 func TestFullProfile(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	s.save("/ratings/1", "recognise", "3")
 	key := s.cookie.Value

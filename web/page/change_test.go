@@ -48,6 +48,7 @@ func (s *surfer) seen(t *testing.T, address string) (owner, revision string) {
 }
 
 func TestLateChangesOverwriteNothing(t *testing.T) {
+	t.Parallel()
 	one, other := twoDevices(t)
 	owner, seen := one.seen(t, "/ratings")
 	otherOwner, _ := other.seen(t, "/")
@@ -77,6 +78,7 @@ func TestLateChangesOverwriteNothing(t *testing.T) {
 }
 
 func TestWordsOfLateChanges(t *testing.T) {
+	t.Parallel()
 	one, other := twoDevices(t)
 	_, seen := one.seen(t, "/ratings")
 	const insertion = "FR R U R'"
@@ -105,6 +107,7 @@ func TestWordsOfLateChanges(t *testing.T) {
 }
 
 func TestChangeSentTwice(t *testing.T) {
+	t.Parallel()
 	one, other := twoDevices(t)
 	first := []string{"change-id", changeOne, "change-device", phone, "recognise", "1"}
 	require.Equal(t, http.StatusNoContent, one.save("/ratings/5", first...).Code)
@@ -117,6 +120,7 @@ func TestChangeSentTwice(t *testing.T) {
 // The answer to somebody's first change got lost, with it the key; or it is sent once
 // more before there is an answer. It is in one profile.
 func TestFirstChangeSentAgain(t *testing.T) {
+	t.Parallel()
 	service := site.New(t)
 	first := []string{"change-id", changeOne, "change-device", phone, "change-key", changeTwo, "recognise", "1"}
 	again := make([]surfer, 4)
@@ -144,6 +148,7 @@ func TestFirstChangeSentAgain(t *testing.T) {
 // What was changed in a profile that is gone does not get into another one, and
 // makes none, unless the person says so.
 func TestChangeOfAnotherProfile(t *testing.T) {
+	t.Parallel()
 	one, _ := twoDevices(t)
 	owner, seen := one.seen(t, "/ratings")
 	assert.NotEmpty(t, owner)
@@ -161,6 +166,7 @@ func TestChangeOfAnotherProfile(t *testing.T) {
 }
 
 func TestWrongWordsOfAChange(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	for _, wrong := range [][2]string{{"change-id", "short"}, {"change-device", changeOne + "AA"}, {"change-key", "short"}, {"change-seen", "-1"}, {"change-seen", "x"}} {
 		field, _ := s.save("/ratings/27", "recognise", "2", wrong[0], wrong[1]).Refused(t, http.StatusBadRequest)

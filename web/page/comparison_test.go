@@ -23,6 +23,7 @@ func (s *surfer) share(t *testing.T) string {
 }
 
 func TestComparison(t *testing.T) {
+	t.Parallel()
 	service := site.New(t)
 	sharer, reader := &surfer{Service: service}, &surfer{Service: service}
 	sharer.post("/insertions/marks", "know", "FR R U R'")

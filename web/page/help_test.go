@@ -15,6 +15,7 @@ import (
 // The example of the help does what the help says, followed from the code that it
 // shows; and all of it is on one screen of a desk.
 func TestBrowserHelp(t *testing.T) {
+	t.Parallel()
 	b := browse(t)
 	b.Show(1280, 800, false)
 	b.Do(chromedp.Navigate(b.Home + "/help"))

@@ -26,6 +26,7 @@ func (s *surfer) caseFor(t *testing.T, insertion string) string {
 }
 
 func TestInsertionsMarkedOnACase(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	address := s.caseFor(t, "FR R U R'")
 	everything := s.get(address).Body.String()
@@ -63,6 +64,7 @@ func TestInsertionsMarkedOnACase(t *testing.T) {
 }
 
 func TestAddedInsertions(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	require.Equal(t, http.StatusSeeOther, s.post("/insertions", "turns", "U y R U' R' U", "slot", "", "mirror", "true").Code)
 	file := s.exported(t)
@@ -97,6 +99,7 @@ func TestAddedInsertions(t *testing.T) {
 
 // Two tabs say something of one insertion at the same moment: both is kept.
 func TestTwoTabsSayOfOneInsertion(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	const id = "FR R U R'"
 	require.Equal(t, http.StatusSeeOther, s.post("/insertions/marks", "know", id).Code)

@@ -18,6 +18,7 @@ const mostStopsSeen = 60
 // The tabulator goes through every page in the order of reading; it is always
 // seen where it is, and it never stays. (WCAG 2.2, 2.1.2, 2.4.3, 2.4.7, 2.4.11.)
 func TestBrowserTabulator(t *testing.T) {
+	t.Parallel()
 	s, home := serve(t)
 	for i, visitor := range visitors {
 		screen := screens[i]
@@ -53,6 +54,8 @@ func TestBrowserTabulator(t *testing.T) {
 
 // All jobs with the keys alone.
 func TestBrowserJobsByKeyboard(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	s, home := serve(t)
 	code := s.SampleCode(t)
 	b := webtest.Browse(t, home)
@@ -115,6 +118,8 @@ func TestBrowserJobsByKeyboard(t *testing.T) {
 
 // The ways to other pages, on a phone and without a script.
 func TestBrowserPagesLeadToEachOther(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	_, home := serve(t)
 	b := webtest.Browse(t, home)
 	b.WithoutScript()

@@ -25,6 +25,7 @@ var quantity = regexp.MustCompile(`save (\d\.\d\d) s on average`)
 
 // What one marks as known counts as in, and what is hidden is not offered.
 func TestLearningListOfOnesOwn(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	page := s.get("/learn/" + easyPlace)
 	require.Equal(t, http.StatusOK, page.Code)
@@ -67,6 +68,7 @@ func TestLearningListOfOnesOwn(t *testing.T) {
 
 // What one can have is, once something is marked, first what one knows.
 func TestWhatCanIGetWithWhatIKnow(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	address := s.caseFor(t, "FR R U R'")
 	require.Equal(t, http.StatusSeeOther, s.post("/insertions/marks", "know", "FR R U R'").Code)
@@ -101,6 +103,7 @@ func TestWhatCanIGetWithWhatIKnow(t *testing.T) {
 
 // The list is ranked by the person's own ratings.
 func TestLearningListIsRankedByRatings(t *testing.T) {
+	t.Parallel()
 	s := site.New(t)
 	key := s.NewKey(t)
 	usual := s.Learning(t, key, easyPlace)
@@ -116,6 +119,7 @@ func TestLearningListIsRankedByRatings(t *testing.T) {
 }
 
 func TestPlacesOfTheInterface(t *testing.T) {
+	t.Parallel()
 	s := site.New(t)
 	for _, slot := range []string{"FR", "FL", "BL", "BR"} {
 		var told struct{ Places []site.LearningAnswer }
@@ -136,6 +140,7 @@ func TestPlacesOfTheInterface(t *testing.T) {
 }
 
 func TestLearnPagesThatAreNone(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	assert.Equal(t, http.StatusBadRequest, s.get("/learn?slot=XX").Code)
 	for _, place := range []string{"FR", "FR-UFR.R", "FR-UFR.B-UB.U", "%2e%2e", strings.Repeat("x", 3000)} {
@@ -147,6 +152,7 @@ func TestLearnPagesThatAreNone(t *testing.T) {
 
 // On a phone: what to learn next is marked as known by a tap, and the list moves on.
 func TestBrowserLearns(t *testing.T) {
+	t.Parallel()
 	_, home := serve(t)
 	b := webtest.Browse(t, home)
 	b.Do(chromedp.Navigate(home + "/learn"))
@@ -168,6 +174,8 @@ func TestBrowserLearns(t *testing.T) {
 // Every page of these is for narrow screens and big letters, too, and works
 // without a script.
 func TestBrowserFitsAndNeedsNoScript(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	_, home := serve(t)
 	b := webtest.Browse(t, home)
 	code := lastslot.CaseAt(77_777).Code()

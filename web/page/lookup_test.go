@@ -25,6 +25,7 @@ import (
 )
 
 func TestExampleIsBeforeTheLastSlot(t *testing.T) {
+	t.Parallel()
 	scramble, solution := site.MustParse(t, page.ExampleScramble), site.MustParse(t, page.ExampleSolution)
 	assert.Len(t, scramble, 20)
 	found, err := lastslot.Find(scramble.Cube().Do(solution), nil)
@@ -65,6 +66,7 @@ func patternsOf(p site.Page) []*html.Node {
 }
 
 func TestAnswerSaysWhatTheInterfaceSays(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	query := url.Values{"scramble": {page.ExampleScramble}, "solution": {page.ExampleSolution}}
 	p := site.Get(t, h, "/?"+query.Encode())
@@ -112,6 +114,7 @@ func TestAnswerSaysWhatTheInterfaceSays(t *testing.T) {
 
 // An option opens with the whole position where that is known.
 func TestOptionsLeadToTheirPages(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	for _, s := range []struct{ query, scramble, solution string }{
 		{url.Values{"scramble": {page.ExampleScramble}, "solution": {page.ExampleSolution}}.Encode(), page.ExampleScramble, page.ExampleSolution},
@@ -141,6 +144,7 @@ func TestOptionsLeadToTheirPages(t *testing.T) {
 
 // Filters are links; each keeps the case and the others.
 func TestFilters(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	p := site.Get(t, h, "/?case="+lastslot.CaseAt(20000).Code())
 	choose := func(bound, label string) {
@@ -183,6 +187,7 @@ func TestFilters(t *testing.T) {
 
 // What a tap asks for is the part of the page that it changes, and little of it.
 func TestPartOfThePage(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	for index := 0; index < lastslot.Cases; index += 7001 {
 		query := tapsOf(formOf(tap.Of(lastslot.CaseAt(index))))
@@ -223,6 +228,7 @@ func BenchmarkTap(b *testing.B) {
 }
 
 func TestParametersOfTheInterfaceOnThePage(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	code := lastslot.CaseAt(31000).Code()
 	assert.Len(t, patternsOf(site.Get(t, h, "/?case="+code+"&limit=1")), 1)
@@ -236,6 +242,7 @@ func TestParametersOfTheInterfaceOnThePage(t *testing.T) {
 }
 
 func TestTroubleIsSaidBesideItsField(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	for _, s := range []struct {
 		query, field string
@@ -277,6 +284,7 @@ func TestTroubleIsSaidBesideItsField(t *testing.T) {
 }
 
 func TestWhatWasTypedIsKeptAndEscaped(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	const typed = `R "</textarea><script>alert(1)</script>`
 	p := site.Get(t, h, "/?"+url.Values{"scramble": {typed}, "solution": {"U'"}}.Encode())

@@ -208,6 +208,7 @@ func codes(n int) (all []string) {
 // The job: network cut, ten cases seen before open, five patterns are rated,
 // network back: all is there, on the server too.
 func TestOfflineJob(t *testing.T) {
+	t.Parallel()
 	s := serveToCut(t)
 	ten := codes(10)
 	begun := time.Now()
@@ -270,6 +271,8 @@ func TestOfflineJob(t *testing.T) {
 // Somebody who has no profile yet rates without a network: the first change makes
 // one, and the others are in the same.
 func TestOfflineFirstChanges(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	s := serveRatings(t)
 	s.cut(true)
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
@@ -295,6 +298,8 @@ func TestOfflineFirstChanges(t *testing.T) {
 // Who chooses and leaves the page in the same moment loses nothing, with the network
 // and without.
 func TestLeftAtOnce(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	s := serveRatings(t)
 	leave := func(oll, rating int) {
 		s.Follow(func() {
@@ -327,6 +332,8 @@ func TestLeftAtOnce(t *testing.T) {
 // Who chooses before the page has shown what waited from before has chosen: that is
 // shown, and sent.
 func TestChosenAtOnce(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	s := serveRatings(t)
 	s.cut(true)
 	s.Click(`#oll-1 [name="recognise"][value="2"]`)
@@ -351,6 +358,8 @@ func TestChosenAtOnce(t *testing.T) {
 
 // How pages look is chosen without a network, too: the others that are kept look so.
 func TestOfflineLook(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	s := serveToCut(t)
 	s.Do(chromedp.Navigate(s.Home + "/profile"))
 	s.Click(`[name="text"][value="big"]`)
@@ -372,6 +381,8 @@ func TestOfflineLook(t *testing.T) {
 
 // What was not sent when the browser was ended is sent when it is started again.
 func TestOfflineBrowserRestarted(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	s := serveToCut(t)
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.WaitFor("#rated", "0 of 58")
@@ -406,6 +417,8 @@ func (s *served) tabletOf(t *testing.T) *surfer {
 
 // What another device said meanwhile stays, until the person decides.
 func TestOfflineConflict(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	s := serveToCut(t)
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.Click(`#oll-1 [name="recognise"][value="3"]`)
@@ -445,6 +458,8 @@ func TestOfflineConflict(t *testing.T) {
 // An answer that got lost: the change is sent again, and counts once, even where
 // something newer came between.
 func TestOfflineAnswerLost(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	s := serveToCut(t)
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.Click(`#oll-1 [name="recognise"][value="3"]`)
@@ -467,6 +482,8 @@ func TestOfflineAnswerLost(t *testing.T) {
 // Where the network is very slow, what is kept is shown for the time being, and says
 // so; where it is not, what is shown comes from the service.
 func TestOfflineSlowNetwork(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	s := serveToCut(t)
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.Click(`#oll-1 [name="recognise"][value="3"]`)
@@ -492,6 +509,8 @@ func TestOfflineSlowNetwork(t *testing.T) {
 
 // Insertions are marked and timed without a network, too.
 func TestOfflineMarks(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	s := serveToCut(t)
 	s.Do(chromedp.Navigate(s.Home + "/insertions"))
 	s.Write("#turns", "R U R'")
@@ -520,6 +539,8 @@ func TestOfflineMarks(t *testing.T) {
 
 // Without a network the pages say so, and what is left.
 func TestOfflineSaysSo(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	s := serveToCut(t)
 	s.Do(chromedp.Navigate(s.Home + "/"))
 	s.WaitFor("#status", "An example")
@@ -590,6 +611,8 @@ func TestOfflineSaysSo(t *testing.T) {
 // The last 50 cases are kept, in however many views, and those that are wanted
 // besides.
 func TestOfflineKeepsTheLastFifty(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	s := serveToCut(t)
 	all := codes(54)
 	s.Do(chromedp.Navigate(s.Home + "/case/" + all[0]))
@@ -628,6 +651,8 @@ func TestOfflineKeepsTheLastFifty(t *testing.T) {
 
 // A person's pages leave the device with the profile, and when they are told to.
 func TestOfflinePagesAreForgotten(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	s := serveToCut(t)
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.Click(`#oll-1 [name="recognise"][value="3"]`)
@@ -674,6 +699,8 @@ type manifestOf struct {
 // By the members of the W3C's Web Application Manifest, and by what Chromium needs
 // to install it.
 func TestInstallable(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	s := serveToCut(t)
 	a := s.Ask("GET", "/manifest.webmanifest", "", "")
 	require.Equal(t, http.StatusOK, a.Code)
@@ -713,6 +740,7 @@ func TestInstallable(t *testing.T) {
 // The drawn icons are those that the browser makes of the SVG file, and what may
 // be cut off of a maskable one is ground alone.
 func TestDrawnIcons(t *testing.T) {
+	t.Parallel()
 	s := serveToCut(t)
 	drawn := func(name string) image.Image {
 		t.Helper()
@@ -759,6 +787,7 @@ func TestDrawnIcons(t *testing.T) {
 }
 
 func TestWorkerFile(t *testing.T) {
+	t.Parallel()
 	s := site.New(t)
 	a := s.Ask("GET", "/worker.js", "", "")
 	require.Equal(t, http.StatusOK, a.Code)
@@ -778,6 +807,7 @@ func TestWorkerFile(t *testing.T) {
 
 // At most 60 KB of script and style in all, packed (a goal of this project's own).
 func TestScriptStyleAndWorkerAreSmall(t *testing.T) {
+	t.Parallel()
 	s := site.New(t)
 	var packed bytes.Buffer
 	page := s.Ask("GET", "/", "", "").Body.String()

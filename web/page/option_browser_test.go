@@ -11,12 +11,14 @@ import (
 
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
+	"slotcast/web/webtest"
 	"slotcast/web/webtest/site"
 )
 
 // An option is read at 320 pixels without scrolling sideways, in light and dark,
 // and takes one page on paper of either size.
 func TestBrowserOpensAnOption(t *testing.T) {
+	t.Parallel()
 	b := browse(t)
 	book, err := site.LoadedBook()
 	require.NoError(t, err)
@@ -54,6 +56,8 @@ func TestBrowserOpensAnOption(t *testing.T) {
 
 // Turns are copied as they are shown.
 func TestBrowserCopiesTurns(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	b := browse(t)
 	b.Do(chromedp.Navigate(b.Home + wayTo(solvedBy(t, lastslot.FR, "R U M U' R' U M'"), "R U M U' R' U M'")))
 	// What the button says does not last: all of it is written down.

@@ -15,6 +15,7 @@ import (
 // What one says of an insertion on the page of an option leads back there, and
 // is seen.
 func TestMarksOnAnOpenedOption(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	address := s.caseFor(t, "FR R U R'") + "/option?" + url.Values{"turns": {"R U R'"}}.Encode()
 	fresh := s.get(address).Body.String()
@@ -35,6 +36,7 @@ func TestMarksOnAnOpenedOption(t *testing.T) {
 }
 
 func TestInsertionPageSaysHowToSeeItComing(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	page := s.get("/insertions/one?insertion=" + url.QueryEscape("FR L E' L' U L E L'")).Body.String()
 	assert.Contains(t, page, "The edge in the slot goes to the back, up if its top colour faces right now.")

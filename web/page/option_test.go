@@ -49,6 +49,7 @@ func solvedBy(t testing.TB, slot lastslot.Slot, turns string) lastslot.Case {
 }
 
 func TestOpenedOptions(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	book, err := site.LoadedBook()
 	require.NoError(t, err)
@@ -111,6 +112,7 @@ func TestOpenedOptions(t *testing.T) {
 }
 
 func TestOpenedOptionsThatAreNone(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	c := solvedBy(t, lastslot.FR, "R U R'")
 	for address, want := range map[string]struct {
@@ -142,6 +144,7 @@ func TestOpenedOptionsThatAreNone(t *testing.T) {
 
 // With the pair in its slot nothing need be done, and that is an option as well.
 func TestOpenedNothing(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	c := lastslot.Case{Slot: lastslot.BL, Corner: lastslot.InSlot, Edge: lastslot.InSlot}
 	p := site.Get(t, h, wayTo(c, ""))
@@ -161,6 +164,7 @@ func TestOpenedNothing(t *testing.T) {
 // Whoever came from a scramble is told the PLL: a puzzle that the insertion and
 // then a sequence for T solve (from memory) has T left after the insertion.
 func TestOpenedOptionTellsThePLL(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	c := solvedBy(t, lastslot.FR, "R U R'")
 	for sequence, says := range map[string]string{
@@ -199,6 +203,7 @@ func TestOpenedOptionTellsThePLL(t *testing.T) {
 
 // The option's own page is private, and what is not usual is kept.
 func TestOpenedOptionOfOnesOwn(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	c := solvedBy(t, lastslot.FL, "L' U' L")
 	p := site.Get(t, h, wayTo(c, "L' U' L")+"&predicted=true")
@@ -223,6 +228,7 @@ func BenchmarkOptionPage(b *testing.B) {
 
 // Links that were shared before options had this address still lead to them.
 func TestOptionsThatMoved(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	p := site.Get(t, h, "/case/1T0WT/way?turns=R+U+R%27&predicted=true")
 	assert.Equal(t, http.StatusMovedPermanently, p.Status)

@@ -15,7 +15,7 @@ import (
 	"slotcast/web/webtest/site"
 )
 
-func serve(t *testing.T) (site.Service, string) {
+func serve(t testing.TB) (site.Service, string) {
 	t.Helper()
 	s := site.New(t)
 	server := httptest.NewServer(s)
@@ -23,7 +23,7 @@ func serve(t *testing.T) (site.Service, string) {
 	return s, server.URL
 }
 
-func script[T any](t *testing.T, b *webtest.Browser, code string) T {
+func script[T any](t testing.TB, b *webtest.Browser, code string) T {
 	t.Helper()
 	value, err := chromedp.Run(b.Context, chromedp.Evaluate[T](code))
 	require.NoError(t, err)
@@ -38,6 +38,8 @@ func waitSaid(b *webtest.Browser, form, words string) {
 
 // All patterns with keys alone: as fast as a person presses them, nothing is lost.
 func TestBrowserRatesWithKeys(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	_, home := serve(t)
 	b := webtest.Browse(t, home)
 	b.Do(chromedp.EmulateViewport(1280, 800), chromedp.Navigate(home+"/ratings"))
@@ -81,6 +83,8 @@ func TestBrowserRatesWithKeys(t *testing.T) {
 }
 
 func TestBrowserRatesWithTaps(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	_, home := serve(t)
 	b := webtest.Browse(t, home)
 	b.Do(chromedp.EmulateViewport(390, 844, chromedp.EmulateMobile, chromedp.EmulateTouch), chromedp.Navigate(home+"/ratings"))
@@ -110,6 +114,8 @@ func TestBrowserRatesWithTaps(t *testing.T) {
 }
 
 func TestBrowserRatesWithoutScript(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	_, home := serve(t)
 	b := webtest.Browse(t, home)
 	b.WithoutScript()
@@ -138,6 +144,8 @@ func TestBrowserRatesWithoutScript(t *testing.T) {
 // A second browser gets the profile by the device link; a third compares by the
 // share link, and copies.
 func TestBrowserDeviceAndShare(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	_, home := serve(t)
 	first := webtest.Browse(t, home)
 	first.Do(chromedp.Navigate(home + "/"))

@@ -115,6 +115,7 @@ var notPages = []string{"/static/{name}", "/profile/export", "/case/{code}/pictu
 // Whoever adds a page adds a sample of it, so that all that is tested of pages is
 // tested of it.
 func TestEveryPageHasASample(t *testing.T) {
+	t.Parallel()
 	s := site.New(t)
 	var routes []string
 	require.NoError(t, chi.Walk(s.Handler.(chi.Routes), func(method, route string, _ http.Handler, _ ...func(http.Handler) http.Handler) error {
@@ -154,7 +155,7 @@ var visitors = []struct {
 
 // visit starts a browser for a visitor without profile, or for one whose profile
 // has something of each kind.
-func visit(t *testing.T, s site.Service, home string, full bool) *webtest.Browser {
+func visit(t testing.TB, s site.Service, home string, full bool) *webtest.Browser {
 	t.Helper()
 	b := webtest.Browse(t, home)
 	if full {

@@ -15,6 +15,7 @@ import (
 )
 
 func TestOwnSequences(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	added := s.post("/patterns/27/sequences", "turns", "U "+site.Orients27+" U2")
 	require.Equal(t, http.StatusSeeOther, added.Code, "%s", added.Body)
@@ -49,6 +50,7 @@ func TestOwnSequences(t *testing.T) {
 // Who turns with one hand sees the sequences that their forecasts use, on a
 // pattern's page and on its sheet, and an insertion of theirs is the book's.
 func TestOneHandHasABookOfItsOwn(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	require.Equal(t, http.StatusSeeOther, s.post("/profile/preferences", "hands", "left").Code)
 	code := s.SampleCode(t)

@@ -37,6 +37,7 @@ func decimal(t *testing.T, text string) float64 {
 }
 
 func TestPreferencesAsAForm(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	page := s.get("/profile")
 	assert.Contains(t, page.Body.String(), `<html lang="en">`)
@@ -75,6 +76,7 @@ func TestPreferencesAsAForm(t *testing.T) {
 // A speed is one of five, or worked out from a time that was measured: twice as
 // long is 2.
 func TestSpeed(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	speed := func() string { return s.Ask("GET", "/api/v1/preferences", s.cookie.Value, "").Body.String() }
 	require.Equal(t, http.StatusNoContent, s.save("/profile/preferences", "speed", "0.7").Code)
@@ -99,6 +101,7 @@ func TestSpeed(t *testing.T) {
 
 // Who writes Rw reads Rw on every page, and can type either; the interface keeps r.
 func TestNotation(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	require.Equal(t, http.StatusSeeOther, s.post("/patterns/5/sequences", "turns", "l' U2 L U L' U l").Code)
 	require.Equal(t, http.StatusSeeOther, s.post("/insertions", "turns", "r U' r' U2 r U r'").Code)
@@ -139,6 +142,8 @@ func TestNotation(t *testing.T) {
 // What is chosen shows at once, is saved, and is there on the next page; at 320
 // pixels with big text nothing scrolls sideways.
 func TestBrowserPreferences(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	_, home := serve(t)
 	b := webtest.Browse(t, home)
 	b.Do(chromedp.EmulateViewport(320, 640), chromedp.Navigate(home+"/profile"))
@@ -188,6 +193,7 @@ func TestBrowserPreferences(t *testing.T) {
 }
 
 func TestBrowserPreferencesWithoutScript(t *testing.T) {
+	t.Parallel()
 	_, home := serve(t)
 	b := webtest.Browse(t, home)
 	b.WithoutScript()

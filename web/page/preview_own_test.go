@@ -14,6 +14,7 @@ import (
 // A preview may be kept by anybody, so it shows the same to everybody: here to
 // somebody who hides the insertion that it has, and on the page sees another.
 func TestPreviewIsNobodysOwn(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	const address = "/case/00000"
 	picture, page := s.get(address+"/picture.png"), s.get(address).Body.String()

@@ -55,6 +55,8 @@ const overEdge = `(() => {
 })()`
 
 func TestSheetsOnPaper(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	_, home := serve(t)
 	b := webtest.Browse(t, home)
 	b.Do(chromedp.Navigate(home + "/ratings"))
@@ -144,6 +146,7 @@ func printed(t *testing.T, b *webtest.Browser) (pages []paperSize) {
 // Whoever has marked insertions prints those; for a place where none is known,
 // everything, and the sheet says so.
 func TestPlaceSheetOfWhatIsKnown(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	// shows says whether the sheet has the words; all of it would be too much to
 	// print.

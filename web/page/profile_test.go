@@ -38,6 +38,7 @@ func (s *surfer) upload(t *testing.T, content string) site.Answer {
 }
 
 func TestProfileMovesByFile(t *testing.T) {
+	t.Parallel()
 	service := site.New(t)
 	first, second := &surfer{Service: service}, &surfer{Service: service}
 	first.save("/ratings/1", "recognise", "3")
@@ -73,6 +74,7 @@ func TestProfileMovesByFile(t *testing.T) {
 }
 
 func TestScale(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	require.Equal(t, http.StatusSeeOther, s.post("/profile/scale", "recognise-1", "2", "was-recognise-1", "1.3", "recognise-2", "0.85", "was-recognise-2", "0.85").Code)
 	file := s.exported(t)
@@ -88,6 +90,7 @@ func TestScale(t *testing.T) {
 var deviceLink = regexp.MustCompile(`value="http://example\.com(/device/[^"]+)"`)
 
 func TestDeviceLinkWorksOnce(t *testing.T) {
+	t.Parallel()
 	service := site.New(t)
 	first, second, third := &surfer{Service: service}, &surfer{Service: service}, &surfer{Service: service}
 	assert.Equal(t, http.StatusNotFound, first.post("/profile/device-link").Code, "nothing to bring")

@@ -70,6 +70,7 @@ func (s *surfer) exported(t *testing.T) string {
 }
 
 func TestFirstRatingMakesTheProfile(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	page := s.get("/ratings")
 	require.Equal(t, http.StatusOK, page.Code)
@@ -98,6 +99,7 @@ func TestFirstRatingMakesTheProfile(t *testing.T) {
 }
 
 func TestCookieBehindTLS(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.At(t, t.TempDir()+"/slotcast.db", "https://slotcast.example")}
 	require.Equal(t, http.StatusNoContent, s.save("/ratings/1", "recognise", "1").Code)
 	assert.True(t, s.cookie.Secure)
@@ -106,6 +108,7 @@ func TestCookieBehindTLS(t *testing.T) {
 // A page that was opened earlier keeps what it changed, and nothing that it only
 // showed.
 func TestTwoTabsLoseNothing(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	require.Equal(t, http.StatusNoContent, s.save("/ratings/5", "name", "First").Code)
 	// Both tabs show the name and no ratings; each changes one thing.
@@ -133,6 +136,7 @@ func TestTwoTabsLoseNothing(t *testing.T) {
 }
 
 func TestRatingFilters(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	for _, rating := range [][]string{{"/ratings/1", "recognise", "2"}, {"/ratings/1", "execute", "4"}, {"/ratings/2", "execute-seconds", "2.2"}, {"/ratings/3", "name", "Mine <b>"}} {
 		require.Equal(t, http.StatusNoContent, s.save(rating[0], rating[1:]...).Code)
@@ -156,6 +160,7 @@ func TestRatingFilters(t *testing.T) {
 }
 
 func TestRatingsThatAreRefused(t *testing.T) {
+	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	require.Equal(t, http.StatusNoContent, s.save("/ratings/1", "recognise", "1").Code)
 	before := s.exported(t)
@@ -189,6 +194,7 @@ func TestRatingsThatAreRefused(t *testing.T) {
 // What somebody says is on nobody else's pages, and no form of somebody else's
 // changes it.
 func TestPagesAreOnesOwn(t *testing.T) {
+	t.Parallel()
 	service := site.New(t)
 	owner, other, nobody := &surfer{Service: service}, &surfer{Service: service}, &surfer{Service: service}
 	owner.save("/ratings/27", "name", "Zanzibar")

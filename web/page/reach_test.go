@@ -16,6 +16,7 @@ import (
 // The counts for the oriented top are those of the complete search, as DEVELOPERS.md
 // has them.
 func TestReachPage(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	p := site.Get(t, h, "/patterns/0/reach")
 	require.Equal(t, http.StatusOK, p.Status)

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"slotcast/web/webtest"
 	"slotcast/web/webtest/site"
 )
 
@@ -20,6 +21,8 @@ const shareWith = `navigator.share = async (data) => {
 };`
 
 func TestShareByTheDevice(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	b := browse(t)
 	_, err := chromedp.Call(b.Context, cdppage.AddScriptToEvaluateOnNewDocument, cdppage.AddScriptToEvaluateOnNewDocumentParams{Source: shareWith})
 	require.NoError(t, err)
@@ -44,6 +47,8 @@ func TestShareByTheDevice(t *testing.T) {
 }
 
 func TestShareWithoutTheDevice(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	b := browse(t)
 	_, err := chromedp.Call(b.Context, cdppage.AddScriptToEvaluateOnNewDocument, cdppage.AddScriptToEvaluateOnNewDocumentParams{Source: `navigator.share = undefined`})
 	require.NoError(t, err)

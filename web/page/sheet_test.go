@@ -20,6 +20,7 @@ import (
 )
 
 func TestPlaceSheet(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	code := site.TappedCode(t)
 	p := site.Get(t, h, "/print/place/"+code)
@@ -48,6 +49,7 @@ func TestPlaceSheet(t *testing.T) {
 // The maps are of all turns, rotation and AUF included: they tell what is left of
 // the case itself.
 func TestSheetsMapsAreFromThePlace(t *testing.T) {
+	t.Parallel()
 	book, err := site.LoadedBook()
 	require.NoError(t, err)
 	anyone := book.For(forecast.Anyone())
@@ -71,6 +73,7 @@ func TestSheetsMapsAreFromThePlace(t *testing.T) {
 
 // Where the pair is solved, doing nothing is the first way, and has no strip.
 func TestPlaceSheetOfTheSolvedPair(t *testing.T) {
+	t.Parallel()
 	solved := lastslot.Case{Corner: lastslot.InSlot, Edge: lastslot.InSlot}
 	p := site.Get(t, site.NewHandler(t), "/print/place/"+solved.Code())
 	require.Equal(t, http.StatusOK, p.Status)
@@ -84,6 +87,7 @@ func TestPlaceSheetOfTheSolvedPair(t *testing.T) {
 // A place that is told by stickers is a case with all else oriented, as far as a
 // puzzle can be: every place of the pair is one.
 func TestPlaceByStickers(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	for slot := range lastslot.Slot(lastslot.Slots) {
 		for corner := range lastslot.Spots {
@@ -112,6 +116,7 @@ func TestPlaceByStickers(t *testing.T) {
 }
 
 func TestSheetsSayWhatIsWrong(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	for address, says := range map[string]string{
 		"/print/patterns?paper=a5":                         "“a5” is unknown; it can be a4 or letter",

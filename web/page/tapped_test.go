@@ -20,6 +20,7 @@ import (
 	"slotcast/web/problem"
 	"slotcast/web/query"
 	"slotcast/web/tap"
+	"slotcast/web/webtest"
 	"slotcast/web/webtest/site"
 )
 
@@ -62,6 +63,7 @@ func sent(t testing.TB, values url.Values) tap.Figure {
 // The form filled with a case, sent as it is, tells that case: over all cases of
 // a coarse walk that meets every slot, place, twist and flip.
 func TestTappedFormIsTheInverseOfItsFilling(t *testing.T) {
+	t.Parallel()
 	const step = 7 // no divisor of any number of spots, twists or flips
 	for index := 0; index < lastslot.Cases; index += step {
 		c := lastslot.CaseAt(index)
@@ -133,6 +135,8 @@ func (c *cuber) wrong() (page.TapInput, bool) {
 
 // Any case is told in at most eight taps, and in 6.5 on the average.
 func TestTapsOfEveryCase(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
 	sum, most := 0, 0
 	for index := range lastslot.CasesPerSlot {
 		// Each case of a slot, by turns at each of the four.
@@ -159,6 +163,7 @@ func TestTapsOfEveryCase(t *testing.T) {
 // What cannot be tapped would be no case, and what can be is one, whatever is
 // tapped in whatever order.
 func TestOnlyPossibleStickersCanBeTapped(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(4, 4))
 	for range 300 {
 		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
@@ -191,6 +196,7 @@ func TestOnlyPossibleStickersCanBeTapped(t *testing.T) {
 // Undo leads back through all that was done, whatever it was, and the figure can
 // be cleared.
 func TestToolsOfTheFigure(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	tool := func(p site.Page, name string) string {
 		found := p.Find(func(n *html.Node) bool { return site.Attribute(n, "class") == "tool" && site.Words(n) == name })
@@ -232,6 +238,7 @@ func TestToolsOfTheFigure(t *testing.T) {
 }
 
 func TestStepsGoOn(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	step := func(p site.Page) string {
 		return site.Attribute(p.Find(func(n *html.Node) bool { return site.Attribute(n, "name") == "mark" && hasAttribute(n, "checked") })[0], "value")
@@ -252,6 +259,7 @@ func TestStepsGoOn(t *testing.T) {
 
 // Tapped in, pasted and by its code, a case has the same code and forecast.
 func TestTappedIsThePastedCase(t *testing.T) {
+	t.Parallel()
 	handler := site.NewHandler(t)
 	for scramble, solution := range map[string]string{
 		"R U R' U'":          "",
@@ -289,6 +297,7 @@ func readTapped(q url.Values) (lastslot.Case, error) {
 }
 
 func TestWhatIsNotTappedIsOriented(t *testing.T) {
+	t.Parallel()
 	c, err := readTapped(url.Values{"corner": {"slot.bottom"}, "edge": {"slot.left"}})
 	require.NoError(t, err)
 	assert.True(t, c.Solved())
@@ -313,6 +322,7 @@ func TestWhatIsNotTappedIsOriented(t *testing.T) {
 }
 
 func TestTappedTroubles(t *testing.T) {
+	t.Parallel()
 	handler := site.NewHandler(t)
 	pair := "corner=UFR.U&edge=UB.U"
 	corners, edges := "&UBL=L&UBR=U&UFL=U&slotcorner=bottom", "&UL=L&UR=U&UF=U&slotedge=left"
@@ -352,6 +362,7 @@ func hasAttribute(n *html.Node, name string) bool {
 }
 
 func TestReadFigureGivesProblems(t *testing.T) {
+	t.Parallel()
 	_, err := tap.Read(url.Values{"corner": {"UFR.U"}, "edge": {"UB.U"}, "UB": {"nonsense"}})
 	var p *problem.Problem
 	require.True(t, errors.As(err, &p), "%v", err)
@@ -363,6 +374,7 @@ func TestReadFigureGivesProblems(t *testing.T) {
 
 // Hints name the reader's colours.
 func TestHintsNameTheColours(t *testing.T) {
+	t.Parallel()
 	for top, bottom := range map[string]string{"": "white", "white": "yellow", "red": "orange"} {
 		v := page.TapOf(tap.Empty(lastslot.BR), nil, nil, page.ColoursOf(top))
 		assert.Contains(t, v.Steps[0].Hint, "bottom colour, "+bottom)

@@ -23,7 +23,7 @@ import (
 
 // Browser is a real Chromium at a phone's size that shows the site.
 type Browser struct {
-	t *testing.T
+	t testing.TB
 	// Context is where actions of package chromedp run; Home is the address of the
 	// site.
 	Context context.Context
@@ -47,7 +47,7 @@ const lifetime = 25 * time.Minute
 
 // Browse starts a browser of its own, with no cookies, for the site at the
 // address.
-func Browse(t *testing.T, home string) *Browser {
+func Browse(t testing.TB, home string) *Browser {
 	t.Helper()
 	data, err := os.MkdirTemp("", "slotcast-browser")
 	require.NoError(t, err)
@@ -64,7 +64,7 @@ func Browse(t *testing.T, home string) *Browser {
 }
 
 // browseWith starts a browser that keeps in the directory what it keeps.
-func browseWith(t *testing.T, home, data string) *Browser {
+func browseWith(t testing.TB, home, data string) *Browser {
 	t.Helper()
 	path, err := exec.LookPath("chromium")
 	require.NoError(t, err, "the pages are tested in a real browser: apt-get install chromium")
@@ -293,4 +293,13 @@ func without(troubles, words []string) (kept []string, dropped int) {
 		}
 	}
 	return kept, dropped
+}
+
+// Long leaves a test of some seconds to the full run: "go test -short" is for all
+// day.
+func Long(t testing.TB) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("some seconds long: left to the full run")
+	}
 }
