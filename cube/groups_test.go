@@ -18,6 +18,7 @@ func wholePuzzle(t *testing.T) string {
 
 // Groups small enough are counted element by element.
 func TestOrdersOfSmallGroups(t *testing.T) {
+	t.Parallel()
 	const small = 7 // digits: up to ten million elements
 	counted := 0
 	for _, r := range published(t, "group_orders.tsv") {

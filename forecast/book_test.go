@@ -26,6 +26,7 @@ var book = sync.OnceValue(func() *Book {
 })
 
 func TestMapNumbersAndTheirInverses(t *testing.T) {
+	t.Parallel()
 	seen := map[[lastslot.Spots]uint8]bool{}
 	for number := range lastslot.CornerMaps {
 		m := lastslot.Map{Corners: lastslot.CornersAt(number), Edges: lastslot.EdgesAt(0)}
@@ -46,6 +47,7 @@ func TestMapNumbersAndTheirInverses(t *testing.T) {
 
 // Maps combine, invert and turn round as the motions that they stand for.
 func TestMapsAreThoseOfTheirMotions(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(2, 3))
 	for slot := range lastslot.Slot(lastslot.Slots) {
 		for range 500 {
@@ -67,6 +69,7 @@ func TestMapsAreThoseOfTheirMotions(t *testing.T) {
 }
 
 func TestNoSequenceIsAnInsertionThatIsNone(t *testing.T) {
+	t.Parallel()
 	for turns, says := range map[string]string{
 		"R":             "does not keep the cross",
 		"L' U L":        "does not keep the slot FL",
@@ -83,6 +86,7 @@ func TestNoSequenceIsAnInsertionThatIsNone(t *testing.T) {
 
 // The order of ties is that of the written turns.
 func TestTextKeysAreInTheOrderOfTexts(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(4, 5))
 	draw := func() cube.Sequence {
 		s := make(cube.Sequence, random.IntN(5))
@@ -101,6 +105,7 @@ func TestTextKeysAreInTheOrderOfTexts(t *testing.T) {
 // different maps from each slot, without a rotation; places that differ by AUF
 // have the same, so all 150 are counted.
 func TestEveryPlaceOfThePairHasInsertionsWithoutRotation(t *testing.T) {
+	t.Parallel()
 	fewest := 1 << 30
 	for slot := range lastslot.Slot(lastslot.Slots) {
 		for place, ways := range book().options[slot] {
@@ -135,6 +140,7 @@ var placedCornerInsertions = map[string][]string{
 }
 
 func TestThePlacedCornersInsertionsWereFound(t *testing.T) {
+	t.Parallel()
 	mirrors := map[lastslot.Slot]func(cube.Sequence) cube.Sequence{
 		lastslot.FR: func(s cube.Sequence) cube.Sequence { return s },
 		lastslot.FL: func(s cube.Sequence) cube.Sequence { return s.Mirror(cube.MirrorLR) },
@@ -163,6 +169,7 @@ func TestThePlacedCornersInsertionsWereFound(t *testing.T) {
 // leave the same pattern whichever place is chosen, one or two leave three, or
 // two where two are alike up to AUF.
 func TestEdgeOnlyInsertionsChooseThePattern(t *testing.T) {
+	t.Parallel()
 	for flip, texts := range [][]string{
 		{"L E' L' U L E L'", "L E' L' U2 L E L'", "L E' L' U' L E L'"},
 		{"B' E B U B' E' B", "B' E B U2 B' E' B", "B' E B U' B' E' B"},
@@ -222,6 +229,7 @@ func TestEdgeOnlyInsertionsChooseThePattern(t *testing.T) {
 // Keyhole with front left open beside it needs no last slot; what the trade says
 // of it is true of the puzzle all the same.
 func TestKeyholeFillsTheSlotThroughItsNeighbour(t *testing.T) {
+	t.Parallel()
 	for _, text := range []string{"D R U R' D'", "D F' U' F D'"} {
 		c := sequence(t, text).Cube()
 		assert.Equal(t, cube.Solved.Corners[cube.DFR], c.Corners[cube.DFR], text)
@@ -234,14 +242,17 @@ func TestKeyholeFillsTheSlotThroughItsNeighbour(t *testing.T) {
 // the first two layers are solved after its turns, the top colour faces where it
 // says, and after its AUF and sequence the whole top faces up.
 func TestEveryOptionOfEveryCaseLeavesWhatItSays(t *testing.T) {
+	t.Parallel()
 	b := book()
 	var slots sync.WaitGroup
 	failures := make(chan string, lastslot.Slots)
+	// No divisor of any number of twists, flips or places.
+	stride := cubetest.Stride(t, 101)
 	checked := [lastslot.Slots]int{}
 	for slot := range lastslot.Slot(lastslot.Slots) {
 		slots.Go(func() {
 			s, anyone := newSimulation(), b.For(Anyone())
-			for index := range lastslot.CasesPerSlot {
+			for index := 0; index < lastslot.CasesPerSlot; index += stride {
 				c := lastslot.CaseAt(int(slot)*lastslot.CasesPerSlot + index)
 				start := cubetest.Of(cubeOf(c, nil))
 				for _, o := range anyone.Forecast(Request{Case: c}) {
@@ -341,11 +352,14 @@ func (s *simulation) wrong(start *cubetest.Stickers, o *Option) string {
 // The book's estimates are those of its spellings, for all hands and slots; and the
 // mirror's patterns are those of mirrored sequences.
 func TestEstimatesAreThoseOfTheSpellings(t *testing.T) {
+	t.Parallel()
+	stride := cubetest.Stride(t, 7)
 	for handed := range hands.Handed(3) {
 		b := book().With(handed)
 		for slot := range lastslot.Slot(lastslot.Slots) {
 			require.Len(t, b.spelled[slot], len(b.numbers))
-			for number, insertion := range b.spelled[slot] {
+			for number := 0; number < len(b.spelled[slot]); number += stride {
+				insertion := b.spelled[slot][number]
 				require.Equal(t, slot, insertion.Slot)
 				if takes := hands.Estimate(insertion.Turns, handed); takes != time.Duration(b.estimates[slot][number])*ms {
 					t.Fatalf("%s, %s: %v", handed, insertion.Turns, takes)
@@ -362,6 +376,7 @@ func TestEstimatesAreThoseOfTheSpellings(t *testing.T) {
 
 // What is wrong in a file of insertions is said, with the sequence or the line.
 func TestADamagedFileOfInsertions(t *testing.T) {
+	t.Parallel()
 	const head = "# Remark.\n# Searched: all.\n"
 	for file, says := range map[string]string{
 		"R U R'\tB U B'\n":                          "no remark says what was searched",
@@ -382,6 +397,7 @@ func TestADamagedFileOfInsertions(t *testing.T) {
 
 // No insertion does nothing but turn U: doing nothing and an AUF do the same.
 func TestNoInsertionOnlyTurnsU(t *testing.T) {
+	t.Parallel()
 	for _, handed := range []hands.Handed{hands.TwoHands, hands.RightHand, hands.LeftHand} {
 		b := book().With(handed)
 		for slot := range lastslot.Slot(lastslot.Slots) {

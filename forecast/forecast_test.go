@@ -29,6 +29,7 @@ func caseAfter(t testing.TB, turns string) lastslot.Case {
 // 0.20 s and needs nothing more; R U R' takes 0.12 + 0.08 + 0.12, as the finger is ready while
 // the wrist turns.
 func TestTheSumOfAnOption(t *testing.T) {
+	t.Parallel()
 	c := caseAfter(t, "R U' R'")
 	best := book().Forecast(Request{Case: c, Person: Anyone(), Limit: 1})[0]
 	assert.Equal(t, "R U R'", best.Turns.String())
@@ -46,6 +47,7 @@ func TestTheSumOfAnOption(t *testing.T) {
 // The defaults of the scale and of what is unrated, as the trade's page of this
 // project gives them.
 func TestRatingsBecomeSeconds(t *testing.T) {
+	t.Parallel()
 	p := Anyone()
 	for rating, want := range map[int][2]time.Duration{
 		5: {200 * ms, 700 * ms}, 4: {350 * ms, 1000 * ms}, 3: {550 * ms, 1400 * ms},
@@ -64,6 +66,7 @@ func TestRatingsBecomeSeconds(t *testing.T) {
 // One rating changes the order as the sums say: the patterns that come first and
 // second change places when the first is rated as slow as can be.
 func TestOneRatingChangesTheOrder(t *testing.T) {
+	t.Parallel()
 	c := caseAfter(t, "F R U R' U' F' R U' R'")
 	person := Anyone()
 	before := book().Forecast(Request{Case: c, Person: person, PerPattern: true})
@@ -92,6 +95,7 @@ func TestOneRatingChangesTheOrder(t *testing.T) {
 // In order of the total, then of the count, then of the turns as text; limits and
 // the best per pattern are cut from the same order; parts add up.
 func TestOptionsAreInOrder(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(7, 8))
 	for range 300 {
 		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
@@ -143,6 +147,7 @@ func TestOptionsAreInOrder(t *testing.T) {
 
 // Counted as the interface says: without the rotation and AUF at either end.
 func TestCountLeavesRotationAndAUFOut(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(9, 9))
 	for range 200 {
 		for _, o := range book().Forecast(Request{Case: lastslot.CaseAt(random.IntN(lastslot.Cases)), Person: Anyone()}) {
@@ -165,6 +170,7 @@ func TestCountLeavesRotationAndAUFOut(t *testing.T) {
 // Doing nothing is an option where the slot is solved, and taking the pair out
 // and back in leaves other patterns.
 func TestTheSolvedSlotIsACaseToo(t *testing.T) {
+	t.Parallel()
 	c := caseAfter(t, "R U R' U R U2 R'")
 	require.True(t, c.Solved())
 	options := book().Forecast(Request{Case: c, Person: Anyone(), PerPattern: true})
@@ -200,6 +206,7 @@ func people() map[string]*Person {
 // Every case has a way to every pattern, for all hands. All cases but for AUF,
 // which every way may have before it.
 func TestEveryPairHasAWay(t *testing.T) {
+	t.Parallel()
 	for handed := range hands.Handed(3) {
 		person := Anyone()
 		person.Hands = handed
@@ -222,6 +229,7 @@ func TestEveryPairHasAWay(t *testing.T) {
 // What is offered for one hand does what it says, sticker by sticker; the left
 // hand is offered the mirror images of what the right one is.
 func TestOneHand(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(12, 13))
 	right, left := Anyone(), Anyone()
 	right.Hands, left.Hands = hands.RightHand, hands.LeftHand
@@ -258,6 +266,7 @@ func TestOneHand(t *testing.T) {
 // Common practice, no source: a back-slot insertion with a rotation first can beat
 // an awkward front one. With one map at front right, the book offers the second.
 func TestABackSlotAfterARotationCanBeatTheFront(t *testing.T) {
+	t.Parallel()
 	front, back := insertion(t, lastslot.FR, "f' L F' L' F f"), insertion(t, lastslot.FR, "y' L' U R' U' R L")
 	require.Equal(t, front.Map.Key(), back.Map.Key())
 	assert.Less(t, Anyone().Estimate(back.Turns), Anyone().Estimate(front.Turns))

@@ -44,6 +44,7 @@ func optionWith(t testing.TB, options []Option, turns string) (Option, int) {
 const none = -1
 
 func TestRatingsAndTimesChangeTheOrderAsTheSumsSay(t *testing.T) {
+	t.Parallel()
 	c := caseOfCode(t, leaves27)
 	for _, test := range []struct {
 		name  string
@@ -103,6 +104,7 @@ func TestRatingsAndTimesChangeTheOrderAsTheSumsSay(t *testing.T) {
 }
 
 func TestOwnSequenceIsToldWithItsAUF(t *testing.T) {
+	t.Parallel()
 	person := Anyone()
 	person.Sequences[27] = []lastslot.FollowUp{followUp(t, 27, "R U R' U R U2 R'")}
 	o, _ := optionWith(t, book().Forecast(Request{Case: caseOfCode(t, leaves27), Person: person}), "R U R'")
@@ -114,6 +116,7 @@ func TestOwnSequenceIsToldWithItsAUF(t *testing.T) {
 }
 
 func TestKnownHiddenAndGain(t *testing.T) {
+	t.Parallel()
 	c := caseOfCode(t, leaves27)
 	person := Anyone()
 	all := func() []Option { return book().Forecast(Request{Case: c, Person: person}) }
@@ -175,6 +178,7 @@ func TestKnownHiddenAndGain(t *testing.T) {
 
 // Who knows a slow spelling is shown what the book's would gain.
 func TestASlowSpellingGainsByTheBooks(t *testing.T) {
+	t.Parallel()
 	person := Anyone()
 	person.Insertions = []OwnInsertion{{Insertion: insertion(t, lastslot.FR, "x R B R' x'"), Known: true}}
 	options := book().Forecast(Request{Case: caseOfCode(t, leaves27), Person: person})
@@ -188,6 +192,7 @@ func TestASlowSpellingGainsByTheBooks(t *testing.T) {
 
 // Where the pair is solved, doing nothing needs no knowing.
 func TestDoingNothingIsKnown(t *testing.T) {
+	t.Parallel()
 	c := insertion(t, lastslot.FR, "R U R'").Case()
 	c = caseOf(cubeOf(c, nil).Do(sequence(t, "R U R'")), lastslot.FR)
 	options := book().Forecast(Request{Case: c, Person: Anyone(), View: Known})
@@ -198,6 +203,7 @@ func TestDoingNothingIsKnown(t *testing.T) {
 // Options that the book offers after a rotation are marked by what is left after
 // it: then all that is marked is known, hidden is gone, and nothing else changes.
 func TestEveryOptionCanBeMarkedAndHidden(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(6, 7))
 	rotated := 0
 	for range 400 {
@@ -261,6 +267,8 @@ var ownWritten = []struct {
 // mirror's, and after exactly the AUFs, with which it fills the slot by the
 // stickers; and all that the forecast says of it is so.
 func TestOwnInsertionsAreOfferedWhereverTheyFit(t *testing.T) {
+	t.Parallel()
+	stride := cubetest.Stride(t, 3)
 	person := Anyone()
 	var all []lastslot.Insertion
 	for _, own := range ownWritten {
@@ -273,7 +281,7 @@ func TestOwnInsertionsAreOfferedWhereverTheyFit(t *testing.T) {
 	f := book().For(person)
 	s := newSimulation()
 	offered := map[string]int{}
-	for index := 0; index < lastslot.Cases; index += 23 {
+	for index := 0; index < lastslot.Cases; index += 23 * stride {
 		c := lastslot.CaseAt(index)
 		start := cubetest.Of(cubeOf(c, nil))
 		options := f.Forecast(Request{Case: c, View: Known})
@@ -336,6 +344,7 @@ func (s *simulation) solvedBelow(after *cubetest.Stickers) bool {
 
 // With one's own among them the order is still by total, count and turns.
 func TestOwnInsertionsStandInOrder(t *testing.T) {
+	t.Parallel()
 	person := fullPerson(t)
 	random := rand.New(rand.NewPCG(8, 9))
 	f := book().For(person)
@@ -351,6 +360,7 @@ func TestOwnInsertionsStandInOrder(t *testing.T) {
 
 // A scale out of all proportion breaks no order: what takes an hour is the last.
 func TestAScaleOutOfProportion(t *testing.T) {
+	t.Parallel()
 	person := Anyone()
 	person.Scale.Execute[3], person.Scale.Execute[1] = ms, 52_430*ms
 	person.Insertions = []OwnInsertion{{Insertion: insertion(t, lastslot.FR, "R U R'"), Execute: 1}}

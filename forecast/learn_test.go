@@ -1,6 +1,8 @@
 package forecast
 
 import (
+	"slotcast/cube/cubetest"
+
 	"fmt"
 	"slices"
 	"testing"
@@ -15,6 +17,7 @@ import (
 // The number of places up to AUF, as counted with the group of all sequences by
 // the GAP system, is in testdata: 42, of which one is the solved.
 func TestPlaces(t *testing.T) {
+	t.Parallel()
 	for slot := range lastslot.Slot(lastslot.Slots) {
 		places := lastslot.Places(slot)
 		require.Len(t, places, lastslot.PlacesPerSlot)
@@ -49,6 +52,7 @@ func TestPlaces(t *testing.T) {
 }
 
 func TestPlaceNames(t *testing.T) {
+	t.Parallel()
 	names := map[string]bool{}
 	for slot := range lastslot.Slot(lastslot.Slots) {
 		for _, p := range lastslot.Places(slot) {
@@ -140,6 +144,7 @@ func rated(t testing.TB) *Person {
 // knows the lessons up to there: for several places, for nobody in particular and
 // for a person with ratings, a book and times of their own.
 func TestLearningListsAgreeWithTheForecast(t *testing.T) {
+	t.Parallel()
 	for name, person := range map[string]*Person{"anyone": Anyone(), "rated": rated(t)} {
 		f := book().For(person)
 		for n, p := range slices.Concat(lastslot.Places(lastslot.FR), lastslot.Places(lastslot.BL)) {
@@ -195,9 +200,13 @@ func TestLearningListsAgreeWithTheForecast(t *testing.T) {
 // turn as known, in a place with both pieces on top, and in two with both in the
 // slot: there several AUFs fit.
 func TestLearningListsAreGreedy(t *testing.T) {
+	t.Parallel()
 	person := rated(t)
 	f := book().For(person)
-	for _, p := range slices.Concat(lastslot.Places(lastslot.FR)[5:6], lastslot.Places(lastslot.FR)[lastslot.PlacesPerSlot-6:lastslot.PlacesPerSlot-4]) {
+	places := slices.Concat(lastslot.Places(lastslot.FR)[5:6], lastslot.Places(lastslot.FR)[lastslot.PlacesPerSlot-6:lastslot.PlacesPerSlot-4])
+	stride := cubetest.Stride(t, 3)
+	for at := 0; at < len(places); at += stride {
+		p := places[at]
 		list := f.LearningList(p)
 		cases := casesOf(p)
 		learnt := 2
@@ -226,6 +235,7 @@ func TestLearningListsAreGreedy(t *testing.T) {
 // What the next lessons of all places save is what the forecast says over all cases
 // of the slot, and no other lesson saves more than the last of them.
 func TestLearnNextOverAllPlaces(t *testing.T) {
+	t.Parallel()
 	person := rated(t)
 	f := book().For(person)
 	var lists []LearningList
@@ -268,6 +278,7 @@ func TestLearnNextOverAllPlaces(t *testing.T) {
 // A list is in levels of 1, 3, 8 and 20, and the next is the first that is not
 // known whole.
 func TestNextLevel(t *testing.T) {
+	t.Parallel()
 	lessons := make([]Lesson, 10)
 	for i := range lessons {
 		lessons[i].Saves = time.Duration(10-i) * ms
@@ -286,6 +297,7 @@ func TestNextLevel(t *testing.T) {
 
 // What one recognises and executes quickly changes what is worth learning.
 func TestRatingsChangeTheList(t *testing.T) {
+	t.Parallel()
 	place := lastslot.Places(lastslot.FR)[0]
 	usual := book().For(Anyone()).LearningList(place)
 	// Slow at all that the second lesson is for.
@@ -307,6 +319,7 @@ func TestRatingsChangeTheList(t *testing.T) {
 
 // The list goes on with what is worth most, and hidden insertions are not in it.
 func TestLearningListOrder(t *testing.T) {
+	t.Parallel()
 	person := rated(t)
 	f := book().For(person)
 	for slot := range lastslot.Slot(lastslot.Slots) {
@@ -336,6 +349,7 @@ func TestLearningListOrder(t *testing.T) {
 }
 
 func TestLevels(t *testing.T) {
+	t.Parallel()
 	for number, level := range map[int]int{1: 1, 2: 2, 3: 2, 4: 3, 8: 3, 9: 4, 20: 4, 21: 4} {
 		assert.Equal(t, level, LevelOf(number), number)
 	}

@@ -14,6 +14,7 @@ import (
 // An option told by its turns is the one of the forecast; its insertion begins in
 // a case that it fits and of which it leaves the same.
 func TestOptionToldByItsTurns(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(21, 34))
 	f := book().For(Anyone())
 	for range 100 {
@@ -40,6 +41,7 @@ func TestOptionToldByItsTurns(t *testing.T) {
 
 // Turns that no forecast lists are worked out all the same; others are refused.
 func TestOptionOfOtherTurns(t *testing.T) {
+	t.Parallel()
 	f := book().For(Anyone())
 	roundabout, err := cube.Parse("y U2 D D' L' U L")
 	require.NoError(t, err)

@@ -15,6 +15,7 @@ import (
 // In all 216 outcomes, of one's own sequences the forecast takes the one that
 // costs least with the AUF that it needs: of all that orient the stickers.
 func TestOwnSequencesAreUsedFromTheAngleThatCostsLeast(t *testing.T) {
+	t.Parallel()
 	laidDown := cube.Sequence{cube.TurnOf(cube.Y, 1), cube.TurnOf(cube.X, 1)}.Cube().Hold()
 	for name, angles := range map[string][]func(cube.Sequence) cube.Sequence{
 		"from behind, an AUF written with it; and from the side": {
@@ -64,6 +65,7 @@ func TestOwnSequencesAreUsedFromTheAngleThatCostsLeast(t *testing.T) {
 
 // Rated, every sequence of a pattern takes the same, so the AUF decides.
 func TestWithARatingTheAUFDecidesBetweenOwnSequences(t *testing.T) {
+	t.Parallel()
 	person := Anyone()
 	long := followUp(t, 27, "y2 R U R' U R U2 R'")
 	short := followUp(t, 27, "R U R' U R U2 R'")

@@ -14,6 +14,7 @@ import (
 // the mirrored turns leave of the mirrored case is the mirror image of what the
 // turns leave of it.
 func TestMirroredCases(t *testing.T) {
+	t.Parallel()
 	for index := range lastslot.Cases {
 		c := lastslot.CaseAt(index)
 		_, err := lastslot.NewCase(c.Mirror())
@@ -39,6 +40,7 @@ func TestMirroredCases(t *testing.T) {
 
 // Every case turned by U, and by y, is the case that the turned puzzle shows.
 func TestTurnedCases(t *testing.T) {
+	t.Parallel()
 	b := book()
 	seen := 0
 	for slot := range lastslot.Slot(lastslot.Slots) {

@@ -22,6 +22,7 @@ func environment(variables map[string]string) func(string) string {
 }
 
 func TestSettings(t *testing.T) {
+	t.Parallel()
 	const home = "/home/someone/.local/share/slotcast.db"
 	all := map[string]string{"SLOTCAST_LISTEN": ":1", "SLOTCAST_DATABASE": "e.db", "SLOTCAST_PUBLIC_URL": "https://e.example"}
 	for _, tt := range []struct {
@@ -49,6 +50,7 @@ func TestSettings(t *testing.T) {
 }
 
 func TestSettingsThatCannotBeRead(t *testing.T) {
+	t.Parallel()
 	for _, tt := range []struct {
 		args        []string
 		environment map[string]string
@@ -80,6 +82,7 @@ func TestSettingsThatCannotBeRead(t *testing.T) {
 }
 
 func TestNoHomeDirectory(t *testing.T) {
+	t.Parallel()
 	nothing := func(string) string { return "" }
 	_, err := readConfig(nil, nothing, io.Discard)
 	require.ErrorContains(t, err, "-database: no home directory")
@@ -88,6 +91,7 @@ func TestNoHomeDirectory(t *testing.T) {
 }
 
 func TestHelp(t *testing.T) {
+	t.Parallel()
 	var out, errors strings.Builder
 	require.Equal(t, 0, run(t.Context(), []string{"-help"}, environment(nil), &out, &errors))
 	for _, words := range []string{

@@ -19,6 +19,7 @@ import (
 // The static binary needs nothing beside it but a directory for its data: no /tmp
 // either, for a profile as large as it can be, put in and deleted at once.
 func TestEmptyRoot(t *testing.T) {
+	t.Parallel()
 	binary, err := build()
 	require.NoError(t, err)
 	root := t.TempDir()

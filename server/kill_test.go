@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"slotcast/cube/cubetest"
 	"slotcast/server/store/storetest"
 )
 
@@ -145,13 +146,14 @@ func whileWriting(t *testing.T, writers []*writer) {
 // The program is killed while 32 write: every answered write is in the file, and
 // nothing is there by half.
 func TestAnsweredWritesOutliveAKill(t *testing.T) {
+	t.Parallel()
 	database := filepath.Join(t.TempDir(), "slotcast.db")
 	begin := func() *started {
 		return start(t, binaryCommand(t, "-listen", "127.0.0.1:0", "-database", database))
 	}
 	program := begin()
 	writers := newWriters(t, program.url)
-	for range 20 {
+	for range 20 / cubetest.Stride(t, 10) {
 		var all sync.WaitGroup
 		for _, w := range writers {
 			all.Go(func() { w.write(t.Context(), program.url) })
@@ -172,13 +174,14 @@ func TestAnsweredWritesOutliveAKill(t *testing.T) {
 // Of two programs on one PostgreSQL one is killed: the other goes on as if nothing
 // had been, and has every write that either answered.
 func TestOneOfTwoProgramsIsKilled(t *testing.T) {
+	t.Parallel()
 	database := storetest.StartPostgres(t, true).NewDatabase(t)
 	begin := func() *started {
 		return start(t, binaryCommand(t, "-listen", "127.0.0.1:0", "-database", database))
 	}
 	killed, stays := begin(), begin()
 	writers := newWriters(t, killed.url)
-	for range 20 {
+	for range 20 / cubetest.Stride(t, 10) {
 		ctx, stop := context.WithCancel(t.Context())
 		var all sync.WaitGroup
 		for i, w := range writers {

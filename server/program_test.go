@@ -125,6 +125,7 @@ func get(t *testing.T, url string) (int, string) {
 // The real program makes its database in the user's data directory, answers, and
 // at SIGTERM finishes the request under way, takes no other, and exits with 0.
 func TestStartAnswerAndStop(t *testing.T) {
+	t.Parallel()
 	for _, signal := range []os.Signal{syscall.SIGTERM, os.Interrupt} {
 		t.Run(signal.String(), func(t *testing.T) {
 			data := filepath.Join(t.TempDir(), "fresh", "data")
@@ -177,6 +178,7 @@ func TestStartAnswerAndStop(t *testing.T) {
 
 // What keeps the program from starting is told, and it exits at once.
 func TestCannotStart(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	file := filepath.Join(dir, "file")
 	require.NoError(t, os.WriteFile(file, nil, 0o600))
@@ -245,6 +247,7 @@ func (p *program) hold() (working, goOn chan struct{}) {
 
 // A handler that is at work when the program is to stop is waited for.
 func TestStopWaitsForAHandler(t *testing.T) {
+	t.Parallel()
 	p := opened(t)
 	working, goOn := p.hold()
 	stop, ended := p.running(t)
@@ -274,6 +277,7 @@ func TestStopWaitsForAHandler(t *testing.T) {
 // From the moment that the program is to stop, each answer says that it is the last
 // on its connection, so that no next request is sent on one that is being closed.
 func TestStopPartsWithConnectionsThatAreKept(t *testing.T) {
+	t.Parallel()
 	p := opened(t)
 	working, goOn := p.hold()
 	stop, ended := p.running(t)
@@ -308,6 +312,7 @@ func TestStopPartsWithConnectionsThatAreKept(t *testing.T) {
 // Sequences that are too long are told so over a real connection, however many
 // bytes they take in the address.
 func TestLongAddresses(t *testing.T) {
+	t.Parallel()
 	p := opened(t)
 	stop, ended := p.running(t)
 	long := strings.Repeat("%E2%80%99", 4097)
@@ -326,6 +331,7 @@ func TestLongAddresses(t *testing.T) {
 // What is embedded is checked before anything else: with a damaged file the program
 // does not start, says why, and has made no database.
 func TestADamagedAtlasStopsTheStart(t *testing.T) {
+	t.Parallel()
 	file, err := os.ReadFile("../forecast/atlas/atlas.bin")
 	require.NoError(t, err)
 	file[len(file)/2] ^= 0x10

@@ -48,6 +48,7 @@ func byTrying(s cube.Sequence, h Handed) time.Duration {
 // Turns after which the hands are where they were take as long as one by one, for
 // as many of them as a text can have.
 func TestLongSequences(t *testing.T) {
+	t.Parallel()
 	for _, tt := range []struct {
 		turn  string
 		hands Handed
@@ -70,6 +71,7 @@ func drawn(random *rand.Rand, length int) cube.Sequence {
 // The estimate is what trying every row of grips gives: for all sequences of at
 // most three turns, and for random longer ones.
 func TestEstimateIsTheLeastOverAllGrips(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(1, 2))
 	for h := range Handed(3) {
 		compare := func(s cube.Sequence) {
@@ -95,6 +97,7 @@ func TestEstimateIsTheLeastOverAllGrips(t *testing.T) {
 // From every grip every turn can be done, in no negative time, and the table has
 // each end once.
 func TestEveryTurnCanBeDone(t *testing.T) {
+	t.Parallel()
 	for h := range Handed(3) {
 		reached := []Grip{h.Home()}
 		for i := 0; i < len(reached); i++ {
@@ -117,6 +120,7 @@ func TestEveryTurnCanBeDone(t *testing.T) {
 
 // A sequence takes as long as its mirror image in the mirrored hands.
 func TestMirrorImagesTakeAsLong(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(3, 4))
 	for range 100_000 {
 		s := drawn(random, random.IntN(14))
@@ -128,6 +132,7 @@ func TestMirrorImagesTakeAsLong(t *testing.T) {
 
 // Sums by hand.
 func TestSumsOfTurns(t *testing.T) {
+	t.Parallel()
 	for text, want := range map[string]int{
 		"":        0,
 		"U":       pull,
@@ -182,6 +187,7 @@ func TestSumsOfTurns(t *testing.T) {
 // face turns. Of 18*15*15*15 (no face twice running) it is in the first half
 // percent.
 func TestRURUIsAmongTheEasiest(t *testing.T) {
+	t.Parallel()
 	own, easier, all := Estimate(sequence(t, "R U R' U'"), TwoHands), 0, 0
 	var walk func(s cube.Sequence)
 	walk = func(s cube.Sequence) {
@@ -206,6 +212,7 @@ func TestRURUIsAmongTheEasiest(t *testing.T) {
 
 // Common practice, no source.
 func TestWhatIsEasierThanWhat(t *testing.T) {
+	t.Parallel()
 	for _, test := range []struct{ easier, harder, why string }{
 		{"R' F R F'", "R B' R' B", "the same motion at the back"},
 		{"L E' L' U L E L'", "B' E B U B' E' B", "an edge that matches front, and one that matches the side"},
@@ -218,6 +225,7 @@ func TestWhatIsEasierThanWhat(t *testing.T) {
 }
 
 func TestWordsForHands(t *testing.T) {
+	t.Parallel()
 	for h := range Handed(3) {
 		again, err := Parse(h.String())
 		require.NoError(t, err)

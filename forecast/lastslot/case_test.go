@@ -1,6 +1,8 @@
 package lastslot
 
 import (
+	"slotcast/cube/cubetest"
+
 	"errors"
 	"math/rand/v2"
 	"strings"
@@ -63,6 +65,7 @@ func odd(order [Spots]int) bool {
 // 32,400 a slot and 8,112 up to AUF: GAP's orbits (testdata/published,
 // pattern_counts.tsv).
 func TestNumberOfCases(t *testing.T) {
+	t.Parallel()
 	assert.Equal(t, 32400, CasesPerSlot)
 	assert.Equal(t, 129600, Cases)
 
@@ -90,6 +93,7 @@ func TestNumberOfCases(t *testing.T) {
 }
 
 func TestEveryCaseHasItsIndexAndCode(t *testing.T) {
+	t.Parallel()
 	for index := range Cases {
 		c := CaseAt(index)
 		require.NoError(t, c.check())
@@ -108,7 +112,9 @@ func TestEveryCaseHasItsIndexAndCode(t *testing.T) {
 // Every single wrong character and every swap of neighbours is noticed, in the
 // codes of all cases.
 func TestEveryMistypedCodeIsNoticed(t *testing.T) {
-	for index := range Cases {
+	t.Parallel()
+	stride := cubetest.Stride(t, 11)
+	for index := 0; index < Cases; index += stride {
 		code := []byte(CaseAt(index).Code())
 		for i, right := range code {
 			for _, wrong := range []byte(codeLetters) {
@@ -150,12 +156,14 @@ func TestEveryMistypedCodeIsNoticed(t *testing.T) {
 
 // Letters that are taken for a digit, seen or heard: common practice, no source.
 func TestCodeLettersAreNotTakenForDigits(t *testing.T) {
+	t.Parallel()
 	for _, letter := range "BDGILOQSZ" {
 		assert.NotContains(t, codeLetters, string(letter))
 	}
 }
 
 func TestCodeErrorsSayWhere(t *testing.T) {
+	t.Parallel()
 	for _, test := range []struct {
 		code   string
 		offset int
@@ -193,6 +201,7 @@ func FuzzParseCode(f *testing.F) {
 }
 
 func TestAnImpossibleCaseIsToldInWords(t *testing.T) {
+	t.Parallel()
 	c := CaseAt(4711)
 	c.Twists[1] = (c.Twists[1] + 1) % 3
 	_, err := NewCase(c)

@@ -13,6 +13,7 @@ import (
 // Every case has a position that is found to be that case, and that turns can
 // lead to: orders of corners and edges are both even or both odd.
 func TestCubeOfEveryCase(t *testing.T) {
+	t.Parallel()
 	for index := range Cases {
 		c := CaseAt(index)
 		position := c.Cube()
@@ -43,6 +44,7 @@ func TestCubeOfEveryCase(t *testing.T) {
 // times each on average. Where all are equally likely one is missed with a
 // probability of 0.005 % (Poisson, mean 10), and over 30 times with far less.
 func TestOrdersAreDrawnEvenly(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(5, 6))
 	c := CaseAt(12_345)
 	drawn := map[cube.Cube]int{}
@@ -58,6 +60,7 @@ func TestOrdersAreDrawnEvenly(t *testing.T) {
 }
 
 func TestScramblesLeadToTheirCase(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(7, 8))
 	for range 60 {
 		c := CaseAt(random.IntN(Cases))

@@ -23,6 +23,7 @@ func insertion(t testing.TB, slot Slot, text string) Insertion {
 }
 
 func TestASequenceIsAcceptedWithAnyAUFAndRotation(t *testing.T) {
+	t.Parallel()
 	for written, kept := range map[string]string{
 		"R U R' U R U2 R'":          "R U R' U R U2 R'",
 		"U2 R U R' U R U2 R' U'":    "R U R' U R U2 R'",
@@ -46,6 +47,7 @@ func TestASequenceIsAcceptedWithAnyAUFAndRotation(t *testing.T) {
 }
 
 func TestASequenceIsToldWhatItDoesInstead(t *testing.T) {
+	t.Parallel()
 	for _, test := range []struct {
 		pattern     Pattern
 		turns, says string
@@ -90,6 +92,7 @@ func onTop(i int) bool {
 }
 
 func TestAnInsertionIsCheckedAndItsCaseWorkedOut(t *testing.T) {
+	t.Parallel()
 	for _, test := range []struct {
 		turns, kept string
 		slot        Slot
@@ -126,6 +129,7 @@ func TestAnInsertionIsCheckedAndItsCaseWorkedOut(t *testing.T) {
 }
 
 func TestAnInsertionIsToldWhatItDoesInstead(t *testing.T) {
+	t.Parallel()
 	fr, bl := FR, BL
 	for _, test := range []struct {
 		slot        *Slot

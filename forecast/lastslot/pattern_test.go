@@ -15,6 +15,7 @@ import (
 
 // testdata/patterns.tsv: the trade's numbers, common practice, from memory.
 func TestPatternsHaveTheTradesNumbers(t *testing.T) {
+	t.Parallel()
 	file, err := os.Open("../../testdata/patterns.tsv")
 	require.NoError(t, err)
 	defer file.Close()
@@ -39,6 +40,7 @@ func TestPatternsHaveTheTradesNumbers(t *testing.T) {
 // testdata/published/pattern_counts.tsv (GAP): 216 outcomes in 58 classes of
 // sizes 1,1 / 2 x 5 / 4 x 51; edge types 8, 15, 27, 8 classes; 41 with mirrors.
 func TestPatternCounts(t *testing.T) {
+	t.Parallel()
 	sizes := map[Pattern]int{}
 	for o := range Outcome(Outcomes) {
 		sizes[o.Pattern()]++
@@ -70,6 +72,7 @@ func mirroredOutcome(o Outcome) Outcome {
 
 // Outcomes turn as the puzzle does.
 func TestOutcomesTurnAsTheTopDoes(t *testing.T) {
+	t.Parallel()
 	for o := range Outcome(Outcomes) {
 		c := cube.Solved
 		twists, flips := o.Twists(), o.Flips()

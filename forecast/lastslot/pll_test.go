@@ -13,6 +13,7 @@ import (
 // many of them each has is common practice, no source: of 72 solves one in which
 // H, Na, Nb or nothing is left, two of E and of Z, four of each other.
 func TestPLLsCoverAllOrders(t *testing.T) {
+	t.Parallel()
 	sizes := map[string]int{}
 	for _, p := range plls() {
 		sizes[p.String()]++
@@ -34,6 +35,7 @@ func TestPLLsCoverAllOrders(t *testing.T) {
 // Sequences that the trade knows for each, from memory: each does one PLL, so from
 // the solved puzzle its inverse leads to that one.
 func TestPLLsBySequence(t *testing.T) {
+	t.Parallel()
 	for _, known := range [][2]string{
 		{"Aa", "x R' U R' D2 R U' R' D2 R2 x'"},
 		{"Ab", "x R2 D2 R U R' D2 R U' R x'"},

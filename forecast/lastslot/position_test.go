@@ -14,6 +14,7 @@ import (
 // Every case is found again in a puzzle that has it, whatever face the cross is
 // on and however the puzzle is held.
 func TestEveryCaseIsFoundInAPuzzle(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(1, 1))
 	earlier := 0
 	for index := range Cases {
@@ -54,6 +55,7 @@ func TestEveryCaseIsFoundInAPuzzle(t *testing.T) {
 // The rotations that bring each face down are those of the interface: where the
 // cross is now, and what to do first.
 func TestHoldForEachCrossFace(t *testing.T) {
+	t.Parallel()
 	for _, test := range []struct {
 		at   cube.Face
 		hold string
@@ -82,6 +84,7 @@ func sequence(t testing.TB, text string) cube.Sequence {
 }
 
 func TestSolvedTakesTheFirstSlotOrTheOneNamed(t *testing.T) {
+	t.Parallel()
 	for _, slot := range []Slot{FR, FL, BL, BR} {
 		found, err := Find(cube.Solved, &slot)
 		require.NoError(t, err)
@@ -95,6 +98,7 @@ func TestSolvedTakesTheFirstSlotOrTheOneNamed(t *testing.T) {
 }
 
 func TestWhatIsUnsolvedIsSaidInWords(t *testing.T) {
+	t.Parallel()
 	br := BR
 	for _, test := range []struct {
 		turns string

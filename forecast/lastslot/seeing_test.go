@@ -218,6 +218,7 @@ func StatesOf(i Insertion, all bool) (states []Case) {
 // Facts that those who learn such insertions know (common practice, no source):
 // the words say them.
 func TestSentencesByHand(t *testing.T) {
+	t.Parallel()
 	for turns, want := range map[string]string{
 		"L E' L' U L E L'":           "The edge in the slot goes to the back, up if its top colour faces right now; the edge at the left stays there; all corners and the other edges only turn with U.",
 		"R U M U' R' U M'":           "The edge in the slot goes to the front, up if its top colour faces front now; the edge at the right goes to the back, flipped; all corners and the other edges only turn with U.",

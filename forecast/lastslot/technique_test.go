@@ -16,6 +16,7 @@ import (
 // What these do is common practice, no source. The edge-only ones are those of the
 // trade for a corner that is placed already.
 func TestTechniquesOfKnownSequences(t *testing.T) {
+	t.Parallel()
 	for turns, want := range map[string][]lastslot.Technique{
 		"R U R'":             {lastslot.JoinInSlot},
 		"F' U' F":            {lastslot.JoinInSlot},
@@ -166,9 +167,11 @@ func techniquesOnStickers(slot lastslot.Slot, turns cube.Sequence) map[lastslot.
 
 // Techniques are the same on plain stickers, for insertions all over the book.
 func TestTechniquesOnStickers(t *testing.T) {
+	t.Parallel()
 	seen := map[lastslot.Technique]int{}
+	stride := cubetest.Stride(t, 3)
 	for slot := range lastslot.Slot(lastslot.Slots) {
-		for number := int(slot); number < len(book().Insertions(slot)); number += 211 {
+		for number := int(slot); number < len(book().Insertions(slot)); number += 211 * stride {
 			turns := book().Insertions(slot)[number].Turns
 			onStickers := techniquesOnStickers(slot, turns)
 			var want []lastslot.Technique
@@ -190,7 +193,7 @@ func TestTechniquesOnStickers(t *testing.T) {
 	assert.Contains(t, lastslot.TechniquesOf(insertion.Slot, insertion.Turns, false), lastslot.WithRotation)
 	assert.True(t, techniquesOnStickers(insertion.Slot, insertion.Turns)[lastslot.WithRotation])
 	for _, technique := range lastslot.Techniques {
-		if technique != lastslot.WithRotation {
+		if technique != lastslot.WithRotation && stride == 1 {
 			assert.Positive(t, seen[technique], technique)
 		}
 	}

@@ -17,6 +17,7 @@ import (
 // easiest way to each pattern, found by trying every motion of all after every
 // rotation and AUF, takes as long as the easiest of those chosen.
 func TestThoseChosenHaveTheEasiestForEveryPair(t *testing.T) {
+	t.Parallel()
 	const halfTokens = 2
 	f := &findings{numbers: map[[10]byte]int32{}}
 	require.NoError(t, meet(t.Context(), CrossAndThreeSlots, halfTokens, true, func(m blocks) {

@@ -1,6 +1,8 @@
 package search
 
 import (
+	"slotcast/cube/cubetest"
+
 	"bytes"
 	"context"
 	"math/rand/v2"
@@ -19,6 +21,7 @@ import (
 
 // Every block does what its turns do, and its inverse undoes it.
 func TestBlocks(t *testing.T) {
+	t.Parallel()
 	for b := range block(blockCount) {
 		assert.Equal(t, cube.Solved, blockCubes[b].Then(blockCubes[b.inverse()]))
 		assert.LessOrEqual(t, b.tokens(), 2)
@@ -31,7 +34,11 @@ func TestBlocks(t *testing.T) {
 // Meeting in the middle finds what plain search finds: all rows of at most six
 // face turns, tried one by one from the solved puzzle.
 func TestMeetFindsWhatPlainSearchFinds(t *testing.T) {
-	const limit = 6
+	t.Parallel()
+	limit := 6
+	if testing.Short() {
+		limit = 4
+	}
 	want := map[uint64]bool{}
 	var walk func(m blocks, c cube.Cube, left int)
 	walk = func(m blocks, c cube.Cube, left int) {
@@ -51,13 +58,14 @@ func TestMeetFindsWhatPlainSearchFinds(t *testing.T) {
 	found := map[uint64]bool{}
 	require.NoError(t, meet(t.Context(), CrossAndThreeSlots, limit/2, false, func(m blocks) { found[m.pack()] = true }))
 	assert.Equal(t, want, found)
-	assert.Greater(t, len(found), 20)
+	assert.Greater(t, len(found), 20/(7-limit))
 }
 
 // With nothing to keep every motion is found, also where two faces of one axis
 // turn in the very middle of it: all of at most four tokens, and of at most four
 // face turns.
 func TestMeetFindsEveryMotion(t *testing.T) {
+	t.Parallel()
 	const limit = 4
 	for _, slicesCountOne := range []bool{true, false} {
 		want := map[uint64]bool{}
@@ -94,6 +102,7 @@ func TestMeetFindsEveryMotion(t *testing.T) {
 // for those that write one face turn as two turns to change the hold, which nobody
 // does.
 func TestSpellingIsTheEasiest(t *testing.T) {
+	t.Parallel()
 	var layers []cube.Layer
 	for l := range cube.X {
 		layers = append(layers, l)
@@ -159,10 +168,11 @@ func checkSpelling(t *testing.T, m blocks, s spelling, start cube.Hold, handed h
 // again, with one less it is not; and no row that takes for each block the ways
 // and rotations by chance is easier.
 func TestLongSpellings(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(5, 6))
 	for handed := range hands.Handed(3) {
 		speller := NewSpeller(handed)
-		for range 300 {
+		for range 300 / cubetest.Stride(t, 10) {
 			var m blocks
 			for len(m) < 9 {
 				if b := block(random.IntN(blockCount)); b.tokens() > 0 && (len(m) == 0 || m[len(m)-1].axis() != b.axis()) {
@@ -202,10 +212,12 @@ func TestLongSpellings(t *testing.T) {
 // Meeting in the middle finds every row of few layers that plain turning finds,
 // as far as that is feasible.
 func TestMeetFewFindsWhatPlainTurningFinds(t *testing.T) {
+	t.Parallel()
+	stride := cubetest.Stride(t, 3)
 	for _, few := range []Few{
 		{[]cube.Layer{cube.R, cube.U}, 7}, {[]cube.Layer{cube.Rw, cube.R, cube.U, cube.M}, 5}, {[]cube.Layer{cube.L, cube.U, cube.E}, 7},
 	} {
-		for start := range cube.Hold(uprightHolds) {
+		for start := cube.Hold(0); start < uprightHolds; start += cube.Hold(stride) {
 			want := map[[10]byte]string{}
 			var walk func(c cube.Cube, s cube.Sequence)
 			walk = func(c cube.Cube, s cube.Sequence) {
@@ -250,6 +262,7 @@ func TestMeetFewFindsWhatPlainTurningFinds(t *testing.T) {
 // top takes seven face turns at least, and for either flip there are 18 maps at
 // seven.
 func TestPlacedCornerTakesSevenFaceTurns(t *testing.T) {
+	t.Parallel()
 	shortest, atSeven := 99, [2]map[[10]byte]bool{{}, {}}
 	require.NoError(t, meet(t.Context(), CrossAndThreeSlots, 4, false, func(m blocks) {
 		c := m.cube()
@@ -282,14 +295,18 @@ func withAnyAUF(c cube.Cube) [10]byte {
 // A part of the search again, half as far: the book has every map that is found,
 // and spells none of them dearer.
 func TestTheBookHasWhatIsFoundAgain(t *testing.T) {
-	const halfTokens = 4
+	t.Parallel()
+	halfTokens := 4
+	if testing.Short() {
+		halfTokens = 3
+	}
 	few := []Few{{[]cube.Layer{cube.R, cube.U}, 9}, {[]cube.Layer{cube.Rw, cube.R, cube.U, cube.M}, 7}}
 	book, err := forecast.Load()
 	require.NoError(t, err)
 	var told []string
 	found, err := FindInsertions(t.Context(), halfTokens, few, nil, func(line string) { told = append(told, line) })
 	require.NoError(t, err)
-	assert.Greater(t, len(found.TwoHands()), 1000)
+	assert.Greater(t, len(found.TwoHands()), map[int]int{4: 1000, 3: 100}[halfTokens])
 	assert.GreaterOrEqual(t, len(told), 4, "what was searched is told")
 	for _, row := range found.TwoHands() {
 		for i, slot := range []lastslot.Slot{lastslot.FR, lastslot.BR} {
@@ -322,6 +339,7 @@ func TestTheBookHasWhatIsFoundAgain(t *testing.T) {
 }
 
 func TestACancelledSearchStops(t *testing.T) {
+	t.Parallel()
 	ctx, cancel := context.WithCancel(t.Context())
 	_, err := FindInsertions(ctx, 4, nil, nil, func(string) { cancel() })
 	require.ErrorIs(t, err, context.Canceled)

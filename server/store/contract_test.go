@@ -23,6 +23,7 @@ var _ profile.Store = (*Store)(nil)
 
 // TestStores has what both databases must do alike.
 func TestStores(t *testing.T) {
+	t.Parallel()
 	postgres := storetest.StartPostgres(t, false)
 	for _, kind := range []struct {
 		name       string

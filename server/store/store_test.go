@@ -14,6 +14,7 @@ import (
 // A file and the directories above it are made at need, whatever signs their
 // names have, and opened again.
 func TestFileIsMadeAtNeed(t *testing.T) {
+	t.Parallel()
 	for _, name := range []string{"slotcast.db", "new/and new/slotcast.db", "100%41?mode=ro#x&y.db", "é ü.db"} {
 		path := filepath.Join(t.TempDir(), filepath.FromSlash(name))
 		for range 2 {
@@ -27,6 +28,7 @@ func TestFileIsMadeAtNeed(t *testing.T) {
 }
 
 func TestWhatCannotBeOpened(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	file := filepath.Join(dir, "file")
 	require.NoError(t, os.WriteFile(file, []byte("this is a text and no database, and it is long enough to be read as one's header: a hundred characters"), 0o600))
@@ -48,6 +50,7 @@ func TestWhatCannotBeOpened(t *testing.T) {
 }
 
 func TestPingTellsThatTheDatabaseIsGone(t *testing.T) {
+	t.Parallel()
 	s, err := Open(t.Context(), filepath.Join(t.TempDir(), "slotcast.db"))
 	require.NoError(t, err)
 	require.NoError(t, s.Close())
@@ -57,6 +60,7 @@ func TestPingTellsThatTheDatabaseIsGone(t *testing.T) {
 // Tables are not changed under a program that has the file open and may know
 // other ones.
 func TestFileThatAnotherProgramHasOpen(t *testing.T) {
+	t.Parallel()
 	path := filepath.Join(t.TempDir(), "slotcast.db")
 	other, err := open(path, filePragmas)
 	require.NoError(t, err)

@@ -20,6 +20,7 @@ import (
 )
 
 func TestWhatBadInputGets(t *testing.T) {
+	t.Parallel()
 	const lastSlot = "R U R'"
 	code := lastslot.CaseAt(0).Code()
 	tooLong := strings.Repeat("U ", 2048) + "U"
@@ -107,6 +108,7 @@ func TestWhatBadInputGets(t *testing.T) {
 }
 
 func TestParametersThatCannotBeDecoded(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	for _, query := range []string{"scramble=%zz", "case=00000&x=%", "scramble=R;U"} {
 		got, body := site.Ask(t, h, http.MethodGet, "/api/v1/forecast?"+query)
@@ -115,6 +117,7 @@ func TestParametersThatCannotBeDecoded(t *testing.T) {
 }
 
 func TestAddressesMethodsAndLengths(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	for _, tt := range []struct {
 		method, address string
@@ -136,6 +139,7 @@ func TestAddressesMethodsAndLengths(t *testing.T) {
 }
 
 func TestHeadAnswersAsGet(t *testing.T) {
+	t.Parallel()
 	server := httptest.NewServer(site.NewHandler(t))
 	defer server.Close()
 	for _, address := range []string{"/healthz", "/api/v1/patterns", site.ForecastURL("case", lastslot.CaseAt(7).Code()), site.ForecastURL("case", "?"), "/api/v1/nothing"} {
@@ -154,6 +158,7 @@ func TestHeadAnswersAsGet(t *testing.T) {
 }
 
 func TestHealth(t *testing.T) {
+	t.Parallel()
 	got, body := site.Ask(t, site.NewHandler(t), http.MethodGet, "/healthz")
 	assert.Equal(t, 200, got.StatusCode)
 	assert.Equal(t, "no-store", got.Header.Get("Cache-Control"))
@@ -169,6 +174,7 @@ func TestHealth(t *testing.T) {
 // the service goes on; over a real connection, as the connection would be what
 // breaks.
 func TestPanicInAHandler(t *testing.T) {
+	t.Parallel()
 	book, err := site.LoadedBook()
 	require.NoError(t, err)
 	var log strings.Builder

@@ -16,6 +16,7 @@ import (
 // What is offered within bounds, by both routes, is what all of it has within
 // them.
 func TestBoundsOfWhatIsOffered(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	random := rand.New(rand.NewPCG(5, 5))
 	bounds := []struct {

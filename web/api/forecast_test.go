@@ -141,11 +141,12 @@ func lastSlotPosition(t testing.TB, random *rand.Rand) (scramble, solution cube.
 // option's turns fill it and leave what is said, and what is to be done next
 // orients the top.
 func TestOptionsDoWhatTheySay(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	patterns := publishedPatterns(t)
 	random := rand.New(rand.NewPCG(3, 1))
 	holds, slots := map[string]int{}, map[string]int{}
-	const positions = 150
+	positions := 150 / cubetest.Stride(t, 5)
 	for range positions {
 		scramble, solution := lastSlotPosition(t, random)
 		parameters := []string{"scramble", scramble.String(), "limit", "500"}
@@ -265,6 +266,7 @@ func checkOrder(t *testing.T, options []site.OptionAnswer) {
 }
 
 func TestOtherParameters(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	random := rand.New(rand.NewPCG(3, 2))
 	for range 20 {
@@ -299,6 +301,7 @@ func TestOtherParameters(t *testing.T) {
 // With all four slots solved the first is taken, or the one that is named; one
 // that is open may be named too.
 func TestSlot(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	const keeps = "F R U R' U' F'"
 	assert.Equal(t, "FR", site.AskForecast(t, h, "scramble", keeps).Slot)
@@ -316,6 +319,7 @@ func TestSlot(t *testing.T) {
 }
 
 func TestPatterns(t *testing.T) {
+	t.Parallel()
 	got, body := site.Ask(t, site.NewHandler(t), http.MethodGet, "/api/v1/patterns")
 	require.Equal(t, 200, got.StatusCode)
 	assert.Equal(t, "application/json", got.Header.Get("Content-Type"))

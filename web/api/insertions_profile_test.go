@@ -12,6 +12,7 @@ import (
 // A profile's marks are told of the shortest insertions too: which it knows, and
 // what it has hidden is not offered.
 func TestInsertionsOfAProfile(t *testing.T) {
+	t.Parallel()
 	s := site.New(t)
 	key := s.NewKey(t)
 	// After R U' R' the pair goes back with R U R', and all is oriented.

@@ -23,11 +23,12 @@ import (
 // held and wherever the slot is: for every pattern the insertions do what they
 // say, on plain stickers, and the first has as few turns as the atlas says.
 func TestShortestForEveryPattern(t *testing.T) {
+	t.Parallel()
 	h, patterns := site.NewHandler(t), publishedPatterns(t)
 	shortest, err := site.LoadedAtlas()
 	require.NoError(t, err)
 	random := rand.New(rand.NewPCG(4, 1))
-	const positions = 2000
+	positions := 2000 / cubetest.Stride(t, 20)
 	holds, slots := map[string]int{}, map[string]int{}
 	for n := range positions {
 		scramble, solution := lastSlotPosition(t, random)
@@ -67,6 +68,7 @@ func TestShortestForEveryPattern(t *testing.T) {
 // No insertion of the forecast is shorter than the shortest or easier than the
 // easiest, and both orders leave what is wanted.
 func TestInsertionsAgreeWithTheForecast(t *testing.T) {
+	t.Parallel()
 	h, patterns := site.NewHandler(t), publishedPatterns(t)
 	for index := 11; index < lastslot.Cases; index += 4999 {
 		code := lastslot.CaseAt(index).Code()
@@ -97,6 +99,7 @@ func TestInsertionsAgreeWithTheForecast(t *testing.T) {
 // “Easiest of N”: N is the number of ways, whatever the limit, and it is said in
 // what they were searched.
 func TestEasiestOfHowMany(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	code := lastslot.CaseAt(31_416).Code()
 	all := 0
@@ -118,6 +121,7 @@ func TestEasiestOfHowMany(t *testing.T) {
 
 // Where the pair is solved nothing needs to be done to leave what is there.
 func TestNothingToInsert(t *testing.T) {
+	t.Parallel()
 	f := site.AskInsertions(t, site.NewHandler(t), "scramble", "R U R' U R U2 R'", "oll", "27", "limit", "1")
 	other := site.AskInsertions(t, site.NewHandler(t), "scramble", "R U R' U R U2 R'", "oll", "26", "limit", "1")
 	zero := slices.DeleteFunc(slices.Concat(f.Options, other.Options), func(o site.OptionAnswer) bool { return o.Count > 0 })
@@ -126,6 +130,7 @@ func TestNothingToInsert(t *testing.T) {
 }
 
 func TestWhatBadWishesGet(t *testing.T) {
+	t.Parallel()
 	h := site.NewHandler(t)
 	code := lastslot.CaseAt(5).Code()
 	for _, tt := range []struct {

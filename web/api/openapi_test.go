@@ -94,6 +94,7 @@ func jsonValue(text string) any {
 // Whoever adds a route describes it in the operations of openapi.go, and takes
 // out there what is gone.
 func TestOpenAPIDescribesEveryRoute(t *testing.T) {
+	t.Parallel()
 	s := site.New(t)
 	var routes, operations []string
 	require.NoError(t, chi.Walk(s.Handler.(chi.Routes), func(method, route string, _ http.Handler, _ ...func(http.Handler) http.Handler) error {
@@ -115,6 +116,7 @@ func TestOpenAPIDescribesEveryRoute(t *testing.T) {
 // beside each. That schemas are JSON Schema 2020-12 (4.8.24) is seen as they are
 // compiled.
 func TestOpenAPIIsValid(t *testing.T) {
+	t.Parallel()
 	d := described(t, site.New(t))
 	assert.Regexp(t, `^3\.1\.\d+$`, d.OpenAPI, "4.8.1")
 	assert.NotEmpty(t, d.Info.Title, "4.8.2")
@@ -223,6 +225,7 @@ func (d description) accepts(t testing.TB, route, method string, context *chi.Co
 // What the service does is what its description says: it takes what is allowed,
 // refuses what is not, and each answer is of the described status and schema.
 func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
+	t.Parallel()
 	s := site.New(t)
 	d := described(t, s)
 	key := s.NewKey(t)

@@ -51,6 +51,7 @@ var filled = `{
 const empty = `{"format": "slotcast", "version": 1, "scale": [], "ratings": [], "names": [], "sequences": [], "insertions": [], "preferences": [], "kept": [], "recent": []}`
 
 func TestRatingsAsTheContractSays(t *testing.T) {
+	t.Parallel()
 	s := site.New(t)
 	key := s.NewKey(t)
 	assert.JSONEq(t, `{"ratings": []}`, s.Ask("GET", "/api/v1/ratings", key, "").Body.String())
@@ -66,6 +67,7 @@ func TestRatingsAsTheContractSays(t *testing.T) {
 }
 
 func TestBookIsTakenAlong(t *testing.T) {
+	t.Parallel()
 	s := site.New(t)
 	key, other := s.NewKey(t), s.NewKey(t)
 	s.Fill(t, key)
@@ -98,6 +100,7 @@ var whatFollows = regexp.MustCompile(`(?m) {2,}\S.*$`)
 
 // The README's example of an export is one.
 func TestTheREADMEsExportIsRead(t *testing.T) {
+	t.Parallel()
 	readme, err := os.ReadFile("../../README.md")
 	require.NoError(t, err)
 	_, example, found := strings.Cut(string(readme), "\n    {\"format\"")
@@ -118,6 +121,7 @@ func TestTheREADMEsExportIsRead(t *testing.T) {
 // Of a request that fails, the log has no secret that its address has: a device
 // link that was not used still opens its profile.
 func TestNoSecretIsLogged(t *testing.T) {
+	t.Parallel()
 	s := site.New(t)
 	var log strings.Builder
 	s.Handler = logged(t, s.Store, &log)
@@ -146,6 +150,7 @@ func databases(t *testing.T) map[string]string {
 
 // Whatever is wrong is told with its field, and changes nothing.
 func TestBadInputChangesNothing(t *testing.T) {
+	t.Parallel()
 	for name, database := range databases(t) {
 		t.Run(name, func(t *testing.T) { testBadInput(t, site.At(t, database, "")) })
 	}
@@ -334,6 +339,7 @@ var routes = [][3]string{
 // key, and with another's: nobody sees or changes anything of a profile. On both
 // databases.
 func TestProfilesNeverSeeEachOther(t *testing.T) {
+	t.Parallel()
 	for name, database := range databases(t) {
 		t.Run(name, func(t *testing.T) {
 			s := site.At(t, database, "")
@@ -362,6 +368,7 @@ func TestProfilesNeverSeeEachOther(t *testing.T) {
 }
 
 func TestDeletedProfileIsGone(t *testing.T) {
+	t.Parallel()
 	s := site.New(t)
 	key := s.NewKey(t)
 	s.Fill(t, key)
@@ -377,6 +384,7 @@ func TestDeletedProfileIsGone(t *testing.T) {
 }
 
 func TestDeviceLink(t *testing.T) {
+	t.Parallel()
 	s := site.New(t)
 	key := s.NewKey(t)
 	s.Fill(t, key)
@@ -398,6 +406,7 @@ func TestDeviceLink(t *testing.T) {
 }
 
 func TestShare(t *testing.T) {
+	t.Parallel()
 	s := site.New(t)
 	key := s.NewKey(t)
 	s.Fill(t, key)
@@ -417,6 +426,7 @@ func TestShare(t *testing.T) {
 
 // What is rated counts in the next forecast, whichever of two programs is asked.
 func TestForecastIsTheProfilesOwn(t *testing.T) {
+	t.Parallel()
 	database := filepath.Join(t.TempDir(), "slotcast.db")
 	one, two := site.At(t, database, ""), site.At(t, database, "")
 	key := one.NewKey(t)
@@ -476,6 +486,7 @@ func TestForecastIsTheProfilesOwn(t *testing.T) {
 // A browser keeps the key where scripts cannot read it, and another site's page
 // cannot use it.
 func TestCookie(t *testing.T) {
+	t.Parallel()
 	for _, tt := range []struct {
 		publicURL string
 		secure    bool

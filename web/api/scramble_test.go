@@ -18,6 +18,7 @@ import (
 // A practice scramble is turned on plain stickers, and its forecast is that of the
 // case it was asked for; asked twice it is another.
 func TestPracticeScramble(t *testing.T) {
+	t.Parallel()
 	handler := site.NewHandler(t)
 	for index := 11; index < lastslot.Cases; index += 5_003 {
 		c := lastslot.CaseAt(index)
@@ -46,6 +47,7 @@ func TestPracticeScramble(t *testing.T) {
 }
 
 func TestPracticeScrambleNeedsOneCase(t *testing.T) {
+	t.Parallel()
 	handler := site.NewHandler(t)
 	for _, query := range []string{"", "?case=", "?case=11111", "?case=1T0WT&case=1T0WT"} {
 		got, body := site.Ask(t, handler, http.MethodGet, "/api/v1/practice-scramble"+query)

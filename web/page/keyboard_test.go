@@ -18,6 +18,7 @@ const mostStopsSeen = 60
 // The tabulator goes through every page in the order of reading; it is always
 // seen where it is, and it never stays. (WCAG 2.2, 2.1.2, 2.4.3, 2.4.7, 2.4.11.)
 func TestBrowserTabulator(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	s, home := serve(t)
 	for i, visitor := range visitors {

@@ -208,6 +208,7 @@ func codes(n int) (all []string) {
 // The job: network cut, ten cases seen before open, five patterns are rated,
 // network back: all is there, on the server too.
 func TestOfflineJob(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	s := serveToCut(t)
 	ten := codes(10)

@@ -110,7 +110,7 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 }
 
 // notPages are the routes that answer a file, or lead on to a page.
-var notPages = []string{"/static/{name}", "/profile/export", "/case/{code}/picture.png", "/manifest.webmanifest", "/worker.js", "/print/place"}
+var notPages = []string{"/static/{name}", "/profile/export", "/case/{code}/picture.png", "/manifest.webmanifest", "/worker.js", "/print/place", "/case/{code}/way"}
 
 // Whoever adds a page adds a sample of it, so that all that is tested of pages is
 // tested of it.

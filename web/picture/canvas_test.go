@@ -1,6 +1,8 @@
 package picture
 
 import (
+	"slotcast/cube/cubetest"
+
 	"image/color"
 	"testing"
 
@@ -14,11 +16,13 @@ import (
 
 // The longest turns, names and times fit where they are written.
 func TestPreviewClipsNothing(t *testing.T) {
+	t.Parallel()
+	stride := cubetest.Stride(t, 20)
 	book, err := forecast.Load()
 	require.NoError(t, err)
 	anyone := book.For(forecast.Anyone())
 	var longest Preview
-	for index := 0; index < lastslot.Cases; index += 13 {
+	for index := 0; index < lastslot.Cases; index += 13 * stride {
 		best := anyone.Forecast(forecast.Request{Case: lastslot.CaseAt(index), Limit: 1})[0]
 		p := Preview{Turns: best.Turns.String(), Code: lastslot.CaseAt(index).Code()}
 		l, _, lines := p.turns()
@@ -49,6 +53,7 @@ func TestPreviewClipsNothing(t *testing.T) {
 
 // Areas are those of geometry.
 func TestCanvasFills(t *testing.T) {
+	t.Parallel()
 	area := func(draw func(*canvas)) float64 {
 		c := newCanvas(100, 100, color.White)
 		draw(c)

@@ -79,11 +79,12 @@ func readMap(t *testing.T, picture string, s lastslot.Seeing, corners bool) map[
 // Picture and words of a map say what plain stickers do: which sticker of each
 // last-layer piece comes up, and where.
 func TestMapsAreThoseOfTheStickers(t *testing.T) {
+	t.Parallel()
 	book, err := forecast.Load()
 	require.NoError(t, err)
 	random := rand.New(rand.NewPCG(3, 5))
 	face := func(letter string) cube.Face { return cube.Face(strings.Index("UDLRFB", letter)) }
-	for range 300 {
+	for range 300 / cubetest.Stride(t, 10) {
 		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
 		options := book.Forecast(forecast.Request{Case: c, Person: forecast.Anyone()})
 		o := options[random.IntN(len(options))]
@@ -153,6 +154,7 @@ func TestMapsAreThoseOfTheStickers(t *testing.T) {
 
 // A map lies within its picture, wherever the slot is.
 func TestMapsStayInside(t *testing.T) {
+	t.Parallel()
 	for slot := range lastslot.Slot(lastslot.Slots) {
 		for spot := range lastslot.Spots {
 			for _, corners := range []bool{true, false} {

@@ -12,6 +12,7 @@ import (
 // Every sticker of the top layer and of the slot has a cell of its own, and the
 // picture in the layout's description is what is laid out.
 func TestNet(t *testing.T) {
+	t.Parallel()
 	want := []string{
 		".BBB...",
 		"LUUUR..",

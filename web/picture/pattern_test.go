@@ -17,6 +17,7 @@ import (
 
 // The words of some pictures, written by hand from the trade's table.
 func TestOutcomeWords(t *testing.T) {
+	t.Parallel()
 	for pattern, want := range map[lastslot.Pattern]string{
 		0:  "all oriented",
 		21: "cross; corner at the back left faces to the back; corner at the back right faces to the back; corner at the front left faces to the front; corner at the front right faces to the front",
@@ -33,6 +34,7 @@ func TestOutcomeWords(t *testing.T) {
 // Every picture can be read back by its shapes alone, and its words by
 // themselves: both say where each of the eight places faces.
 func TestPatternPictures(t *testing.T) {
+	t.Parallel()
 	rect := regexp.MustCompile(`<rect class="(tile|hollow|tab)" x="([\d.]+)" y="([\d.]+)" width="(\d+)" height="(\d+)"`)
 	for o := range lastslot.Outcome(lastslot.Outcomes) {
 		picture := picture.Pattern(o)
@@ -79,6 +81,7 @@ func TestPatternPictures(t *testing.T) {
 }
 
 func TestEveryPatternHasItsOwnPictureAndWords(t *testing.T) {
+	t.Parallel()
 	pictures, said := map[string]bool{}, map[string]bool{}
 	for p := range lastslot.Pattern(lastslot.Patterns) {
 		pictures[picture.Pattern(p.Outcome())] = true

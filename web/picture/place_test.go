@@ -10,6 +10,7 @@ import (
 
 // A place's picture shows the pair's five stickers and nothing else of a colour.
 func TestPlacePicture(t *testing.T) {
+	t.Parallel()
 	for slot := range lastslot.Slot(lastslot.Slots) {
 		for _, p := range lastslot.Places(slot) {
 			marks, tiles := 0, 0

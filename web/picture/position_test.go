@@ -110,8 +110,9 @@ func stripsOf(t *testing.T, strips int, check func(p Position, stickers cubetest
 // Frame by frame, each cell shows the sticker that plain stickers, turned in
 // space, have in its place.
 func TestNetPicturesAreThoseOfTheStickers(t *testing.T) {
+	t.Parallel()
 	frames := 0
-	stripsOf(t, 600, func(p Position, stickers cubetest.Stickers) {
+	stripsOf(t, 600/cubetest.Stride(t, 20), func(p Position, stickers cubetest.Stickers) {
 		frames++
 		picture := p.Picture()
 		for c, name := range seenStickers(p.Now) {
@@ -123,11 +124,12 @@ func TestNetPicturesAreThoseOfTheStickers(t *testing.T) {
 			require.Equal(t, wantedAt(piece, p.Slot), found, "%s shows %s", name, piece)
 		}
 	})
-	assert.Greater(t, frames, 6000)
+	assert.Greater(t, frames, 6000/20)
 }
 
 // What is marked as moved are the stickers that the turn moves, and no others.
 func TestNetPicturesMarkWhatMoved(t *testing.T) {
+	t.Parallel()
 	for slot := range lastslot.Slot(lastslot.Slots) {
 		for turn := range cube.Turn(cube.Turns) {
 			p := PositionOf(lastslot.Case{Slot: slot, Corner: lastslot.InSlot, Edge: lastslot.InSlot}).Turned(turn)
@@ -154,9 +156,10 @@ func TestNetPicturesMarkWhatMoved(t *testing.T) {
 
 // The words say of each piece in sight what the stickers show.
 func TestNetPictureWords(t *testing.T) {
+	t.Parallel()
 	facing := map[string]string{"U": "up", "D": "down", "L": "left", "R": "right", "F": "front", "B": "back"}
 	listed := regexp.MustCompile(`^(?:top colour up at |top colour turned at |pieces of the cross or of other slots at )`)
-	stripsOf(t, 200, func(p Position, stickers cubetest.Stickers) {
+	stripsOf(t, 200/cubetest.Stride(t, 10), func(p Position, stickers cubetest.Stickers) {
 		said := map[string]string{}
 		for part := range strings.SplitSeq(p.Words(), "; ") {
 			start := listed.FindString(part)
@@ -208,6 +211,7 @@ func TestNetPictureWords(t *testing.T) {
 
 // Pictures hold nothing that reaches over their edge.
 func TestNetPicturesStayInside(t *testing.T) {
+	t.Parallel()
 	stripsOf(t, 50, func(p Position, _ cubetest.Stickers) {
 		for _, s := range p.Picture().Shapes {
 			points := s.Points
@@ -223,6 +227,7 @@ func TestNetPicturesStayInside(t *testing.T) {
 
 // The slot goes where rotations and what is the same as one take it.
 func TestSlotInThePicture(t *testing.T) {
+	t.Parallel()
 	for turns, want := range map[string]lastslot.Slot{
 		"R U R'": lastslot.FR, "y": lastslot.FL, "y' L": lastslot.BR, "d": lastslot.BR, "d R' U": lastslot.BR,
 		"u": lastslot.FR, "u D'": lastslot.FL, "E": lastslot.FR, "r U r'": lastslot.FR, "y2 U": lastslot.BL, "D": lastslot.FR,

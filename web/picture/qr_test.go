@@ -13,6 +13,7 @@ import (
 
 // Every module is drawn as it is encoded, with a margin of four around them.
 func TestQRPicture(t *testing.T) {
+	t.Parallel()
 	const text = "https://slotcast.example/device/AAAAAAAAAAAAAAAAAAAAAA"
 	picture, err := QR(text)
 	require.NoError(t, err)

@@ -172,7 +172,7 @@ func Repeated(field string, n int) *Problem {
 
 // NoPattern is the problem of what names no pattern from the first on.
 func NoPattern(named string, first lastslot.Pattern) *Problem {
-	return BadRequest("oll", fmt.Sprintf("“%s” is no pattern: they are numbered from %d to %d", Shortened(named), first, lastslot.Patterns-1))
+	return BadSyntax("oll", 0, fmt.Sprintf("“%s” is no pattern: they are numbered from %d to %d", Shortened(named), first, lastslot.Patterns-1))
 }
 
 // NoSlot is the problem of a parameter that names no slot.
