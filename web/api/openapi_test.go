@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"net/http"
 	"net/url"
+	"os"
 	"regexp"
 	"strconv"
 	"strings"
@@ -350,5 +351,72 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 		for method := range methods {
 			assert.True(t, succeeded[strings.ToUpper(method)+" "+path], "%s %s never succeeded here", method, path)
 		}
+	}
+}
+
+// A parameter that a route does not have is refused by its name, and none that it has
+// is.
+func TestUnknownParametersAreRefused(t *testing.T) {
+	t.Parallel()
+	s := site.New(t)
+	key := s.NewKey(t)
+	routes := 0
+	for path, methods := range described(t, s).Paths {
+		for method, operation := range methods {
+			routes++
+			address := regexp.MustCompile(`\{\w+\}`).ReplaceAllString(path, "1")
+			field, detail := s.Ask(strings.ToUpper(method), address+"?nonsense=1", key, "").Refused(t, http.StatusBadRequest)
+			assert.Equal(t, "nonsense", field, "%s %s", method, path)
+			assert.Contains(t, detail, "unknown here")
+			for _, p := range operation.Parameters {
+				if p.In != "query" {
+					continue
+				}
+				assert.Contains(t, detail, p.Name, "%s %s says what it has", method, path)
+				var said struct{ Detail string }
+				_ = json.Unmarshal(s.Ask(strings.ToUpper(method), address+"?"+p.Name+"=1", key, "").Body.Bytes(), &said)
+				assert.NotContains(t, said.Detail, "unknown here", "%s %s", method, path)
+			}
+		}
+	}
+	assert.Greater(t, routes, 40)
+	// Pages pass over what they do not know: links carry what others add.
+	assert.Equal(t, http.StatusOK, s.Ask("GET", "/ratings?nonsense=1", "", "").Code)
+}
+
+// The description is one by the official schema of OpenAPI 3.1
+// (testdata/published/openapi31), which refuses a broken one.
+func TestOpenAPIIsOneByTheOfficialSchema(t *testing.T) {
+	t.Parallel()
+	compiler := jsonschema.NewCompiler()
+	for name, address := range map[string]string{
+		"schema": "https://spec.openapis.org/oas/3.1/schema/WORK-IN-PROGRESS", "schema-base": "https://spec.openapis.org/oas/3.1/schema-base/WORK-IN-PROGRESS",
+		"dialect": "https://spec.openapis.org/oas/3.1/dialect/WORK-IN-PROGRESS", "meta": "https://spec.openapis.org/oas/3.1/meta/WORK-IN-PROGRESS",
+	} {
+		file, err := os.Open("../../testdata/published/openapi31/" + name + ".json")
+		require.NoError(t, err)
+		schema, err := jsonschema.UnmarshalJSON(file)
+		require.NoError(t, err)
+		require.NoError(t, file.Close())
+		require.Equal(t, address, schema.(map[string]any)["$id"], "%s names itself", name)
+		require.NoError(t, compiler.AddResource(address, schema))
+	}
+	official, err := compiler.Compile("https://spec.openapis.org/oas/3.1/schema-base/WORK-IN-PROGRESS")
+	require.NoError(t, err)
+	document := func() map[string]any {
+		value, err := jsonschema.UnmarshalJSON(site.New(t).Ask("GET", "/api/v1/openapi.json", "", "").Body)
+		require.NoError(t, err)
+		return value.(map[string]any)
+	}
+	require.NoError(t, official.Validate(document()))
+	for what, damage := range map[string]func(map[string]any){
+		"no paths":         func(d map[string]any) { delete(d, "paths"); delete(d, "components") },
+		"another version":  func(d map[string]any) { d["openapi"] = "2.0" },
+		"unknown member":   func(d map[string]any) { d["route"] = "x" },
+		"a path without /": func(d map[string]any) { d["paths"].(map[string]any)["x"] = map[string]any{} },
+	} {
+		broken := document()
+		damage(broken)
+		assert.Error(t, official.Validate(broken), what)
 	}
 }

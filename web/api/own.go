@@ -152,7 +152,7 @@ type ownHandler func(http.ResponseWriter, *http.Request, profile.Profile) error
 
 // Own makes a handler of one that needs a profile.
 func (s *Server) Own(h ownHandler) http.HandlerFunc {
-	return problem.JSON(s.log, func(w http.ResponseWriter, r *http.Request) error {
+	return s.JSON(func(w http.ResponseWriter, r *http.Request) error {
 		w.Header().Set("Cache-Control", "no-store")
 		p, err := s.sessions.ProfileOf(r)
 		if err == nil {

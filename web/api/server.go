@@ -33,6 +33,14 @@ func New(book *forecast.Book, shortest *atlas.Atlas, store profile.Store, log *s
 	return &Server{book, shortest, store, log, sessions, healthy, newDescription()}
 }
 
-// JSON makes a handler of the interface one of net/http's: an error becomes a status,
-// a line in the log and problem+json.
-func (s *Server) JSON(h problem.Handler) http.HandlerFunc { return problem.JSON(s.log, h) }
+// JSON makes a handler of the interface one of net/http's: an error, such as a
+// parameter that the route does not have, becomes a status, a line in the log and
+// problem+json.
+func (s *Server) JSON(h problem.Handler) http.HandlerFunc {
+	return problem.JSON(s.log, func(w http.ResponseWriter, r *http.Request) error {
+		if err := checkParameters(r); err != nil {
+			return err
+		}
+		return h(w, r)
+	})
+}

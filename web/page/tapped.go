@@ -169,7 +169,7 @@ type spotFigure struct {
 	of, place, name, at, colour string
 	faces                       []string
 	pair                        tap.Sticker
-	set, turned                [lastslot.Spots]int
+	set, turned                 [lastslot.Spots]int
 	rest, states                int
 }
 

@@ -34,7 +34,7 @@ func (s Service) SampleCode(t testing.TB) string {
 // LongestWay has the most turns of those to patterns of the case.
 func (s Service) LongestWay(t testing.TB, code string) (turns string) {
 	t.Helper()
-	options := s.Ask("GET", "/api/v1/forecast?per_pattern=true&view=all&case="+code, "", "").Must(t)["options"].([]any)
+	options := s.Ask("GET", "/api/v1/forecast?per=pattern&view=all&case="+code, "", "").Must(t)["options"].([]any)
 	require.NotEmpty(t, options)
 	for _, o := range options {
 		if t := o.(map[string]any)["turns"].(string); len(t) > len(turns) {
