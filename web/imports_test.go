@@ -28,6 +28,7 @@ var allowed = []struct{ room, imports string }{
 	{"web/words", "cube forecast/lastslot"},
 	{"web/problem", "cube forecast/lastslot"},
 	{"web/static", "web/problem"},
+	{"web/static/icons", "web/static"},
 	{"web/picture", "cube forecast forecast/lastslot web/static web/words"},
 	{"web/tap", "cube forecast/lastslot web/problem web/words"},
 	{"web/profile", "cube forecast forecast/hands forecast/lastslot web/problem web/words"},

@@ -54,7 +54,7 @@ func (s *Server) manifest() manifest {
 		Icons:     []manifestIcon{{s.static.Url("icon.svg"), "any", "image/svg+xml", "any"}},
 		Shortcuts: shortcuts,
 	}
-	for _, i := range static.DrawnIcons {
+	for _, i := range static.Icons {
 		icon := manifestIcon{s.static.Url(i.File), fmt.Sprintf("%dx%d", i.Side, i.Side), "image/png", "any"}
 		if i.Maskable {
 			icon.Purpose = "maskable"

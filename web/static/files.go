@@ -17,8 +17,9 @@ import (
 //go:generate go run github.com/evanw/esbuild/cmd/esbuild@v0.28.2 ../script/app.ts --bundle --minify --target=es2022 --charset=utf8 --outfile=app.js
 //go:generate go run github.com/evanw/esbuild/cmd/esbuild@v0.28.2 ../script/worker.ts --bundle --minify --target=es2022 --charset=utf8 --outfile=worker.js
 //go:generate go run github.com/evanw/esbuild/cmd/esbuild@v0.28.2 ../style/app.css --bundle --minify --target=es2022 --charset=utf8 --outfile=app.css
+//go:generate go run ./icons .
 
-//go:embed app.css app.js worker.js icon.svg
+//go:embed app.css app.js worker.js icon.svg *.png
 var embedded embed.FS
 
 // Files has the embedded files under names that carry a part of their
@@ -41,9 +42,6 @@ func New() *Files {
 			panic(err)
 		}
 		files.add(entry.Name(), content)
-	}
-	for file, content := range drawIcons() {
-		files.add(file, content)
 	}
 	return files
 }
