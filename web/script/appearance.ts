@@ -32,7 +32,8 @@ export function showAppearance(): void {
     } else if (input.name === "speed") {
       measured.value = "";
     } else if (input === measured) {
-      for (const step of form.querySelectorAll<HTMLInputElement>('input[name="speed"]')) step.checked = step.value === "" && !measured.value;
+      for (const step of form.querySelectorAll<HTMLInputElement>('input[name="speed"]'))
+        step.checked = step.value === "" && !measured.value;
     }
   });
 }

@@ -36,7 +36,9 @@ async function stores(): Promise<string[]> {
 // who may revoke them.
 export function keeps(address: string): boolean {
   const { pathname, search } = new URL(address, location.href);
-  return !/^\/(api|static|profile|device|compare|offline|healthz)\b/.test(pathname) && !(pathname === "/" && search) && !/[?&]with=/.test(search);
+  return (
+    !/^\/(api|static|profile|device|compare|offline|healthz)\b/.test(pathname) && !(pathname === "/" && search) && !/[?&]with=/.test(search)
+  );
 }
 
 // titleOf is a page's title as it reads: a worker has nothing that reads HTML.
@@ -52,7 +54,8 @@ function titleOf(page: string): string | undefined {
 // loaded, and it goes with the profile.
 export async function keep(address: string, response: Response, onPurpose = false): Promise<void> {
   const whose = response.headers.get(owner);
-  if (!whose || !response.ok || response.redirected || !response.headers.get("Content-Type")?.startsWith("text/html") || !keeps(address)) return;
+  if (!whose || !response.ok || response.redirected || !response.headers.get("Content-Type")?.startsWith("text/html") || !keeps(address))
+    return;
   await leaveTo(whose);
   const text = await response.text();
   const headers = new Headers(response.headers);

@@ -160,7 +160,9 @@ function stay(focused: Element | null): void {
 
 // usable are the inputs that take taps in the step.
 function usable(): HTMLInputElement[] {
-  return all<HTMLInputElement>(document, `#tap .mark-${step()}:enabled`).filter((input) => getComputedStyle(input).visibility === "visible");
+  return all<HTMLInputElement>(document, `#tap .mark-${step()}:enabled`).filter(
+    (input) => getComputedStyle(input).visibility === "visible",
+  );
 }
 
 function cellOf(input: Element): [number, number] {
@@ -209,7 +211,16 @@ function changed(input: HTMLInputElement): void {
 const arrows: Record<string, [number, number]> = { ArrowUp: [-1, 0], ArrowDown: [1, 0], ArrowLeft: [0, -1], ArrowRight: [0, 1] };
 // By where the keys are, whatever is printed on them.
 const placeKeys: Record<string, string> = {
-  KeyQ: "UBL", KeyW: "UB", KeyE: "UBR", KeyA: "UL", KeyD: "UR", KeyZ: "UFL", KeyX: "UF", KeyC: "UFR", KeyS: "slotcorner", KeyF: "slotedge",
+  KeyQ: "UBL",
+  KeyW: "UB",
+  KeyE: "UBR",
+  KeyA: "UL",
+  KeyD: "UR",
+  KeyZ: "UFL",
+  KeyX: "UF",
+  KeyC: "UFR",
+  KeyS: "slotcorner",
+  KeyF: "slotedge",
 };
 
 // turnAt tells the piece at a place as turned once more than it was shown.

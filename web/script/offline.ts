@@ -97,7 +97,12 @@ function keepTyped(): void {
 function lock(locked: boolean): void {
   for (const form of document.querySelectorAll<HTMLFormElement>('form[method="get"]')) {
     for (const field of form.elements) {
-      if (field instanceof HTMLFieldSetElement || field instanceof HTMLTextAreaElement || (field instanceof HTMLInputElement && /^(text|search|hidden)$/.test(field.type))) continue;
+      if (
+        field instanceof HTMLFieldSetElement ||
+        field instanceof HTMLTextAreaElement ||
+        (field instanceof HTMLInputElement && /^(text|search|hidden)$/.test(field.type))
+      )
+        continue;
       if (locked && !field.matches(":disabled")) {
         field.setAttribute("disabled", "");
         field.setAttribute("data-locked", "");
@@ -147,7 +152,8 @@ function tellTroubles(changes: Change[]): void {
       return item;
     }),
   );
-  if (focused) (place.querySelector("button") ?? document.querySelector<HTMLElement>("#load-again:not([hidden]), main a, main button"))?.focus();
+  if (focused)
+    (place.querySelector("button") ?? document.querySelector<HTMLElement>("#load-again:not([hidden]), main a, main button"))?.focus();
 }
 
 function sentence(words: string): string {

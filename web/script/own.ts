@@ -42,7 +42,8 @@ function formOf(change: Change): HTMLFormElement | undefined {
 function buttonOf(change: Change): HTMLButtonElement | undefined {
   for (const form of document.querySelectorAll<HTMLFormElement>("form[data-refresh]")) {
     for (const button of form.elements) {
-      if (!(button instanceof HTMLButtonElement) || (button.getAttribute("formaction") ?? form.getAttribute("action")) !== change.address) continue;
+      if (!(button instanceof HTMLButtonElement) || (button.getAttribute("formaction") ?? form.getAttribute("action")) !== change.address)
+        continue;
       if (aboutFields(fieldsOf(form, button)) === aboutFields(change.fields)) return button;
     }
   }
@@ -73,7 +74,13 @@ function restore(changes: Change[]): void {
     for (const [name, value] of change.fields) {
       if (saves && chosen.get(saves)?.has(stepOf(name))) continue;
       const field = (saves ?? buttonOf(change)?.form)?.elements.namedItem(name);
-      if (field instanceof RadioNodeList || field instanceof HTMLInputElement || field instanceof HTMLSelectElement || field instanceof HTMLTextAreaElement) field.value = value;
+      if (
+        field instanceof RadioNodeList ||
+        field instanceof HTMLInputElement ||
+        field instanceof HTMLSelectElement ||
+        field instanceof HTMLTextAreaElement
+      )
+        field.value = value;
       if (saves) tieFields(saves, name, value);
     }
   }
@@ -91,7 +98,8 @@ function tellForms(changes: Change[]): void {
   for (const [form, unwritten] of touched) {
     const mine = byForm.get(form) ?? [];
     const trouble = mine.find((change) => change.trouble)?.trouble;
-    if (trouble) say(form, trouble.conflict ? "not saved: changed elsewhere; choose at the top of the page" : `not saved: ${trouble.detail}`, true);
+    if (trouble)
+      say(form, trouble.conflict ? "not saved: changed elsewhere; choose at the top of the page" : `not saved: ${trouble.detail}`, true);
     else if (!mine.length && !unwritten) say(form, "saved");
     else say(form, unwritten || isSending() ? saving : waiting);
   }
@@ -232,7 +240,11 @@ async function refresh(form: HTMLFormElement, button: HTMLButtonElement, ready: 
     const status = document.getElementById("status") ?? document.getElementById("own-status");
     if (status) status.textContent = `${done} ${page.getElementById("status")?.textContent?.trim().replace(/\s+/g, " ") ?? ""}`;
     const buttons = [...document.querySelectorAll<HTMLButtonElement>("form[data-refresh] button, #answer button[form]")];
-    (buttons.find((other) => other.value && other.value === button.value) ?? buttons.find((other) => other.ariaLabel === button.ariaLabel) ?? buttons[0])?.focus({ preventScroll: true });
+    (
+      buttons.find((other) => other.value && other.value === button.value) ??
+      buttons.find((other) => other.ariaLabel === button.ariaLabel) ??
+      buttons[0]
+    )?.focus({ preventScroll: true });
     ready();
   } catch {
     tell(`${done} The page as it is now could not be loaded.`);

@@ -96,7 +96,9 @@ async function write(put: Change[], remove: Change[]): Promise<void> {
     }
   }
   const gone = new Set(remove.map((change) => change.number));
-  unwritten = unwritten.filter((change) => !gone.has(change.number)).map((change) => put.find((fresh) => fresh.number === change.number) ?? change);
+  unwritten = unwritten
+    .filter((change) => !gone.has(change.number))
+    .map((change) => put.find((fresh) => fresh.number === change.number) ?? change);
   for (const change of put) {
     if (change.number === undefined) unwritten.push({ ...change, number: ++lastNumber });
   }
@@ -157,7 +159,10 @@ async function settle(): Promise<void> {
   // had what the page before it could not write down.
   const last = left.filter((change, i) => !left.slice(i + 1).some((later) => later.about === change.about));
   const fresh = last.filter((change) => !known.some((other) => other.id === change.id));
-  await write(fresh, known.filter((other) => fresh.some((change) => change.about === other.about)));
+  await write(
+    fresh,
+    known.filter((other) => fresh.some((change) => change.about === other.about)),
+  );
   for (const change of left) hurried.delete(change);
 }
 
@@ -173,7 +178,10 @@ function inTurn<T>(work: () => Promise<T>): Promise<T> {
 
 function secret(): string {
   const bits = crypto.getRandomValues(new Uint8Array(16));
-  return btoa(String.fromCharCode(...bits)).replace(/\+/g, "-").replace(/\//g, "_").replace(/=/g, "");
+  return btoa(String.fromCharCode(...bits))
+    .replace(/\+/g, "-")
+    .replace(/\//g, "_")
+    .replace(/=/g, "");
 }
 
 // device tells this browser from the person's others.
@@ -258,7 +266,10 @@ export async function save(address: string, fields: [string, string][], about: s
   hurried.add(change);
   const before = await read();
   change.late ||= before.some((other) => waits(other) && other.late);
-  await write([change], before.filter((other) => other.about === change.about));
+  await write(
+    [change],
+    before.filter((other) => other.about === change.about),
+  );
   hurried.delete(change);
   isWritten();
   void tell();
@@ -316,7 +327,10 @@ async function sendOne(change: Change): Promise<boolean> {
     remember(newKey, null);
     if (owner && !page.dataset.owner) page.dataset.owner = owner;
     const done = (await read()).filter((other) => other.done);
-    await write([{ ...change, owner: change.owner || owner, done: seen || change.seen }], done.slice(0, Math.max(0, done.length - mostDone)));
+    await write(
+      [{ ...change, owner: change.owner || owner, done: seen || change.seen }],
+      done.slice(0, Math.max(0, done.length - mostDone)),
+    );
     return true;
   }
   if (response.status < 400 || response.status >= 500 || response.status === 408 || response.status === 429) {
@@ -329,7 +343,10 @@ async function sendOne(change: Change): Promise<boolean> {
   } catch {
     // The status has to do.
   }
-  await write([{ ...change, trouble: { detail, conflict: response.status === 409, owner: owner === "none" ? "" : owner, seen: seen || "0" } }], []);
+  await write(
+    [{ ...change, trouble: { detail, conflict: response.status === 409, owner: owner === "none" ? "" : owner, seen: seen || "0" } }],
+    [],
+  );
   return true;
 }
 
@@ -357,7 +374,10 @@ export async function start(): Promise<void> {
   });
   if (page.dataset.loaded === undefined && page.dataset.why === undefined) {
     // The page is the service's own: what was made in another profile is over.
-    await write([], (await read()).filter((change) => change.done && !isOwn(change)));
+    await write(
+      [],
+      (await read()).filter((change) => change.done && !isOwn(change)),
+    );
   }
   await tell();
   await send();
