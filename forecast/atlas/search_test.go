@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"runtime"
+	"strings"
 	"testing"
 	"time"
 
@@ -217,4 +218,28 @@ func BenchmarkSearch(b *testing.B) {
 	runtime.ReadMemStats(&memory)
 	b.ReportMetric(float64(pairs)*float64(b.N)/b.Elapsed().Seconds(), "pairs/s")
 	b.ReportMetric(float64(memory.HeapSys)/(1<<20), "MiB-at-most")
+}
+
+// A part of the committed file is made again and is the same: all rows of at most so
+// many turns, in order, written out.
+func TestAPartOfTheAtlasIsMadeAgain(t *testing.T) {
+	t.Parallel()
+	limit := 9
+	if testing.Short() {
+		limit = 7
+	}
+	found, err := searchTo(t.Context(), limit, func(Level) {}, func(Progress) {})
+	require.ErrorIs(t, err, errTooShort)
+	written := func(rows []cube.Sequence) string {
+		var b strings.Builder
+		for _, row := range rows {
+			if len(row) <= limit {
+				b.WriteString(row.String() + "\n")
+			}
+		}
+		return b.String()
+	}
+	again := written(found.Rows)
+	assert.True(t, written(atlas().rows) == again, "go generate ./forecast/atlas makes another file")
+	assert.Greater(t, strings.Count(again, "\n"), 500)
 }

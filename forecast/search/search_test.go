@@ -1,7 +1,9 @@
 package search
 
 import (
+	"os"
 	"slotcast/cube/cubetest"
+	"strings"
 
 	"bytes"
 	"context"
@@ -368,5 +370,30 @@ func BenchmarkSpell(b *testing.B) {
 		speller.prepare(m)
 		speller.spell(m, 0, never)
 		i++
+	}
+}
+
+// A part of what "go generate ./forecast" searches is made again and is the same, to
+// the byte, as when it was committed: all insertions of at most six turns. What stands
+// in the whole book in their place is no dearer.
+func TestAPartOfTheInsertionsIsMadeAgain(t *testing.T) {
+	t.Parallel()
+	found, err := FindInsertions(t.Context(), 3, nil, nil, func(string) {})
+	require.NoError(t, err)
+	again := Lines(found.TwoHands())
+	const file = "testdata/insertions_of_six.txt"
+	committed, err := os.ReadFile(file)
+	require.NoError(t, err)
+	assert.Equal(t, strings.Split(string(committed), "\n"), strings.Split(string(again), "\n"), "where that is meant, generate the atlas and the book again, and write this into %s", file)
+	book, err := forecast.Load()
+	require.NoError(t, err)
+	for _, row := range found.TwoHands() {
+		for i, slot := range []lastslot.Slot{lastslot.FR, lastslot.BR} {
+			insertion, err := lastslot.NewInsertion(slot, row[i])
+			require.NoError(t, err)
+			known, ok := book.Insertion(insertion)
+			require.True(t, ok, "%s is not in the book", row[i])
+			require.LessOrEqual(t, hands.Estimate(known.Turns, hands.TwoHands), hands.Estimate(row[i], hands.TwoHands))
+		}
 	}
 }
