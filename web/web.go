@@ -38,7 +38,7 @@ type Config struct {
 func New(c Config) http.Handler {
 	files := static.New()
 	sessions := session.New(c.Book, c.Store, c.Log, c.PublicURL)
-	pages := page.New(c.Book, c.Atlas, c.Store, c.Log, files, sessions)
+	pages := page.New(c.Book, c.Atlas, c.Store, c.Log, files, sessions, manualOf())
 	answers := api.New(c.Book, c.Atlas, c.Store, c.Log, sessions, c.Healthy)
 	wrap := wrapper{pages, c.Log, c.PublicURL}
 
@@ -56,6 +56,7 @@ func New(c Config) http.Handler {
 	r.Get("/case/{code}/picture.png", pages.Page(pages.CasePicture))
 	r.Get("/compare", pages.Page(pages.CompareCase))
 	r.Get("/help", pages.Page(pages.Help))
+	r.Get("/manual", pages.Page(pages.Manual))
 
 	r.Get("/ratings", pages.Personal(pages.Ratings))
 	r.Post("/ratings/{oll}", pages.Change(pages.SaveRating))

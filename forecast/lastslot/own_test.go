@@ -10,12 +10,6 @@ import (
 	"slotcast/cube/cubetest"
 )
 
-func followUp(t testing.TB, pattern Pattern, text string) FollowUp {
-	s, err := CheckSequence(pattern, sequence(t, text))
-	require.NoError(t, err, text)
-	return s
-}
-
 func insertion(t testing.TB, slot Slot, text string) Insertion {
 	i, err := CheckInsertion(&slot, sequence(t, text))
 	require.NoError(t, err, text)

@@ -47,3 +47,35 @@ func checkParameters(r *http.Request) error {
 	}
 	return nil
 }
+
+// Route is a route of the interface, as it is described.
+type Route struct {
+	Method, Path, Summary string
+	Parameters            []string
+}
+
+// Routes are all of the interface, in order.
+func Routes() (routes []Route) {
+	for _, o := range operations {
+		routes = append(routes, Route{o.method, o.path, o.summary, slices.Concat(o.must, o.query)})
+	}
+	return routes
+}
+
+// Parameter is a parameter's name and what it means.
+type Parameter struct{ Name, Meaning string }
+
+// Parameters are all that routes take, by name.
+func Parameters() (parameters []Parameter) {
+	seen := map[string]bool{}
+	for _, names := range parametersOf() {
+		for _, name := range names {
+			if meaning, ok := vocabulary[name]["description"].(string); ok && !seen[name] {
+				seen[name] = true
+				parameters = append(parameters, Parameter{name, meaning})
+			}
+		}
+	}
+	slices.SortFunc(parameters, func(a, b Parameter) int { return strings.Compare(a.Name, b.Name) })
+	return parameters
+}

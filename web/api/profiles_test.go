@@ -7,7 +7,6 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"net/url"
-	"os"
 	"path/filepath"
 	"regexp"
 	"strings"
@@ -16,6 +15,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"golang.org/x/net/html"
 
 	"slotcast/forecast/lastslot"
 	"slotcast/server/store"
@@ -95,27 +95,23 @@ func TestBookIsTakenAlong(t *testing.T) {
 	assert.JSONEq(t, filled, s.Export(t, key))
 }
 
-// whatFollows is what the README says beside a line of its example.
-var whatFollows = regexp.MustCompile(`(?m) {2,}\S.*$`)
+// whatFollows are the manual's remarks on the lines of its example.
+var whatFollows = regexp.MustCompile(`([\[{},\]"])   .*$`)
 
-// The README's example of an export is one.
-func TestTheREADMEsExportIsRead(t *testing.T) {
+// The example of an exported file that the manual shows is one.
+func TestTheManualsExportIsRead(t *testing.T) {
 	t.Parallel()
-	readme, err := os.ReadFile("../../README.md")
-	require.NoError(t, err)
-	_, example, found := strings.Cut(string(readme), "\n    {\"format\"")
-	require.True(t, found)
-	example, _, _ = strings.Cut(example, "\n\n")
-	lines := strings.Split("    {\"format\""+example, "\n")
-	for i, line := range lines {
-		lines[i] = whatFollows.ReplaceAllString(strings.TrimSpace(line), "")
-	}
-	example = strings.Join(lines, "\n")
 	s := site.New(t)
+	example := site.Get(t, s, "/manual").Find(func(n *html.Node) bool { return site.Attribute(n, "id") == "export" })[0].FirstChild.Data
+	var lines []string
+	for line := range strings.Lines(example) {
+		lines = append(lines, whatFollows.ReplaceAllString(strings.TrimSpace(line), "$1"))
+	}
+	file := strings.Join(lines, "\n")
 	key := s.NewKey(t)
-	told := s.Ask("POST", "/api/v1/import", key, example)
-	require.Equal(t, http.StatusNoContent, told.Code, "%s\n%s", told.Body, example)
-	assert.JSONEq(t, example, s.Export(t, key))
+	imported := s.Ask("POST", "/api/v1/import", key, file)
+	require.Equal(t, http.StatusNoContent, imported.Code, "%s\n%s", imported.Body, file)
+	assert.JSONEq(t, file, s.Export(t, key))
 }
 
 // Of a request that fails, the log has no secret that its address has: a device

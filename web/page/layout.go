@@ -43,6 +43,7 @@ var signposts = []signpost{
 	{Label: "Your cases", Path: "/cases"},
 	{Label: "Profile", Path: "/profile", Below: []string{"/device/"}},
 	{Label: "Help", Path: "/help"},
+	{Label: "Manual", Path: "/manual"},
 }
 
 // moreSign is that of More.

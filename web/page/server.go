@@ -26,9 +26,10 @@ type Server struct {
 	log      *slog.Logger
 	static   *static.Files
 	sessions *session.Sessions
+	manual   Manual
 }
 
 // New makes the pages' server.
-func New(book *forecast.Book, shortest *atlas.Atlas, store profile.Store, log *slog.Logger, files *static.Files, sessions *session.Sessions) *Server {
-	return &Server{book, shortest, store, log, files, sessions}
+func New(book *forecast.Book, shortest *atlas.Atlas, store profile.Store, log *slog.Logger, files *static.Files, sessions *session.Sessions, manual Manual) *Server {
+	return &Server{book, shortest, store, log, files, sessions, manual}
 }

@@ -63,9 +63,9 @@ func WrittenRating(n int) *int {
 	return &n
 }
 
-// longestOwn is the most turns that a sequence of one's own may have; nobody
+// LongestOwn is the most turns that a sequence of one's own may have; nobody
 // executes a last slot or OLL half as long.
-const longestOwn = 100
+const LongestOwn = 100
 
 func CheckTurns(text string) (cube.Sequence, error) {
 	turns, err := cube.Parse(text)
@@ -75,8 +75,8 @@ func CheckTurns(text string) (cube.Sequence, error) {
 	switch {
 	case len(turns) == 0:
 		return nil, problem.BadSyntax("turns", 0, "no turns in it")
-	case len(turns) > longestOwn:
-		return nil, problem.BadRequest("turns", fmt.Sprintf("%d turns; a sequence of one’s own has at most %d", len(turns), longestOwn))
+	case len(turns) > LongestOwn:
+		return nil, problem.BadRequest("turns", fmt.Sprintf("%d turns; a sequence of one’s own has at most %d", len(turns), LongestOwn))
 	}
 	return turns, nil
 }

@@ -1,0 +1,73 @@
+package page
+
+import (
+	"net/http"
+
+	"slotcast/web/profile"
+	"slotcast/web/words"
+)
+
+// Manual is what the manual says that other rooms know: each thing is said once, where
+// it is true.
+type Manual struct {
+	// Routes are those of the interface, in order.
+	Routes []ManualRoute
+	// Parameters are what the names in them mean.
+	Parameters []ManualTerm
+}
+
+// ManualRoute is a route of the interface.
+type ManualRoute struct {
+	Method, Path, Summary string
+	// Parameters are the names of those that it takes.
+	Parameters []string
+}
+
+// ManualTerm is a name and what it means.
+type ManualTerm struct{ Name, Meaning string }
+
+// manualView is the page on the interface, the file, backup and hosting.
+type manualView struct {
+	pageView
+	Manual
+	Limits []ManualTerm
+	Export string
+}
+
+// manualLimits are what a profile and a request may have at most.
+func manualLimits() []ManualTerm {
+	return []ManualTerm{
+		{"Insertions of your own", words.Thousands(profile.MaxInsertions)},
+		{"Sequences for each pattern", words.Thousands(profile.MaxSequences)},
+		{"Kept cases", words.Thousands(profile.MaxKept)},
+		{"Cases looked up lately", words.Thousands(profile.MaxRecent)},
+		{"Shares", words.Thousands(profile.MaxShares)},
+		{"A note", words.Counted(profile.LongestNote, "character")},
+		{"A name for a pattern", words.Counted(profile.LongestName, "character")},
+		{"A measured time", words.Counted(int(profile.LongestTime.Seconds()), "second")},
+		{"A sequence of your own", words.Counted(profile.LongestOwn, "turn")},
+		{"A device link", "works once, for " + words.Counted(int(profile.DeviceLinkLife.Minutes()), "minute")},
+		{"A file to import", words.Counted(profile.MaxImport>>20, "MiB")},
+	}
+}
+
+// exportExample shows every kind of record in an exported file; a test imports it.
+// What follows three spaces or more says what stands before it.
+const exportExample = `{"format": "slotcast", "version": 1,
+ "scale": [{"step": "recognise", "rating": 5, "seconds": 0.2}],        what a rating stands for: recognise or execute
+ "ratings": [{"oll": 27, "recognise": 4, "execute_seconds": 0.9}],     1 (weak) to 5, or seconds, or both: seconds count
+ "names": [{"oll": 27, "name": "the easy one"}],                       a name of your own
+ "sequences": [{"oll": 27, "turns": "R U R' U R U2 R'"}],              any number for a pattern
+ "insertions": [{"slot": "FR", "turns": "R U R'", "own": false, "known": true, "hidden": false,
+                 "rating": 4, "seconds": 0.5}],                        rating and seconds may be left out
+ "preferences": [{"name": "top", "value": "white"}],                   what is not as usual
+ "kept": [{"case": "1T0WT", "note": "the one I miss", "since": "2026-11-25T10:00:00Z"}],
+ "recent": [{"case": "1T0WT", "looked": "2026-11-25T10:00:00Z"}]}      the newest first`
+
+// Manual answers GET /manual.
+func (s *Server) Manual(w http.ResponseWriter, r *http.Request) error {
+	return render(w, r, http.StatusOK, manualPage(manualView{
+		pageView: s.pageView("Manual – Slotcast", "The interface for scripts, the file of a profile, backup and hosting.", s.sessions.PublicURL(r)+"/manual"),
+		Manual:   s.manual, Limits: manualLimits(), Export: exportExample,
+	}))
+}
