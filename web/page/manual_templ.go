@@ -148,14 +148,14 @@ func manualPage(v manualView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 13, "</dl></section><section class=\"panel\" aria-labelledby=\"file\"><h2 id=\"file\">The file of a profile</h2><p>Your <a href=\"/profile\">profile</a> gives you everything as one file, and reads it again: each entry replaces the one about the same thing, the others stay. Of a file with anything wrong in it nothing is taken, and you are told which entry it was. Scripts use <code>/api/v1/export</code> and <code>/api/v1/import</code>.</p><pre id=\"export\" tabindex=\"0\" aria-label=\"An exported file, with remarks\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 13, "</dl></section><section class=\"panel\" aria-labelledby=\"file\"><h2 id=\"file\">The file of a profile</h2><p>Your <a href=\"/profile\">profile</a> gives you everything as one file, and reads it again: each entry replaces the one about the same thing, the others stay. Of a file with anything wrong in it nothing is taken, and you are told which entry it was. Scripts use <code>/api/v1/export</code> and <code>/api/v1/import</code>.</p><pre id=\"export\" aria-label=\"An exported file, with remarks\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var9 string
 			templ_7745c5c3_Var9, templ_7745c5c3_Err = templ.JoinStringErrs(v.Export)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 50, Col: 88}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 50, Col: 75}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var9))
 			if templ_7745c5c3_Err != nil {
@@ -197,7 +197,7 @@ func manualPage(v manualView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 18, "</dl></section><section class=\"panel\" aria-labelledby=\"hosting\"><h2 id=\"hosting\">Hosting</h2><p><code>go run ./server</code> listens on 127.0.0.1:8080; <code>-help</code> lists the settings, each of which can also be set in the environment. The program is one static binary that asks no other host for anything.</p><p>Behind a proxy that ends TLS, set <code>-public-url</code> to the address that people use: links, previews and the cookie follow it. SIGTERM stops the program once the requests under way are answered. <code>/healthz</code> says whether it and its database can answer.</p><p>Data is in the one file that <code>-database</code> names, or in PostgreSQL where it is a <code>postgres://</code> address; several programs can share a PostgreSQL database.</p></section><section class=\"panel\" aria-labelledby=\"backup\"><h2 id=\"backup\">Backup</h2><p>Both work while the program runs. To restore, start the program with the copy.</p><pre tabindex=\"0\" aria-label=\"Commands for a backup\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 18, "</dl></section><section class=\"panel\" aria-labelledby=\"hosting\"><h2 id=\"hosting\">Hosting</h2><p><code>go run ./server</code> listens on 127.0.0.1:8080; <code>-help</code> lists the settings, each of which can also be set in the environment. The program is one static binary that asks no other host for anything.</p><p>Behind a proxy that ends TLS, set <code>-public-url</code> to the address that people use: links, previews and the cookie follow it. SIGTERM stops the program once the requests under way are answered. <code>/healthz</code> says whether it and its database can answer.</p><p>Data is in the one file that <code>-database</code> names, or in PostgreSQL where it is a <code>postgres://</code> address; several programs can share a PostgreSQL database.</p></section><section class=\"panel\" aria-labelledby=\"backup\"><h2 id=\"backup\">Backup</h2><p>Both work while the program runs. To restore, start the program with the copy.</p><pre aria-label=\"Commands for a backup\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
