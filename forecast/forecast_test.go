@@ -53,7 +53,7 @@ func TestRatingsBecomeSeconds(t *testing.T) {
 		5: {200 * ms, 700 * ms}, 4: {350 * ms, 1000 * ms}, 3: {550 * ms, 1400 * ms},
 		2: {850 * ms, 1900 * ms}, 1: {1300 * ms, 2600 * ms},
 	} {
-		p.Ratings[27] = Rating{rating, rating}
+		p.Ratings[27] = [Steps]Rating{{Level: rating}, {Level: rating}}
 		assert.Equal(t, want[0], p.recognise(27))
 		assert.Equal(t, want[1], p.execute(27, 999*ms))
 	}
@@ -75,9 +75,9 @@ func TestOneRatingChangesTheOrder(t *testing.T) {
 
 	pattern := first.Leaves.Pattern()
 	if pattern == 0 {
-		person.Ratings[0] = Rating{Recognise: 1}
+		person.Ratings[0][Recognise].Level = 1
 	} else {
-		person.Ratings[pattern] = Rating{1, 1}
+		person.Ratings[pattern] = [Steps]Rating{{Level: 1}, {Level: 1}}
 	}
 	after := book().Forecast(Request{Case: c, Person: person, PerPattern: true})
 	require.Equal(t, second.Leaves.Pattern(), after[0].Leaves.Pattern())
@@ -101,7 +101,7 @@ func TestOptionsAreInOrder(t *testing.T) {
 		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
 		person := Anyone()
 		for p := range person.Ratings {
-			person.Ratings[p] = Rating{random.IntN(6), random.IntN(6)}
+			person.Ratings[p] = [Steps]Rating{{Level: random.IntN(6)}, {Level: random.IntN(6)}}
 		}
 		person.Speed = []float64{0, 0.25, 0.83, 1, 1.37, 4}[random.IntN(6)]
 		person.Hands = hands.Handed(random.IntN(3))

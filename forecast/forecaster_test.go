@@ -53,18 +53,18 @@ func TestRatingsAndTimesChangeTheOrderAsTheSumsSay(t *testing.T) {
 		place int
 	}{
 		{"nothing rated", func(*Person) {}, 1640 * ms, 10},
-		{"27 rated 5 and 5: .32 + .20 + .70", func(p *Person) { p.Ratings[27] = Rating{5, 5} }, 1220 * ms, 2},
+		{"27 rated 5 and 5: .32 + .20 + .70", func(p *Person) { p.Ratings[27] = [Steps]Rating{{Level: 5}, {Level: 5}} }, 1220 * ms, 2},
 		// 0.85 and 1.02 become 1.95 and 2.12.
-		{"the oriented top rated 1 to recognise", func(p *Person) { p.Ratings[0].Recognise = 1 }, 1640 * ms, 0},
+		{"the oriented top rated 1 to recognise", func(p *Person) { p.Ratings[0][Recognise].Level = 1 }, 1640 * ms, 0},
 		// As much as R U2 R' U R U2 R', and fewer turns.
 		{"measured .10 and .60, whatever is rated: .32 + .10 + .60", func(p *Person) {
-			p.Ratings[27] = Rating{1, 1}
-			p.Times[27] = Measured{new(100 * ms), new(600 * ms)}
+			p.Ratings[27] = [Steps]Rating{{Level: 1}, {Level: 1}}
+			p.Ratings[27][Recognise].Time, p.Ratings[27][Execute].Time = new(100*ms), new(600*ms)
 		}, 1020 * ms, 1},
 		{"measured at no time at all: .32", func(p *Person) {
-			p.Times[27] = Measured{new(time.Duration(0)), new(time.Duration(0))}
+			p.Ratings[27][Recognise].Time, p.Ratings[27][Execute].Time = new(time.Duration(0)), new(time.Duration(0))
 		}, 320 * ms, 0},
-		{"one's own 3 in recognising stands for .15: .32 + .15 + .77", func(p *Person) { p.Scale.Recognise[3] = 150 * ms }, 1240 * ms, 2},
+		{"one's own 3 in recognising stands for .15: .32 + .15 + .77", func(p *Person) { p.Scale[Recognise][3] = 150 * ms }, 1240 * ms, 2},
 		{"one's own sequence, from behind with an AUF of .15: .32 + .55 + .15 + .77", func(p *Person) {
 			p.Sequences[27] = []lastslot.FollowUp{followUp(t, 27, "L U L' U L U2 L'")}
 		}, 1790 * ms, none},
@@ -78,7 +78,7 @@ func TestRatingsAndTimesChangeTheOrderAsTheSumsSay(t *testing.T) {
 		{"twice as quick: .16 + .55 + .385", func(p *Person) { p.Speed = 0.5 }, 1095 * ms, none},
 		{"twice as quick, with a sequence measured at .90: .16 + .55 + .90", func(p *Person) {
 			p.Speed = 0.5
-			p.Times[27].Execute = new(900 * ms)
+			p.Ratings[27][Execute].Time = new(900 * ms)
 		}, 1610 * ms, none},
 		{"half as quick, R U R' rated 4: .64 * 1.00 / 1.40 + .55 + 1.54", func(p *Person) {
 			p.Speed = 2
@@ -362,7 +362,7 @@ func TestOwnInsertionsStandInOrder(t *testing.T) {
 func TestAScaleOutOfProportion(t *testing.T) {
 	t.Parallel()
 	person := Anyone()
-	person.Scale.Execute[3], person.Scale.Execute[1] = ms, 52_430*ms
+	person.Scale[Execute][3], person.Scale[Execute][1] = ms, 52_430*ms
 	person.Insertions = []OwnInsertion{{Insertion: insertion(t, lastslot.FR, "R U R'"), Execute: 1}}
 	options := book().For(person).Forecast(Request{Case: caseOfCode(t, leaves27)})
 	o, place := optionWith(t, options, "R U R'")
@@ -381,10 +381,10 @@ func fullPerson(t testing.TB) *Person {
 	random := rand.New(rand.NewPCG(10, 11))
 	person := Anyone()
 	for p := range person.Ratings {
-		person.Ratings[p] = Rating{1 + random.IntN(5), 1 + random.IntN(5)}
+		person.Ratings[p] = [Steps]Rating{{Level: 1 + random.IntN(5)}, {Level: 1 + random.IntN(5)}}
 	}
 	for p := lastslot.Pattern(1); p < lastslot.Patterns; p += 3 {
-		person.Times[p].Execute = new(1100 * ms)
+		person.Ratings[p][Execute].Time = new(1100 * ms)
 		turns := book().FollowUp(p).In(cube.Hold(2))
 		person.Sequences[p] = []lastslot.FollowUp{followUp(t, p, turns.String()), followUp(t, p, book().FollowUp(p).String())}
 	}

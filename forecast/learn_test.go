@@ -122,7 +122,7 @@ func rated(t testing.TB) *Person {
 	t.Helper()
 	p := Anyone()
 	for pattern := range p.Ratings {
-		p.Ratings[pattern] = Rating{Recognise: 1 + pattern*7%5, Execute: 1 + pattern*3%5}
+		p.Ratings[pattern] = [Steps]Rating{{Level: 1 + pattern*7%5}, {Level: 1 + pattern*3%5}}
 	}
 	add := func(slot lastslot.Slot, turns string, own OwnInsertion) {
 		var err error
@@ -305,7 +305,7 @@ func TestRatingsChangeTheList(t *testing.T) {
 	person := Anyone()
 	for _, pattern := range usual.Lessons[1].Leaves {
 		if pattern != 0 {
-			person.Ratings[pattern] = Rating{1, 1}
+			person.Ratings[pattern] = [Steps]Rating{{Level: 1}, {Level: 1}}
 		}
 	}
 	changed := book().For(person).LearningList(place)

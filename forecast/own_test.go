@@ -72,7 +72,7 @@ func TestWithARatingTheAUFDecidesBetweenOwnSequences(t *testing.T) {
 	person.Sequences[27] = []lastslot.FollowUp{long, short}
 	o := long.Orients
 	assert.Equal(t, short.Turns, book().For(person).after[o].turns, "U2 costs less than y2")
-	person.Ratings[27].Execute = 2
+	person.Ratings[27][Execute].Level = 2
 	after := book().For(person).after[o]
 	assert.Equal(t, long.Turns, after.turns)
 	assert.Equal(t, 1900*ms, after.auf+after.sequence)

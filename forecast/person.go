@@ -27,29 +27,11 @@ type OwnInsertion struct {
 // and the order of a ranking does not depend on rounding.
 const ms = time.Millisecond
 
-// Rating is how well a person recognises and executes a pattern, each from 1
-// (weak) to 5 (strong); 0 is not rated.
-type Rating struct{ Recognise, Execute int }
-
-// Measured is how long a person takes to recognise and to execute a pattern,
-// the AUF not included; nil is not measured.
-type Measured struct{ Recognise, Execute *time.Duration }
-
-// Scale says how long each rating from 1 to 5 stands for; index 0 is unused.
-type Scale struct{ Recognise, Execute [6]time.Duration }
-
-// DefaultScale is an estimate of this project's own.
-var DefaultScale = Scale{
-	Recognise: [6]time.Duration{5: 200 * ms, 4: 350 * ms, 3: 550 * ms, 2: 850 * ms, 1: 1300 * ms},
-	Execute:   [6]time.Duration{5: 700 * ms, 4: 1000 * ms, 3: 1400 * ms, 2: 1900 * ms, 1: 2600 * ms},
-}
-
 // Person is whom a forecast is for. All times count as whole milliseconds. What
 // is rated replaces an estimate, and what is measured replaces a rating.
 type Person struct {
-	// Ratings and Times have what is rated and measured, by pattern.
-	Ratings [lastslot.Patterns]Rating
-	Times   [lastslot.Patterns]Measured
+	// Ratings has what is rated and measured, by pattern and step.
+	Ratings [lastslot.Patterns][Steps]Rating
 	// Scale is what a rating stands for.
 	Scale Scale
 	// Sequences has the person's own for a pattern, in place of the book's: of
@@ -85,16 +67,16 @@ func (p *Person) scaled(estimate time.Duration) time.Duration {
 // recognise is how long the person takes to recognise the pattern. Unrated, it
 // is recognised as one rated 3, and the oriented one at once.
 func (p *Person) recognise(pattern lastslot.Pattern) time.Duration {
-	rating, measured := p.Ratings[pattern].Recognise, p.Times[pattern].Recognise
+	rating := p.Ratings[pattern][Recognise]
 	switch {
-	case measured != nil:
-		return *measured
-	case rating != 0:
-		return p.Scale.Recognise[rating]
+	case rating.Time != nil:
+		return *rating.Time
+	case rating.Level != 0:
+		return p.Scale[Recognise][rating.Level]
 	case pattern == 0:
 		return 200 * ms
 	}
-	return p.Scale.Recognise[3]
+	return p.Scale[Recognise][3]
 }
 
 // execute is how long the person takes for the pattern's sequence, without AUF.
@@ -103,12 +85,12 @@ func (p *Person) execute(pattern lastslot.Pattern, estimate time.Duration) time.
 	if pattern == 0 {
 		return 0
 	}
-	measured, rating := p.Times[pattern].Execute, p.Ratings[pattern].Execute
+	rating := p.Ratings[pattern][Execute]
 	switch {
-	case measured != nil:
-		return *measured
-	case rating != 0:
-		return p.Scale.Execute[rating]
+	case rating.Time != nil:
+		return *rating.Time
+	case rating.Level != 0:
+		return p.Scale[Execute][rating.Level]
 	}
 	return estimate
 }
@@ -122,12 +104,12 @@ const longestInsertion = time.Hour
 // share of the estimate: rated 3 it is as estimated, and rated 4 quicker by as
 // much as a sequence rated 4 is quicker than one rated 3.
 func (p *Person) insert(i *OwnInsertion, estimate time.Duration) time.Duration {
-	middle := p.Scale.Execute[3]
+	middle := p.Scale[Execute][3]
 	switch {
 	case i.Time != nil:
 		return *i.Time
 	case i.Execute != 0 && middle > 0:
-		share := float64(p.Scale.Execute[i.Execute]) / float64(middle)
+		share := float64(p.Scale[Execute][i.Execute]) / float64(middle)
 		return min(longestInsertion, wholeMs(time.Duration(float64(estimate)*share)))
 	}
 	return estimate

@@ -8,13 +8,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/profile"
 )
 
 // rated is the change of a rating.
 func rated(p lastslot.Pattern, rating int) profile.Records {
-	return profile.Records{Ratings: []profile.Rating{{Pattern: p, Step: profile.Recognise, Rating: rating}}}
+	return profile.Records{Ratings: []profile.Rating{{Pattern: p, Step: forecast.Recognise, Rating: rating}}}
 }
 
 // late is a change that a device sends who had seen the revision.

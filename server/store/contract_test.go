@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/server/store/storetest"
 	"slotcast/web/profile"
@@ -95,12 +96,12 @@ const second = time.Second
 
 // someRecords has one or more of each kind, in the order in which they are read.
 var someRecords = profile.Records{
-	Scale: []profile.ScaleStep{{Step: profile.Execute, Rating: 1, Time: 60 * second}, {Step: profile.Recognise, Rating: 5, Time: time.Millisecond}},
+	Scale: []profile.ScaleStep{{Step: forecast.Execute, Rating: 1, Time: 60 * second}, {Step: forecast.Recognise, Rating: 5, Time: time.Millisecond}},
 	Ratings: []profile.Rating{
-		{Pattern: 0, Step: profile.Recognise, Rating: 5},
-		{Pattern: 27, Step: profile.Execute, Rating: 1, Time: 900 * time.Millisecond},
-		{Pattern: 27, Step: profile.Recognise, Time: 1234 * time.Millisecond},
-		{Pattern: 57, Step: profile.Execute, Rating: 3},
+		{Pattern: 0, Step: forecast.Recognise, Rating: 5},
+		{Pattern: 27, Step: forecast.Execute, Rating: 1, Time: 900 * time.Millisecond},
+		{Pattern: 27, Step: forecast.Recognise, Time: 1234 * time.Millisecond},
+		{Pattern: 57, Step: forecast.Execute, Rating: 3},
 	},
 	Names:     []profile.Name{{Pattern: 0, Name: "fertig"}, {Pattern: 27, Name: "Sünё “'); DROP TABLE names; --"}},
 	Sequences: []profile.OwnSequence{{Pattern: 26, Turns: "R U2 R' U' R U' R'"}, {Pattern: 27, Turns: "L' U2 L U L' U L"}, {Pattern: 27, Turns: "R U R' U R U2 R'"}},
@@ -153,8 +154,8 @@ func testRecords(t *testing.T, address string) {
 
 	// A record replaces the one with its key, and no other.
 	require.NoError(t, s.Put(t.Context(), id, profile.Records{
-		Scale:       []profile.ScaleStep{{Step: profile.Execute, Rating: 1, Time: second}},
-		Ratings:     []profile.Rating{{Pattern: 27, Step: profile.Execute, Rating: 2}, {Pattern: 27, Step: profile.Execute, Rating: 5}},
+		Scale:       []profile.ScaleStep{{Step: forecast.Execute, Rating: 1, Time: second}},
+		Ratings:     []profile.Rating{{Pattern: 27, Step: forecast.Execute, Rating: 2}, {Pattern: 27, Step: forecast.Execute, Rating: 5}},
 		Names:       []profile.Name{{Pattern: 0, Name: "done"}},
 		Insertions:  []profile.OwnInsertion{{Slot: lastslot.FR, Turns: "R U2 R'"}},
 		Preferences: []profile.Preference{{Name: "theme", Value: "light"}},
@@ -162,8 +163,8 @@ func testRecords(t *testing.T, address string) {
 		Recent:      []profile.RecentCase{{Code: "25YYY", Looked: someRecords.Recent[0].Looked.Add(-time.Hour)}},
 	}))
 	got := recordsOf(t, s, id)
-	assert.Equal(t, []profile.ScaleStep{{Step: profile.Execute, Rating: 1, Time: second}, someRecords.Scale[1]}, got.Scale)
-	assert.Equal(t, []profile.Rating{someRecords.Ratings[0], {Pattern: 27, Step: profile.Execute, Rating: 5}, someRecords.Ratings[2], someRecords.Ratings[3]}, got.Ratings, "the later counts")
+	assert.Equal(t, []profile.ScaleStep{{Step: forecast.Execute, Rating: 1, Time: second}, someRecords.Scale[1]}, got.Scale)
+	assert.Equal(t, []profile.Rating{someRecords.Ratings[0], {Pattern: 27, Step: forecast.Execute, Rating: 5}, someRecords.Ratings[2], someRecords.Ratings[3]}, got.Ratings, "the later counts")
 	assert.Equal(t, []profile.Name{{Pattern: 0, Name: "done"}, someRecords.Names[1]}, got.Names)
 	assert.Equal(t, someRecords.Sequences, got.Sequences)
 	assert.Equal(t, []profile.OwnInsertion{someRecords.Insertions[0], someRecords.Insertions[1], {Slot: lastslot.FR, Turns: "R U2 R'"}}, got.Insertions)
@@ -177,7 +178,7 @@ func testRecords(t *testing.T, address string) {
 	assert.Equal(t, got, recordsOf(t, s, id), "removed from another profile")
 	require.NoError(t, s.Remove(t.Context(), id, profile.Records{
 		Scale:       someRecords.Scale[:1],
-		Ratings:     []profile.Rating{{Pattern: 27, Step: profile.Recognise, Rating: 1}, {Pattern: 3, Step: profile.Execute}},
+		Ratings:     []profile.Rating{{Pattern: 27, Step: forecast.Recognise, Rating: 1}, {Pattern: 3, Step: forecast.Execute}},
 		Names:       someRecords.Names[:1],
 		Sequences:   someRecords.Sequences[1:2],
 		Insertions:  someRecords.Insertions[1:],
@@ -607,7 +608,7 @@ func testLaterTables(t *testing.T, address string) {
 	require.NoError(t, err)
 	require.NoError(t, s.Close())
 	_, err = Open(t.Context(), address)
-	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 5")
+	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 6")
 }
 
 // A backup is made while somebody writes, and restored: it has all that was

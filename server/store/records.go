@@ -8,6 +8,7 @@ import (
 	"slices"
 	"time"
 
+	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/profile"
 )
@@ -44,15 +45,15 @@ func (s *Store) Records(ctx context.Context, id profile.ID) (p profile.Profile, 
 		if p, err = profileWith(ctx, tx, id); err != nil {
 			return err
 		}
-		r.Scale, err = rows(ctx, tx, id, "SELECT step, rating, seconds FROM scale WHERE profile = $1 ORDER BY step, rating", func(scan scanner) (s profile.ScaleStep, err error) {
-			err = scan(&s.Step, &s.Rating, (*milliseconds)(&s.Time))
+		r.Scale, err = rows(ctx, tx, id, "SELECT step, rating, milliseconds FROM scale WHERE profile = $1 ORDER BY step, rating", func(scan scanner) (s profile.ScaleStep, err error) {
+			err = scan((*step)(&s.Step), &s.Rating, (*milliseconds)(&s.Time))
 			return s, err
 		})
 		if err != nil {
 			return err
 		}
-		r.Ratings, err = rows(ctx, tx, id, "SELECT pattern, step, rating, seconds FROM ratings WHERE profile = $1 ORDER BY pattern, step", func(scan scanner) (r profile.Rating, err error) {
-			err = scan(&r.Pattern, &r.Step, &r.Rating, (*milliseconds)(&r.Time))
+		r.Ratings, err = rows(ctx, tx, id, "SELECT pattern, step, rating, milliseconds FROM ratings WHERE profile = $1 ORDER BY pattern, step", func(scan scanner) (r profile.Rating, err error) {
+			err = scan(&r.Pattern, (*step)(&r.Step), &r.Rating, (*milliseconds)(&r.Time))
 			return r, err
 		})
 		if err != nil {
@@ -72,7 +73,7 @@ func (s *Store) Records(ctx context.Context, id profile.ID) (p profile.Profile, 
 		if err != nil {
 			return err
 		}
-		r.Insertions, err = rows(ctx, tx, id, "SELECT slot, turns, own, known, hidden, rating, seconds FROM insertions WHERE profile = $1 ORDER BY slot, turns", func(scan scanner) (i profile.OwnInsertion, err error) {
+		r.Insertions, err = rows(ctx, tx, id, "SELECT slot, turns, own, known, hidden, rating, milliseconds FROM insertions WHERE profile = $1 ORDER BY slot, turns", func(scan scanner) (i profile.OwnInsertion, err error) {
 			err = scan((*slotName)(&i.Slot), &i.Turns, &i.Own, &i.Known, &i.Hidden, &i.Rating, (*milliseconds)(&i.Time))
 			return i, err
 		})
@@ -109,11 +110,11 @@ func (s *Store) Records(ctx context.Context, id profile.ID) (p profile.Profile, 
 // putting adds the records, each in place of the one with the same key.
 func putting(id profile.ID, r profile.Records) func(context.Context, *sql.Tx) error {
 	return changing(id, r, records{
-		scale:       `INSERT INTO scale (profile, step, rating, seconds) VALUES ($1, $2, $3, $4) ON CONFLICT (profile, step, rating) DO UPDATE SET seconds = excluded.seconds`,
-		ratings:     `INSERT INTO ratings (profile, pattern, step, rating, seconds) VALUES ($1, $2, $3, $4, $5) ON CONFLICT (profile, pattern, step) DO UPDATE SET rating = excluded.rating, seconds = excluded.seconds`,
+		scale:       `INSERT INTO scale (profile, step, rating, milliseconds) VALUES ($1, $2, $3, $4) ON CONFLICT (profile, step, rating) DO UPDATE SET milliseconds = excluded.milliseconds`,
+		ratings:     `INSERT INTO ratings (profile, pattern, step, rating, milliseconds) VALUES ($1, $2, $3, $4, $5) ON CONFLICT (profile, pattern, step) DO UPDATE SET rating = excluded.rating, milliseconds = excluded.milliseconds`,
 		names:       `INSERT INTO names (profile, pattern, name) VALUES ($1, $2, $3) ON CONFLICT (profile, pattern) DO UPDATE SET name = excluded.name`,
 		sequences:   `INSERT INTO sequences (profile, pattern, turns) VALUES ($1, $2, $3) ON CONFLICT (profile, pattern, turns) DO NOTHING`,
-		insertions:  `INSERT INTO insertions (profile, slot, turns, own, known, hidden, rating, seconds) VALUES ($1, $2, $3, $4, $5, $6, $7, $8) ON CONFLICT (profile, slot, turns) DO UPDATE SET own = excluded.own, known = excluded.known, hidden = excluded.hidden, rating = excluded.rating, seconds = excluded.seconds`,
+		insertions:  `INSERT INTO insertions (profile, slot, turns, own, known, hidden, rating, milliseconds) VALUES ($1, $2, $3, $4, $5, $6, $7, $8) ON CONFLICT (profile, slot, turns) DO UPDATE SET own = excluded.own, known = excluded.known, hidden = excluded.hidden, rating = excluded.rating, milliseconds = excluded.milliseconds`,
 		preferences: `INSERT INTO preferences (profile, name, value) VALUES ($1, $2, $3) ON CONFLICT (profile, name) DO UPDATE SET value = excluded.value`,
 		kept:        `INSERT INTO kept_cases (profile, code, note, since) VALUES ($1, $2, $3, $4) ON CONFLICT (profile, code) DO UPDATE SET note = excluded.note`,
 	}, true)
@@ -156,12 +157,12 @@ func changing(id profile.ID, r profile.Records, with records, rest bool) func(co
 			return err
 		}
 		for _, s := range r.Scale {
-			if err := run(with.scale, []any{s.Step, s.Rating}, s.Time.Milliseconds()); err != nil {
+			if err := run(with.scale, []any{s.Step.String(), s.Rating}, s.Time.Milliseconds()); err != nil {
 				return err
 			}
 		}
 		for _, r := range r.Ratings {
-			if err := run(with.ratings, []any{r.Pattern, r.Step}, r.Rating, r.Time.Milliseconds()); err != nil {
+			if err := run(with.ratings, []any{r.Pattern, r.Step.String()}, r.Rating, r.Time.Milliseconds()); err != nil {
 				return err
 			}
 		}
@@ -301,6 +302,18 @@ func (m *milliseconds) Scan(value any) error {
 	}
 	*m = milliseconds(time.Duration(n) * time.Millisecond)
 	return nil
+}
+
+// step reads a step from its name.
+type step forecast.Step
+
+// Scan is called by package sql.
+func (s *step) Scan(value any) error {
+	text, ok := value.(string)
+	if !ok {
+		return fmt.Errorf("%T is no name of a step", value)
+	}
+	return (*forecast.Step)(s).UnmarshalText([]byte(text))
 }
 
 // slotName reads a slot from its name.

@@ -35,7 +35,8 @@ func TestWhatBadInputGets(t *testing.T) {
 	}{
 		{"nothing", nil, 400, "scramble", site.None, "missing"},
 		{"a solution alone", []string{"solution", lastSlot}, 400, "scramble", site.None, "missing"},
-		{"only what is unknown", []string{"colour", "red"}, 400, "scramble", site.None, "missing"},
+		{"what is unknown", []string{"case", code, "colour", "red"}, 400, "colour", site.None, "unknown here"},
+		{"nothing", nil, 400, "scramble", site.None, "missing"},
 		{"case and scramble", []string{"case", code, "scramble", lastSlot}, 400, "case", site.None, "one of the two"},
 		{"empty case beside scramble", []string{"case", "", "scramble", lastSlot}, 400, "case", site.None, "one of the two"},
 		{"solution beside case", []string{"case", code, "solution", lastSlot}, 400, "solution", site.None, "beside case"},

@@ -275,7 +275,7 @@ func TestOtherParameters(t *testing.T) {
 
 		assert.Len(t, site.AskForecast(t, h, "case", code).Options, min(50, len(all)))
 		assert.Equal(t, all[:1], site.AskForecast(t, h, "case", code, "limit", "1").Options)
-		assert.Equal(t, all[:7], site.AskForecast(t, h, "case", code, "limit", "007", "view", "all", "unknown", "1", "unknown", "2").Options)
+		assert.Equal(t, all[:7], site.AskForecast(t, h, "case", code, "limit", "007", "view", "all").Options)
 
 		var best []site.OptionAnswer
 		patterns := map[int]bool{}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
+	"slotcast/forecast"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
 	"slotcast/web/query"
@@ -48,9 +49,9 @@ func (s *Server) Ratings(w http.ResponseWriter, r *http.Request, p profile.Profi
 // PutRating answers PUT /api/v1/ratings/{oll}: it gives both steps.
 func (s *Server) PutRating(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
 	return s.rate(w, r, p, func(given []profile.Rating) error {
-		for i, step := range []profile.Step{profile.Recognise, profile.Execute} {
-			if i >= len(given) || given[i].Step != step {
-				return problem.BadRequest(string(step), fmt.Sprintf("missing: a rating from 1 to 5, or %s_seconds; with PATCH one step is enough", step))
+		for step := range forecast.Step(forecast.Steps) {
+			if int(step) >= len(given) || given[step].Step != step {
+				return problem.BadRequest(step.String(), fmt.Sprintf("missing: a rating from 1 to 5, or %s_seconds; with PATCH one step is enough", step))
 			}
 		}
 		return nil
@@ -100,8 +101,8 @@ func (s *Server) DeleteRating(w http.ResponseWriter, r *http.Request, p profile.
 		return err
 	}
 	var gone []profile.Rating
-	for _, step := range []profile.Step{profile.Recognise, profile.Execute} {
-		if only := chi.URLParam(r, "step"); only == "" || only == string(step) {
+	for step := range forecast.Step(forecast.Steps) {
+		if only := chi.URLParam(r, "step"); only == "" || only == step.String() {
 			gone = append(gone, profile.Rating{Pattern: pattern, Step: step})
 		}
 	}
@@ -132,13 +133,10 @@ func (s *Server) Scale(w http.ResponseWriter, r *http.Request, p profile.Profile
 	}
 	scale := profile.ScaleOf(records.Scale)
 	var answer scaleAnswer
-	for _, step := range []profile.Step{profile.Recognise, profile.Execute} {
+	for step := range forecast.Step(forecast.Steps) {
 		for n := 5; n >= 1; n-- {
-			stands := scale.Recognise[n]
-			if step == profile.Execute {
-				stands = scale.Execute[n]
-			}
-			answer.Scale = append(answer.Scale, scaleAnswerStep{profile.StepSeconds{Step: step, Rating: profile.WrittenRating(n), Seconds: profile.WrittenSeconds(stands)}, own[profile.ScaleStep{Step: step, Rating: n}]})
+			stands := scale[step][n]
+			answer.Scale = append(answer.Scale, scaleAnswerStep{profile.StepSeconds{Step: step.String(), Rating: profile.WrittenRating(n), Seconds: profile.WrittenSeconds(stands)}, own[profile.ScaleStep{Step: step, Rating: n}]})
 		}
 	}
 	problem.WriteJSON(w, http.StatusOK, answer)
@@ -152,7 +150,7 @@ func pathStep(r *http.Request, stands *float64) (profile.ScaleStep, error) {
 		return profile.ScaleStep{}, problem.BadRequest("rating", fmt.Sprintf("“%s” is no rating: it is 1 (weak) to 5 (strong)", problem.Shortened(text)))
 	}
 	n := int(text[0] - '0')
-	return profile.StepSeconds{Step: profile.Step(chi.URLParam(r, "step")), Rating: &n, Seconds: stands}.Record()
+	return profile.StepSeconds{Step: chi.URLParam(r, "step"), Rating: &n, Seconds: stands}.Record()
 }
 
 // PutScale answers PUT /api/v1/scale/{step}/{rating}.
@@ -168,7 +166,7 @@ func (s *Server) PutScale(w http.ResponseWriter, r *http.Request, p profile.Prof
 	if err := s.store.Put(r.Context(), p.ID, profile.Records{Scale: []profile.ScaleStep{step}}); err != nil {
 		return err
 	}
-	problem.WriteJSON(w, http.StatusOK, scaleAnswerStep{profile.StepSeconds{Step: step.Step, Rating: &step.Rating, Seconds: profile.WrittenSeconds(step.Time)}, true})
+	problem.WriteJSON(w, http.StatusOK, scaleAnswerStep{profile.StepSeconds{Step: step.Step.String(), Rating: &step.Rating, Seconds: profile.WrittenSeconds(step.Time)}, true})
 	return nil
 }
 

@@ -69,7 +69,7 @@ var vocabulary = map[string]object{
 	"Seconds.execute":        {},
 	"recognise_seconds":      timeSchema,
 	"execute_seconds":        timeSchema,
-	"step":                   {"type": "string", "enum": []profile.Step{profile.Recognise, profile.Execute}, "description": "A part of the time for a pattern."},
+	"step":                   {"type": "string", "enum": []string{forecast.Recognise.String(), forecast.Execute.String()}, "description": "A part of the time for a pattern."},
 	"rating":                 ratingSchema,
 	"seconds":                timeSchema,
 	"ScaleStep.own":          {"description": "The profile changed it."},

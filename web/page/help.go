@@ -59,8 +59,8 @@ func (s *Server) Help(w http.ResponseWriter, r *http.Request) error {
 		AUF:       option.Then.String(),
 		Sequence:  option.Sequence.String(),
 		Seconds:   secondsOf(option.Seconds).drawn(option.Seconds.Total()),
-		Recognise: ratingWords(forecast.DefaultScale.Recognise),
-		Execute:   ratingWords(forecast.DefaultScale.Execute),
+		Recognise: ratingWords(forecast.DefaultScale[forecast.Recognise]),
+		Execute:   ratingWords(forecast.DefaultScale[forecast.Execute]),
 	}
 	start := picture.PositionOf(c)
 	view.Case = start.Picture().SVG()

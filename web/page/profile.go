@@ -92,22 +92,15 @@ func (s *Server) profileView(r *http.Request) (profileView, error) {
 	return v, nil
 }
 
-func scaleField(step profile.Step, rating int) string { return fmt.Sprintf("%s-%d", step, rating) }
-
-func stepScale(scale forecast.Scale, step profile.Step) [6]time.Duration {
-	if step == profile.Recognise {
-		return scale.Recognise
-	}
-	return scale.Execute
-}
+func scaleField(step forecast.Step, rating int) string { return fmt.Sprintf("%s-%d", step, rating) }
 
 func scaleRows(scale forecast.Scale) (rows []scaleRowView) {
-	for _, step := range profile.Steps {
-		row := scaleRowView{Legend: words.Capital(string(step))}
+	for step := range forecast.Step(forecast.Steps) {
+		row := scaleRowView{Legend: words.Capital(step.String())}
 		for rating := 5; rating >= 1; rating-- {
 			row.Fields = append(row.Fields, scaleFieldView{
-				Name: scaleField(step, rating), Label: strconv.Itoa(rating), Value: words.Field(stepScale(scale, step)[rating]),
-				Usual: words.Seconds(stepScale(forecast.DefaultScale, step)[rating]),
+				Name: scaleField(step, rating), Label: strconv.Itoa(rating), Value: words.Field(scale[step][rating]),
+				Usual: words.Seconds(forecast.DefaultScale[step][rating]),
 			})
 		}
 		rows = append(rows, row)
@@ -138,7 +131,7 @@ func (s *Server) ChangeScale(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	var put, remove profile.Records
-	for _, step := range profile.Steps {
+	for step := range forecast.Step(forecast.Steps) {
 		for rating := 1; rating <= 5; rating++ {
 			field := scaleField(step, rating)
 			text, ok := changed(values, field)

@@ -134,7 +134,7 @@ func patternForm(r profile.Records, p lastslot.Pattern, back string) patternForm
 	v.Open = v.OwnName != ""
 	for _, step := range profile.RatedSteps(p) {
 		rating := r.Rating(p, step)
-		view := stepView{Name: string(step), Legend: words.Capital(string(step)), Seconds: words.Field(rating.Time)}
+		view := stepView{Name: step.String(), Legend: words.Capital(step.String()), Seconds: words.Field(rating.Time)}
 		if rating.Rating != 0 {
 			view.Was = strconv.Itoa(rating.Rating)
 		}
@@ -200,9 +200,9 @@ func patternOf(r *http.Request) (lastslot.Pattern, error) {
 func readPatternForm(values url.Values, p lastslot.Pattern) (put, remove profile.Records, err error) {
 	for _, step := range profile.RatedSteps(p) {
 		rating := profile.Rating{Pattern: p, Step: step}
-		field := string(step) + "-seconds"
+		field := step.String() + "-seconds"
 		text, measured := changed(values, field)
-		level, rated := changed(values, string(step))
+		level, rated := changed(values, step.String())
 		switch {
 		case measured && text != "":
 			if rating.Time, err = readSeconds(field, text); err != nil {
@@ -210,9 +210,9 @@ func readPatternForm(values url.Values, p lastslot.Pattern) (put, remove profile
 			}
 		case measured || rated:
 			if level == "" {
-				level = values.Get(string(step))
+				level = values.Get(step.String())
 			}
-			if rating.Rating, err = readLevel(string(step), level); err != nil {
+			if rating.Rating, err = readLevel(step.String(), level); err != nil {
 				return put, remove, err
 			}
 		default:

@@ -106,7 +106,7 @@ func (s *Server) patternRow(records profile.Records, p lastslot.Pattern) pattern
 		row.Sequences = append(row.Sequences, sheetSequence{aufTo(first, sequence).String(), sequence.String()})
 	}
 	for _, step := range profile.RatedSteps(p) {
-		row.Times = append(row.Times, sheetTime{string(step), ratedAs(records.Rating(p, step))})
+		row.Times = append(row.Times, sheetTime{step.String(), ratedAs(records.Rating(p, step))})
 	}
 	return row
 }

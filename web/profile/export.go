@@ -53,7 +53,7 @@ func ExportOf(r Records) Export {
 		Preferences: PreferencesOf(r.Preferences), Kept: KeptOf(r.Kept), Recent: RecentOf(r.Recent),
 	}
 	for _, s := range r.Scale {
-		e.Scale = append(e.Scale, StepSeconds{s.Step, WrittenRating(s.Rating), WrittenSeconds(s.Time)})
+		e.Scale = append(e.Scale, StepSeconds{s.Step.String(), WrittenRating(s.Rating), WrittenSeconds(s.Time)})
 	}
 	return e
 }

@@ -18,12 +18,7 @@ func PersonOf(r Records, log *slog.Logger) *forecast.Person {
 	p.Scale = ScaleOf(r.Scale)
 	p.Speed, p.Hands = Turning(r)
 	for _, r := range r.Ratings {
-		rated, measured := &p.Ratings[r.Pattern], &p.Times[r.Pattern]
-		if r.Step == Recognise {
-			rated.Recognise, measured.Recognise = r.Rating, timeOf(r.Time)
-		} else {
-			rated.Execute, measured.Execute = r.Rating, timeOf(r.Time)
-		}
+		p.Ratings[r.Pattern][r.Step] = forecast.Rating{Level: r.Rating, Time: timeOf(r.Time)}
 	}
 	for _, own := range r.Sequences {
 		turns, err := cube.Parse(own.Turns)

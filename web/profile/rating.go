@@ -1,6 +1,7 @@
 package profile
 
 import (
+	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 )
@@ -25,29 +26,35 @@ type RatingValues struct {
 	ExecuteSeconds   *float64 `json:"execute_seconds,omitempty"`
 }
 
+// PatternRating is how a pattern is rated.
 type PatternRating struct {
 	OLL *int `json:"oll"`
 	RatingValues
 }
 
+// step has the values of a step.
+func (v *RatingValues) step(s forecast.Step) (level **int, seconds **float64) {
+	if s == forecast.Recognise {
+		return &v.Recognise, &v.RecogniseSeconds
+	}
+	return &v.Execute, &v.ExecuteSeconds
+}
+
 // Records are the steps that the values give.
 func (v RatingValues) Records(p lastslot.Pattern) ([]Rating, error) {
 	var all []Rating
-	for _, step := range []struct {
-		step    Step
-		rating  *int
-		seconds *float64
-	}{{Recognise, v.Recognise, v.RecogniseSeconds}, {Execute, v.Execute, v.ExecuteSeconds}} {
-		rating, err := CheckRating(string(step.step), step.rating)
+	for step := range forecast.Step(forecast.Steps) {
+		level, seconds := v.step(step)
+		rating, err := CheckRating(step.String(), *level)
 		if err != nil {
 			return nil, err
 		}
-		measured, err := CheckSeconds(string(step.step)+"_seconds", step.seconds)
+		measured, err := CheckSeconds(step.String()+"_seconds", *seconds)
 		if err != nil {
 			return nil, err
 		}
 		if rating != 0 || measured != 0 {
-			all = append(all, Rating{Pattern: p, Step: step.step, Rating: rating, Time: measured})
+			all = append(all, Rating{Pattern: p, Step: step, Rating: rating, Time: measured})
 		}
 	}
 	return all, nil
@@ -61,33 +68,29 @@ func RatingsOf(records []Rating) []PatternRating {
 		if len(all) == 0 || *all[len(all)-1].OLL != oll {
 			all = append(all, PatternRating{OLL: &oll})
 		}
-		v := &all[len(all)-1].RatingValues
-		if r.Step == Recognise {
-			v.Recognise, v.RecogniseSeconds = WrittenRating(r.Rating), WrittenSeconds(r.Time)
-		} else {
-			v.Execute, v.ExecuteSeconds = WrittenRating(r.Rating), WrittenSeconds(r.Time)
-		}
+		level, seconds := all[len(all)-1].step(r.Step)
+		*level, *seconds = WrittenRating(r.Rating), WrittenSeconds(r.Time)
 	}
 	return all
 }
 
+// NothingRated is the problem of a rating that gives neither level nor seconds.
 func NothingRated() *problem.Problem {
 	return problem.BadRequest("", "nothing to rate: give recognise, execute, recognise_seconds or execute_seconds")
 }
 
-// Steps are the parts of the time for a pattern, in the order of the pages.
-var Steps = [...]Step{Recognise, Execute}
-
 // RatedSteps are the steps of a pattern that can be rated: the oriented one has
 // nothing to execute.
-func RatedSteps(p lastslot.Pattern) []Step {
+func RatedSteps(p lastslot.Pattern) []forecast.Step {
 	if p == 0 {
-		return Steps[:1]
+		return []forecast.Step{forecast.Recognise}
 	}
-	return Steps[:]
+	return []forecast.Step{forecast.Recognise, forecast.Execute}
 }
 
-func (r Records) Rating(p lastslot.Pattern, step Step) Rating {
+// Rating is what is recorded of a step of the pattern, without a level and a time where
+// nothing is.
+func (r Records) Rating(p lastslot.Pattern, step forecast.Step) Rating {
 	for _, rating := range r.Ratings {
 		if rating.Pattern == p && rating.Step == step {
 			return rating
@@ -112,10 +115,7 @@ func (r Records) Slow(p lastslot.Pattern) bool {
 	scale := ScaleOf(r.Scale)
 	for _, step := range RatedSteps(p) {
 		rating := r.Rating(p, step)
-		limit := scale.Recognise[2]
-		if step == Execute {
-			limit = scale.Execute[2]
-		}
+		limit := scale[step][2]
 		if rating.Time > 0 && rating.Time >= limit || rating.Time == 0 && rating.Rating > 0 && rating.Rating <= 2 {
 			return true
 		}

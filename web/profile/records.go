@@ -3,6 +3,7 @@ package profile
 import (
 	"time"
 
+	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 )
 
@@ -51,19 +52,10 @@ type RecentCase struct {
 	Looked time.Time
 }
 
-// Step is a part of the time for a pattern that a person rates.
-type Step string
-
-// The steps.
-const (
-	Recognise Step = "recognise"
-	Execute   Step = "execute"
-)
-
 // ScaleStep is what a rating stands for, where the profile changed it.
 type ScaleStep struct {
-	Step   Step // key
-	Rating int  // key, 1 to 5
+	Step   forecast.Step // key
+	Rating int           // key, 1 to 5
 	Time   time.Duration
 }
 
@@ -71,7 +63,7 @@ type ScaleStep struct {
 // there; measured seconds count before the rating.
 type Rating struct {
 	Pattern lastslot.Pattern // key
-	Step    Step             // key
+	Step    forecast.Step    // key
 	Rating  int              // 1 to 5, 0 for none
 	Time    time.Duration    // 0 for none
 }

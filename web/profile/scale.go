@@ -7,8 +7,9 @@ import (
 	"slotcast/web/problem"
 )
 
+// StepSeconds is what a level of a step stands for.
 type StepSeconds struct {
-	Step    Step     `json:"step"`
+	Step    string   `json:"step"`
 	Rating  *int     `json:"rating"`
 	Seconds *float64 `json:"seconds"`
 }
@@ -17,18 +18,16 @@ type StepSeconds struct {
 func ScaleOf(changes []ScaleStep) forecast.Scale {
 	scale := forecast.DefaultScale
 	for _, c := range changes {
-		if c.Step == Recognise {
-			scale.Recognise[c.Rating] = c.Time
-		} else {
-			scale.Execute[c.Rating] = c.Time
-		}
+		scale[c.Step][c.Rating] = c.Time
 	}
 	return scale
 }
 
+// Record verifies it.
 func (v StepSeconds) Record() (ScaleStep, error) {
-	if v.Step != Recognise && v.Step != Execute {
-		return ScaleStep{}, problem.BadRequest("step", fmt.Sprintf("“%s” is unknown; it can be recognise or execute", problem.Shortened(string(v.Step))))
+	step, err := forecast.ParseStep(v.Step)
+	if err != nil {
+		return ScaleStep{}, problem.BadRequest("step", fmt.Sprintf("“%s” is unknown; it can be recognise or execute", problem.Shortened(v.Step)))
 	}
 	n, err := CheckRating("rating", v.Rating)
 	if err != nil {
@@ -44,5 +43,5 @@ func (v StepSeconds) Record() (ScaleStep, error) {
 	if stands == 0 {
 		return ScaleStep{}, problem.BadRequest("seconds", "missing: what the rating stands for")
 	}
-	return ScaleStep{Step: v.Step, Rating: n, Time: stands}, nil
+	return ScaleStep{Step: step, Rating: n, Time: stands}, nil
 }
