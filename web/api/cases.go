@@ -10,59 +10,16 @@ import (
 	"slotcast/web/profile"
 )
 
-type (
-	preferencesAnswer struct {
-		Preferences []profile.PreferenceValues `json:"preferences"`
-	}
-	preferenceChange struct {
-		Value string `json:"value"`
-	}
-	recentCasesAnswer struct {
-		Recent []profile.RecentValues `json:"recent"`
-	}
-	keptCasesAnswer struct {
-		Kept []profile.KeptValues `json:"kept"`
-	}
-	keptCaseChange struct {
-		Note string `json:"note,omitempty"`
-	}
-)
-
-// Preferences answers GET /api/v1/preferences.
-func (s *Server) Preferences(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
-	_, records, err := s.store.Records(r.Context(), p.ID)
-	if err != nil {
-		return err
-	}
-	problem.WriteJSON(w, http.StatusOK, preferencesAnswer{profile.PreferencesOf(records.Preferences)})
-	return nil
+type recentCasesAnswer struct {
+	Recent []profile.RecentValues `json:"recent"`
 }
 
-// PutPreference answers PUT /api/v1/preferences/{name}.
-func (s *Server) PutPreference(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
-	var change preferenceChange
-	if err := readBody(w, r, profile.MaxBody, &change); err != nil {
-		return err
-	}
-	kept, err := profile.CheckPreference(chi.URLParam(r, "name"), change.Value)
-	if err != nil {
-		return err
-	}
-	if err := s.store.Put(r.Context(), p.ID, profile.Records{Preferences: []profile.Preference{kept}}); err != nil {
-		return err
-	}
-	problem.WriteJSON(w, http.StatusOK, profile.PreferenceValues(kept))
-	return nil
+type keptCasesAnswer struct {
+	Kept []profile.KeptValues `json:"kept"`
 }
 
-// DeletePreference answers DELETE /api/v1/preferences/{name}: what is usual
-// counts again.
-func (s *Server) DeletePreference(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
-	gone, err := profile.CheckPreferenceName(chi.URLParam(r, "name"))
-	if err != nil {
-		return err
-	}
-	return s.remove(w, r, p, profile.Records{Preferences: []profile.Preference{{Name: gone.Name}}})
+type keptCaseChange struct {
+	Note string `json:"note,omitempty"`
 }
 
 // RecentCases answers GET /api/v1/recent-cases.

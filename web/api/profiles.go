@@ -1,37 +1,17 @@
 package api
 
 import (
-	"errors"
-	"fmt"
 	"net/http"
-	"time"
-
-	"github.com/go-chi/chi/v5"
 
 	"slotcast/web/problem"
 	"slotcast/web/profile"
 	"slotcast/web/session"
 )
 
-type (
-	keyAnswer struct {
-		// Key is "" where the browser was given it.
-		Key string `json:"key,omitempty"`
-	}
-	deviceLinkAnswer struct {
-		Token   string    `json:"token"`
-		Expires time.Time `json:"expires"`
-	}
-	deviceLinkUse struct {
-		Token string `json:"token"`
-	}
-	shareAnswer struct {
-		Share profile.ShareID `json:"share"`
-	}
-	sharesAnswer struct {
-		Shares []shareAnswer `json:"shares"`
-	}
-)
+type keyAnswer struct {
+	// Key is "" where the browser was given it.
+	Key string `json:"key,omitempty"`
+}
 
 // NewProfile answers POST /api/v1/profiles.
 func (s *Server) NewProfile(w http.ResponseWriter, r *http.Request) error {
@@ -68,73 +48,6 @@ func (s *Server) DeleteProfile(w http.ResponseWriter, r *http.Request, p profile
 	s.sessions.Forget(p.ID)
 	if _, err := r.Cookie(session.KeyCookie); err == nil {
 		s.sessions.SetKey(w, r, "")
-	}
-	w.WriteHeader(http.StatusNoContent)
-	return nil
-}
-
-// NewDeviceLink answers POST /api/v1/device-links.
-func (s *Server) NewDeviceLink(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
-	token, expires := profile.NewSecret(), time.Now().Add(profile.DeviceLinkLife).UTC().Truncate(time.Second)
-	if err := s.store.NewDeviceLink(r.Context(), p.ID, profile.HashOf(token), expires); err != nil {
-		return err
-	}
-	problem.WriteJSON(w, http.StatusCreated, deviceLinkAnswer{token, expires})
-	return nil
-}
-
-// UseDeviceLink answers POST /api/v1/device-links/use. The token is not in
-// the address, which is logged, and a GET would be used up by what looks ahead.
-func (s *Server) UseDeviceLink(w http.ResponseWriter, r *http.Request) error {
-	var use deviceLinkUse
-	if err := readBody(w, r, profile.MaxBody, &use); err != nil {
-		return err
-	}
-	err := s.giveKey(w, r, func(key profile.KeyHash) error {
-		return s.store.UseDeviceLink(r.Context(), profile.HashOf(use.Token), key)
-	})
-	if errors.Is(err, profile.ErrNotFound) {
-		return &problem.Problem{Status: http.StatusGone, Title: "No such link", Detail: fmt.Sprintf("the link was used, or is more than %d minutes old; make another", int(profile.DeviceLinkLife.Minutes())), Field: "token"}
-	}
-	return err
-}
-
-// NewShare answers POST /api/v1/shares.
-func (s *Server) NewShare(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
-	share := profile.ShareID(profile.NewSecret())
-	if err := s.store.NewShare(r.Context(), p.ID, share); err != nil {
-		return err
-	}
-	problem.WriteJSON(w, http.StatusCreated, shareAnswer{share})
-	return nil
-}
-
-// Shares answers GET /api/v1/shares.
-func (s *Server) Shares(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
-	shares, err := s.store.Shares(r.Context(), p.ID)
-	if err != nil {
-		return err
-	}
-	answer := sharesAnswer{Shares: []shareAnswer{}}
-	for _, share := range shares {
-		answer.Shares = append(answer.Shares, shareAnswer{share})
-	}
-	problem.WriteJSON(w, http.StatusOK, answer)
-	return nil
-}
-
-// RevokeShare answers DELETE /api/v1/shares/{share}.
-func (s *Server) RevokeShare(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
-	share := chi.URLParam(r, "share")
-	if !profile.IsSecret(share) {
-		return session.NoShare()
-	}
-	err := s.store.RevokeShare(r.Context(), p.ID, profile.ShareID(share))
-	if errors.Is(err, profile.ErrNotFound) {
-		return session.NoShare()
-	}
-	if err != nil {
-		return err
 	}
 	w.WriteHeader(http.StatusNoContent)
 	return nil
