@@ -30,9 +30,6 @@ func newCanvas(width, height int, ground color.Color) *canvas {
 	return c
 }
 
-// vertex is a corner of an outline.
-type vertex struct{ X, Y float64 }
-
 // fill fills outlines, each closed from its last vertex to its first; where one
 // goes round the other way it is cut out of the rest. Only the outlines' own part
 // of the picture is worked on.

@@ -2,7 +2,6 @@ package picture
 
 import (
 	"fmt"
-	"html"
 	"math"
 	"strings"
 
@@ -26,56 +25,56 @@ const (
 // as in the net. An arrow that only turns with U is thin.
 func Map(s lastslot.Seeing, corners bool) string {
 	facts, pair := mapFacts(s, corners)
-	var b strings.Builder
+	var b svg
 	class := "edges"
 	if corners {
 		class = "corners"
 	}
-	fmt.Fprintf(&b, `<svg class="map %s" viewBox="0 0 %d %d" role="img" aria-label="%s">`, class, mapSide, mapSide, html.EscapeString(mapWords(s, corners)))
+	b.begin("map "+class, mapSide, mapWords(s, corners))
 	grid := mapGrid{s.Slot}
 	for spot := range lastslot.InSlot {
 		x, y := grid.at(spot, !corners)
-		fmt.Fprintf(&b, `<circle class="map-rest" cx="%d" cy="%d" r="4"/>`, x, y)
+		b.circle("map-rest", float64(x), float64(y), 4)
 	}
 	for _, f := range facts {
 		from, to := grid.point(f.From, corners), grid.point(f.To, corners)
 		if f.From != f.To {
-			b.WriteString(arrow(from, to, f.withU))
+			b.arrow(from, to, f.withU)
 		}
 	}
 	x, y := grid.at(pair, corners)
 	if pair != lastslot.InSlot {
 		slotX, slotY := grid.at(lastslot.InSlot, corners)
-		b.WriteString(arrow(point{float64(x), float64(y)}, point{float64(slotX), float64(slotY)}, true))
+		b.arrow(vertex{float64(x), float64(y)}, vertex{float64(slotX), float64(slotY)}, true)
 	}
 	if corners {
-		fmt.Fprintf(&b, `<path class="map-pair" d="M%d %dl13 13l-13 13l-13-13z"/>`, x, y-13)
+		b.path("map-pair", fmt.Sprintf("M%d %dl13 13l-13 13l-13-13z", x, y-13))
 	} else {
-		fmt.Fprintf(&b, `<circle class="map-pair" cx="%d" cy="%d" r="11"/>`, x, y)
+		b.circle("map-pair", float64(x), float64(y), 11)
 	}
 	for _, f := range facts {
-		x, y := grid.at(f.From, corners)
+		column, row := grid.at(f.From, corners)
+		x, y := float64(column), float64(row)
 		side := f.up(s.Slot, corners)
 		if side == cube.FaceU {
-			fmt.Fprintf(&b, `<rect class="tile" x="%d" y="%d" width="%d" height="%d" rx="8"/>`, x-mapTile/2, y-mapTile/2, mapTile, mapTile)
+			b.rect("tile", x-mapTile/2, y-mapTile/2, mapTile, mapTile, 8)
 			continue
 		}
-		fmt.Fprintf(&b, `<rect class="hollow" x="%d" y="%d" width="%d" height="%d" rx="8"/>`, x-mapTile/2+1, y-mapTile/2+1, mapTile-2, mapTile-2)
+		b.rect("hollow", x-mapTile/2+1, y-mapTile/2+1, mapTile-2, mapTile-2, 8)
 		if side == cube.FaceD {
 			// The bottom's sticker lies under the middle.
-			fmt.Fprintf(&b, `<rect class="tab" x="%d" y="%d" width="12" height="12" rx="3"/>`, x-6, y-6)
+			b.rect("tab", x-6, y-6, 12, 12, 3)
 			continue
 		}
 		step := NetSteps[side]
-		w, h := 22, 10
+		w, h := 22.0, 10.0
 		if step.Column != 0 {
 			w, h = 10, 22
 		}
 		const out = mapTile/2 + 2
-		fmt.Fprintf(&b, `<rect class="tab" x="%d" y="%d" width="%d" height="%d" rx="4"/>`, x+out*step.Column-w/2, y+out*step.Row-h/2, w, h)
+		b.rect("tab", x+float64(out*step.Column)-w/2, y+float64(out*step.Row)-h/2, w, h, 4)
 	}
-	b.WriteString("</svg>")
-	return b.String()
+	return b.end()
 }
 
 // mapFact is what happens to one piece, and whether it only turns with U.
@@ -138,8 +137,6 @@ func mapWords(s lastslot.Seeing, corners bool) string {
 	return strings.ToUpper(name[:1]) + name[1:] + "s: " + strings.Join(parts, "; ")
 }
 
-type point struct{ x, y float64 }
-
 // mapGrid lays places out, seen from above: the slot at the corner where it is.
 type mapGrid struct{ slot lastslot.Slot }
 
@@ -170,35 +167,35 @@ func (g mapGrid) at(spot int, corner bool) (x, y int) {
 	return mapMargin + column*mapStep, mapMargin + row*mapStep
 }
 
-func (g mapGrid) point(spot int, corner bool) point {
+func (g mapGrid) point(spot int, corner bool) vertex {
 	x, y := g.at(spot, corner)
-	return point{float64(x), float64(y)}
+	return vertex{float64(x), float64(y)}
 }
 
 // arrow goes from one place to another, bent a little so that two that swap do not
 // lie on each other.
-func arrow(from, to point, thin bool) string {
-	dx, dy := to.x-from.x, to.y-from.y
+func (b *svg) arrow(from, to vertex, thin bool) {
+	dx, dy := to.X-from.X, to.Y-from.Y
 	length := math.Hypot(dx, dy)
 	ux, uy := dx/length, dy/length
 	const clear, bend = mapTile/2 + 8, 0.16
-	start := point{from.x + ux*(clear-4), from.y + uy*(clear-4)}
-	end := point{to.x - ux*clear, to.y - uy*clear}
+	start := vertex{from.X + ux*(clear-4), from.Y + uy*(clear-4)}
+	end := vertex{to.X - ux*clear, to.Y - uy*clear}
 	// Towards the left of the way.
-	middle := point{(from.x+to.x)/2 + uy*length*bend, (from.y+to.y)/2 - ux*length*bend}
-	start.x, start.y = start.x+uy*5, start.y-ux*5
-	end.x, end.y = end.x+uy*5, end.y-ux*5
+	middle := vertex{(from.X+to.X)/2 + uy*length*bend, (from.Y+to.Y)/2 - ux*length*bend}
+	start.X, start.Y = start.X+uy*5, start.Y-ux*5
+	end.X, end.Y = end.X+uy*5, end.Y-ux*5
 	class, size := "map-arrow", 9.0
 	if thin {
 		class, size = "map-arrow with-u", 7.0
 	}
-	hx, hy := end.x-middle.x, end.y-middle.y
+	hx, hy := end.X-middle.X, end.Y-middle.Y
 	h := math.Hypot(hx, hy)
 	hx, hy = hx/h, hy/h
-	tip := point{end.x + hx*size/2, end.y + hy*size/2}
-	left := point{tip.x - hx*size*1.3 + hy*size*0.7, tip.y - hy*size*1.3 - hx*size*0.7}
-	right := point{tip.x - hx*size*1.3 - hy*size*0.7, tip.y - hy*size*1.3 + hx*size*0.7}
-	back := point{tip.x - hx*size, tip.y - hy*size}
-	return fmt.Sprintf(`<path class="%s" d="M%.0f %.0fQ%.0f %.0f %.0f %.0f"/><path class="map-head" d="M%.1f %.1fL%.1f %.1fL%.1f %.1fz"/>`,
-		class, start.x, start.y, middle.x, middle.y, back.x, back.y, tip.x, tip.y, left.x, left.y, right.x, right.y)
+	tip := vertex{end.X + hx*size/2, end.Y + hy*size/2}
+	left := vertex{tip.X - hx*size*1.3 + hy*size*0.7, tip.Y - hy*size*1.3 - hx*size*0.7}
+	right := vertex{tip.X - hx*size*1.3 - hy*size*0.7, tip.Y - hy*size*1.3 + hx*size*0.7}
+	back := vertex{tip.X - hx*size, tip.Y - hy*size}
+	b.path(class, fmt.Sprintf("M%.0f %.0fQ%.0f %.0f %.0f %.0f", start.X, start.Y, middle.X, middle.Y, back.X, back.Y))
+	b.path("map-head", fmt.Sprintf("M%.1f %.1fL%.1f %.1fL%.1f %.1fz", tip.X, tip.Y, left.X, left.Y, right.X, right.Y))
 }

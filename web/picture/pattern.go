@@ -2,7 +2,6 @@ package picture
 
 import (
 	"fmt"
-	"strings"
 	"sync"
 
 	"slotcast/forecast/lastslot"
@@ -65,14 +64,14 @@ func patternShapes(o lastslot.Outcome) []patternShape {
 
 // patternPicture is the picture of [patternShapes] for a page, with its words.
 func patternPicture(o lastslot.Outcome) string {
-	var b strings.Builder
-	words := words.Outcome(o)
-	fmt.Fprintf(&b, `<svg class="pattern" viewBox="0 0 %d %d" role="img" aria-label="%s"><title>%s</title>`, patternSide, patternSide, words, words)
+	var b svg
+	said := words.Outcome(o)
+	b.begin("pattern", patternSide, said)
+	fmt.Fprintf(&b, "<title>%s</title>", said)
 	for _, s := range patternShapes(o) {
-		fmt.Fprintf(&b, `<rect class="%s" x="%g" y="%g" width="%g" height="%g" rx="%g"/>`, s.Class, s.X, s.Y, s.W, s.H, s.R)
+		b.rect(s.Class, s.X, s.Y, s.W, s.H, s.R)
 	}
-	b.WriteString("</svg>")
-	return b.String()
+	return b.end()
 }
 
 // patterns has the picture of every outcome: a page shows dozens.

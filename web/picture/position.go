@@ -1,8 +1,6 @@
 package picture
 
 import (
-	"fmt"
-	"html"
 	"strings"
 
 	"slotcast/cube"
@@ -180,24 +178,20 @@ func (s Shape) Classes() string {
 
 // SVG is the picture for a page, with its words.
 func (p Picture) SVG() string {
-	var b strings.Builder
-	fmt.Fprintf(&b, `<svg class="net" viewBox="0 0 %d %d" role="img" aria-label="%s">`, netSide, netSide, html.EscapeString(p.Words))
+	var b svg
+	b.begin("net", netSide, p.Words)
 	for _, s := range p.Shapes {
 		if len(s.Points) == 0 {
-			fmt.Fprintf(&b, `<rect class="%s" x="%d" y="%d" width="%d" height="%d" rx="%d"/>`, s.Classes(), s.X, s.Y, s.W, s.H, s.R)
+			b.rect(s.Classes(), float64(s.X), float64(s.Y), float64(s.W), float64(s.H), float64(s.R))
 			continue
 		}
-		fmt.Fprintf(&b, `<polygon class="%s" points="`, s.Classes())
-		for i, point := range s.Points {
-			if i > 0 {
-				b.WriteByte(' ')
-			}
-			fmt.Fprintf(&b, "%d,%d", point.X, point.Y)
+		outline := make([]vertex, len(s.Points))
+		for i, p := range s.Points {
+			outline[i] = vertex{float64(p.X), float64(p.Y)}
 		}
-		b.WriteString(`"/>`)
+		b.polygon(s.Classes(), outline)
 	}
-	b.WriteString("</svg>")
-	return b.String()
+	return b.end()
 }
 
 // Words says where the pair is, where the top colour shows, and what else is on

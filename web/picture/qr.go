@@ -15,9 +15,11 @@ func QR(text string) (string, error) {
 		return "", err
 	}
 	const margin = 4
-	var b strings.Builder
+	var b svg
 	side := code.Size + 2*margin
-	fmt.Fprintf(&b, `<svg class="qr" viewBox="0 0 %d %d" role="img" aria-label="The link as a QR code" shape-rendering="crispEdges"><rect class="qr-ground" width="%d" height="%d"/><path class="qr-dark" d="`, side, side, side, side)
+	b.begin("qr", side, "The link as a QR code", `shape-rendering="crispEdges"`)
+	b.rect("qr-ground", 0, 0, float64(side), float64(side), 0)
+	var dark strings.Builder
 	for y := range code.Size {
 		for x := 0; x < code.Size; x++ {
 			from := x
@@ -25,10 +27,10 @@ func QR(text string) (string, error) {
 				x++
 			}
 			if x > from {
-				fmt.Fprintf(&b, "M%d %dh%dv1h-%dz", from+margin, y+margin, x-from, x-from)
+				fmt.Fprintf(&dark, "M%d %dh%dv1h-%dz", from+margin, y+margin, x-from, x-from)
 			}
 		}
 	}
-	b.WriteString(`"/></svg>`)
-	return b.String(), nil
+	b.path("qr-dark", dark.String())
+	return b.end(), nil
 }
