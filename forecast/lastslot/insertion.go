@@ -127,6 +127,7 @@ func (m Map) Numbers() (corners, edges int) {
 	return orderNumber(cornerFrom)*CornerTwists + twists, orderNumber(edgeFrom)*EdgeFlips + flips
 }
 
+// CornersAt and EdgesAt are the parts of a map by the numbers that [Map.Numbers] gives.
 func CornersAt(number int) (corners [Spots]uint8) {
 	order, twists := orderAt(number/CornerTwists), TwistsAt(number%CornerTwists)
 	for spot := range Spots {
@@ -135,6 +136,7 @@ func CornersAt(number int) (corners [Spots]uint8) {
 	return corners
 }
 
+// EdgesAt is explained at CornersAt.
 func EdgesAt(number int) (edges [Spots]uint8) {
 	order, flips := orderAt(number/EdgeFlips), FlipsAt(number%EdgeFlips)
 	for spot := range Spots {
@@ -205,6 +207,7 @@ func (m Map) TurnedRound(quarters int) Map {
 	return around.Inverse().Then(m).Then(around)
 }
 
+// Inverse undoes the map.
 func (m Map) Inverse() Map {
 	var r Map
 	for spot := range Spots {

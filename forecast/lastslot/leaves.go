@@ -13,6 +13,8 @@ func Leaves(c Case, turns cube.Sequence) (Outcome, error) {
 	return left, err
 }
 
+// LeavesTurned is Leaves with the map of the turns, and the outcome in the hold that they
+// end in.
 func LeavesTurned(c Case, turns cube.Sequence) (Map, Outcome, error) {
 	motion, hold := Motion(turns)
 	if broken := broken(motion, &c.Slot); broken != "" {

@@ -27,6 +27,7 @@ type Shape struct {
 	Of cube.Face
 }
 
+// Point is one in the units of a [Picture].
 type Point struct{ X, Y int }
 
 // Class is what a shape stands for, and its class in the style sheet.

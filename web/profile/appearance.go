@@ -41,6 +41,7 @@ func (r Records) Appearance() Appearance {
 	return l
 }
 
+// Notated writes turns with wide turns as the person does.
 func (l Appearance) Notated(turns string) string {
 	if l.Notation != "Rw" {
 		return turns

@@ -11,11 +11,13 @@ import (
 	"slotcast/web/problem"
 )
 
+// RecentValues is a case looked up, as JSON has it.
 type RecentValues struct {
 	Case   string    `json:"case"`
 	Looked time.Time `json:"looked"`
 }
 
+// KeptValues is a kept case, as JSON has it.
 type KeptValues struct {
 	Case  string    `json:"case"`
 	Note  string    `json:"note,omitempty"`
@@ -51,6 +53,7 @@ func checkTime(field string, t time.Time) error {
 	return nil
 }
 
+// RecentOf writes the records as JSON has them.
 func RecentOf(records []RecentCase) []RecentValues {
 	all := []RecentValues{}
 	for _, c := range records {
@@ -59,6 +62,7 @@ func RecentOf(records []RecentCase) []RecentValues {
 	return all
 }
 
+// KeptOf writes the records as JSON has them.
 func KeptOf(records []KeptCase) []KeptValues {
 	all := []KeptValues{}
 	for _, c := range records {

@@ -11,6 +11,7 @@ import (
 	"slotcast/web/problem"
 )
 
+// CheckPattern is the pattern with the number, of those from the first on.
 func CheckPattern(oll *int, first lastslot.Pattern) (lastslot.Pattern, error) {
 	switch {
 	case oll == nil:
@@ -56,6 +57,7 @@ func WrittenSeconds(d time.Duration) *float64 {
 	return &s
 }
 
+// WrittenRating is explained at WrittenSeconds.
 func WrittenRating(n int) *int {
 	if n == 0 {
 		return nil
@@ -67,6 +69,7 @@ func WrittenRating(n int) *int {
 // executes a last slot or OLL half as long.
 const LongestOwn = 100
 
+// CheckTurns reads a sequence of the person’s own.
 func CheckTurns(text string) (cube.Sequence, error) {
 	turns, err := cube.Parse(text)
 	if err != nil {

@@ -10,6 +10,7 @@ import (
 	"slotcast/web/problem"
 )
 
+// InsertionValues is what is said of an insertion, as JSON has it.
 type InsertionValues struct {
 	// Slot may be left out of what is put in, where the turns tell it.
 	Slot    string   `json:"slot"`
@@ -64,6 +65,7 @@ func (o OwnInsertion) Of(i lastslot.Insertion) OwnInsertion {
 	return o
 }
 
+// InsertionsOf writes the records as JSON has them.
 func InsertionsOf(records []OwnInsertion) []InsertionValues {
 	all := []InsertionValues{}
 	for _, r := range records {
@@ -93,6 +95,7 @@ func ReadInsertion(slot *lastslot.Slot, turns cube.Sequence) (lastslot.Insertion
 	return insertion, nil
 }
 
+// ReadInsertionID undoes [InsertionID]; the field is the one to blame.
 func ReadInsertionID(field, id string) (lastslot.Insertion, error) {
 	name, text, _ := strings.Cut(id, " ")
 	slot, err := lastslot.ParseSlot(name)

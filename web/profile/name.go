@@ -21,6 +21,7 @@ func (v NamedPattern) record() (Name, error) {
 	return Name{pattern, name}, err
 }
 
+// NamedPattern is a name for a pattern, as JSON has it.
 type NamedPattern struct {
 	OLL  *int   `json:"oll"`
 	Name string `json:"name"`
@@ -43,6 +44,7 @@ func CheckName(name string) (string, error) {
 	return name, nil
 }
 
+// NamesOf writes the records as JSON has them.
 func NamesOf(records []Name) []NamedPattern {
 	all := []NamedPattern{}
 	for _, n := range records {
@@ -57,6 +59,7 @@ func (r Records) Own(p lastslot.Pattern) bool {
 	return r.OwnName(p) != "" || slices.ContainsFunc(r.Sequences, func(s OwnSequence) bool { return s.Pattern == p })
 }
 
+// OwnName is the person’s own name for the pattern, "" for none.
 func (r Records) OwnName(p lastslot.Pattern) string {
 	for _, own := range r.Names {
 		if own.Pattern == p {

@@ -12,6 +12,7 @@ import (
 	"slotcast/web/problem"
 )
 
+// PreferenceValues is a preference, as JSON has it.
 type PreferenceValues struct {
 	Name  string `json:"name"`
 	Value string `json:"value"`
@@ -19,6 +20,7 @@ type PreferenceValues struct {
 
 func (v PreferenceValues) record() (Preference, error) { return CheckPreference(v.Name, v.Value) }
 
+// PreferencesOf writes the records as JSON has them.
 func PreferencesOf(records []Preference) []PreferenceValues {
 	all := []PreferenceValues{}
 	for _, p := range records {
@@ -35,6 +37,7 @@ type Choice struct {
 	Values []ChoiceValue
 }
 
+// ChoiceValue is a value that can be chosen, and how it is shown.
 type ChoiceValue struct{ Value, Label string }
 
 // Choices are all there are, in the order of the page.
@@ -53,6 +56,7 @@ var Choices = []Choice{
 // mistyped rather than meant.
 const minSpeed, maxSpeed = 0.25, 4
 
+// PreferenceNames are those of all choices.
 func PreferenceNames() (names []string) {
 	for _, p := range Choices {
 		names = append(names, p.Name)
@@ -106,6 +110,7 @@ func SpeedPreference(field string, speed float64) (Preference, error) {
 	return Preference{"speed", strconv.FormatFloat(math.Round(speed*100)/100, 'f', -1, 64)}, nil
 }
 
+// Preference is what was chosen, "" for what is usual.
 func (r Records) Preference(name string) string {
 	for _, p := range r.Preferences {
 		if p.Name == name {

@@ -7,6 +7,7 @@ import (
 	"slotcast/forecast/lastslot"
 )
 
+// Empty says that there is no record of any kind.
 func (r Records) Empty() bool {
 	return len(r.Scale)+len(r.Ratings)+len(r.Names)+len(r.Sequences)+len(r.Insertions)+len(r.Preferences)+len(r.Kept)+len(r.Recent) == 0
 }

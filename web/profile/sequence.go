@@ -5,6 +5,7 @@ import (
 	"slotcast/web/problem"
 )
 
+// SequenceValues is a sequence of the person’s own, as JSON has it.
 type SequenceValues struct {
 	OLL   *int   `json:"oll"`
 	Turns string `json:"turns"`
@@ -27,6 +28,7 @@ func (o SequenceValues) Record() (OwnSequence, error) {
 	return OwnSequence{Pattern: pattern, Turns: sequence.Turns.String()}, nil
 }
 
+// SequencesOf writes the records as JSON has them.
 func SequencesOf(records []OwnSequence) []SequenceValues {
 	all := []SequenceValues{}
 	for _, r := range records {

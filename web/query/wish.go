@@ -88,6 +88,7 @@ func EdgesWished(value string) (patterns [lastslot.Patterns]bool, ok bool) {
 	return patterns, false
 }
 
+// UnknownEdges is the problem of a wish by edges that there is not.
 func UnknownEdges(value string) *problem.Problem {
 	return problem.BadSyntax("edges", 0, fmt.Sprintf("“%s” is unknown; it can be dot, line, L, cross or %s", problem.Shortened(value), NoDot))
 }

@@ -12,6 +12,7 @@ import (
 	"slotcast/web/profile"
 )
 
+// NoShare is the problem of a share that was taken back, or never was.
 func NoShare() *problem.Problem {
 	return &problem.Problem{Status: http.StatusNotFound, Title: "No such share", Detail: "the share was taken back, or never was", Field: "share"}
 }

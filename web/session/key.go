@@ -58,6 +58,7 @@ func (s *Sessions) ProfileOf(r *http.Request) (profile.Profile, error) {
 	return p, err
 }
 
+// Unauthorized is the problem of a request that needs a key, or has a wrong one.
 func Unauthorized(detail string) *problem.Problem {
 	return &problem.Problem{Status: http.StatusUnauthorized, Title: "No profile", Detail: detail}
 }

@@ -53,6 +53,7 @@ func (s *Sessions) With(r *http.Request) *http.Request {
 // Visitor is who asks for the page.
 func (s *Sessions) Visitor(r *http.Request) (Visitor, error) { return VisitorOf(r.Context()) }
 
+// VisitorOf is who asks for the page that is made in the context.
 func VisitorOf(ctx context.Context) (Visitor, error) {
 	read, ok := ctx.Value(visitKey{}).(func() (Visitor, error))
 	if !ok {

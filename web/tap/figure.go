@@ -45,6 +45,7 @@ type Figure struct {
 // the twist or the flip of a piece that shows there what it is told by.
 type Sticker struct{ Spot, Turned int }
 
+// Unset is the number of a spot, twist or flip that is not set.
 const Unset = -1
 
 // Empty is one of which nothing was told but the slot.

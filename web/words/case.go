@@ -15,6 +15,7 @@ func (w CaseWords) String() string {
 	return "Last slot " + w.Slot + ": " + w.Corner + ", " + w.Edge + "; " + w.Top + "."
 }
 
+// Case is the case in words.
 func Case(c lastslot.Case) CaseWords {
 	w := CaseWords{Slot: c.Slot.Words()}
 	w.Corner = "corner " + CornerAt(c, c.Corner) + ", its bottom colour facing " + c.Slot.CornerPlace(c.Corner).Facelets()[c.Twists[c.Corner]].Words()
@@ -44,6 +45,7 @@ func Case(c lastslot.Case) CaseWords {
 // the one that its turning is told by.
 func OwnColour(s lastslot.Slot) string { return s.Edge().Facelets()[0].Words() }
 
+// CornerAt says where a corner spot of the case is.
 func CornerAt(c lastslot.Case, spot int) string {
 	if spot == lastslot.InSlot {
 		return "in the slot"
@@ -51,6 +53,7 @@ func CornerAt(c lastslot.Case, spot int) string {
 	return "at " + c.Slot.CornerPlace(spot).String()
 }
 
+// EdgeAt says where an edge spot of the case is.
 func EdgeAt(c lastslot.Case, spot int) string {
 	if spot == lastslot.InSlot {
 		return "in the slot"
@@ -64,8 +67,10 @@ var (
 	EdgeSpots   = [lastslot.Spots]string{"UB", "UL", "UR", "UF", InSlot}
 )
 
+// InSlot is the name of the slot’s own spots.
 const InSlot = "slot"
 
+// Turns are turns as a heading has them, be they none.
 func Turns(turns string) string {
 	if turns == "" {
 		return "Nothing to do"

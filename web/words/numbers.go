@@ -9,8 +9,10 @@ import (
 // Seconds writes a duration to the hundredth: more would pretend to know.
 func Seconds(d time.Duration) string { return strconv.FormatFloat(d.Seconds(), 'f', 2, 64) }
 
+// Milliseconds writes a duration in whole milliseconds.
 func Milliseconds(d time.Duration) string { return strconv.FormatInt(d.Milliseconds(), 10) }
 
+// Rated says how something is rated: by measured seconds where there are any.
 func Rated(rating int, seconds string) string {
 	if seconds != "" {
 		return seconds + " s"
@@ -24,6 +26,7 @@ func Day(t time.Time) string { return t.UTC().Format("2 Jan 2006") }
 // Thousandths writes a saving over all cases, which is small.
 func Thousandths(d time.Duration) string { return fmt.Sprintf("%.3f", d.Seconds()) }
 
+// Counted is a number of things, whose name is given as for one.
 func Counted(n int, noun string) string {
 	if n == 1 {
 		return "1 " + noun

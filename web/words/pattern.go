@@ -7,6 +7,7 @@ import (
 	"slotcast/forecast/lastslot"
 )
 
+// Pattern is the trade’s name of a pattern.
 func Pattern(p lastslot.Pattern) string {
 	if p == 0 {
 		return "All oriented"
@@ -14,6 +15,7 @@ func Pattern(p lastslot.Pattern) string {
 	return fmt.Sprintf("OLL %d", p)
 }
 
+// PatternNamed is the same for the number as text.
 func PatternNamed(oll string) string {
 	if oll == "0" {
 		return Pattern(0)

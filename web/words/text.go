@@ -17,4 +17,5 @@ func Sentence(words string) string {
 	return words + "."
 }
 
+// Capital is the word as it begins a sentence.
 func Capital(word string) string { return strings.ToUpper(word[:1]) + word[1:] }
