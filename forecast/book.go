@@ -3,6 +3,9 @@ package forecast
 import (
 	"bufio"
 	"cmp"
+
+	"slotcast/forecast/lastslot"
+
 	_ "embed"
 	"errors"
 	"fmt"
@@ -52,30 +55,30 @@ type Book struct {
 
 	// spelled has each motion for a slot at FR, FL, BL and BR without a rotation;
 	// the same number is the same motion, seen after y.
-	spelled [Slots][]Insertion
+	spelled [lastslot.Slots][]lastslot.Insertion
 	// estimates has how long each takes, in milliseconds.
-	estimates [Slots][]uint16
+	estimates [lastslot.Slots][]uint16
 	// numbers has the number of each motion by its map, seen at FR.
-	numbers map[mapKey]int
+	numbers map[lastslot.MapKey]int
 
 	// ways has, for each slot and place of the pair, all that fills the slot, in
 	// order of count and then of turns.
-	ways [Slots][pairPlaces][]way
+	ways [lastslot.Slots][lastslot.PairPlaces][]way
 	// turns has the turns of each slot's ways.
-	turns [Slots]cube.Sequence
+	turns [lastslot.Slots]cube.Sequence
 
 	// cornersLeft and edgesLeft have what a map makes of the twists and flips on
-	// top: an outcome's twists and flips, as [Outcome] numbers them.
-	cornersLeft *[cornerMaps][cornerTwists]uint8
-	edgesLeft   *[edgeMaps][edgeFlips]uint8
+	// top: an outcome's twists and flips, as [lastslot.Outcome] numbers them.
+	cornersLeft *[lastslot.CornerMaps][lastslot.CornerTwists]uint8
+	edgesLeft   *[lastslot.EdgeMaps][lastslot.EdgeFlips]uint8
 
 	// rotated has, for each slot and motion, the quarters of y before its easiest
 	// spelling.
-	rotated [Slots][]uint8
+	rotated [lastslot.Slots][]uint8
 
-	followUps [Patterns]FollowUp
+	followUps [lastslot.Patterns]lastslot.FollowUp
 	// after has the book's sequence for each outcome, its AUF and what both cost.
-	after [Outcomes]afterwards
+	after [lastslot.Outcomes]afterwards
 }
 
 // noMotion is the number of doing nothing; spelled has fewer motions.
@@ -126,8 +129,8 @@ func (b *Book) With(handed hands.Handed) *Book {
 func load(handed hands.Handed) (*Book, error) {
 	b := &Book{hands: handed}
 	for quarters := range 4 {
-		b.rotations[quarters] = hands.Estimate(roundHolds[quarters], handed)
-		b.aufs[quarters] = hands.Estimate(auf[quarters], handed)
+		b.rotations[quarters] = hands.Estimate(lastslot.Rotations[quarters], handed)
+		b.aufs[quarters] = hands.Estimate(lastslot.AUFs[quarters], handed)
 	}
 	if err := b.loadFollowUps(followUpsFile); err != nil {
 		return nil, fmt.Errorf("follow-up sequences: %w", err)
@@ -139,10 +142,10 @@ func load(handed hands.Handed) (*Book, error) {
 	if err := b.loadInsertions(file); err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
-	tables := leftTables()
-	b.cornersLeft, b.edgesLeft = &tables.corners, &tables.edges
+	tables := lastslot.LeftTables()
+	b.cornersLeft, b.edgesLeft = &tables.Corners, &tables.Edges
 	var slots sync.WaitGroup
-	for slot := range Slot(Slots) {
+	for slot := range lastslot.Slot(lastslot.Slots) {
 		slots.Go(func() { b.collect(slot) })
 	}
 	slots.Wait()
@@ -168,10 +171,10 @@ func lines(file string, with func(line string) error) error {
 }
 
 func (b *Book) loadFollowUps(file string) error {
-	pattern := Pattern(0)
+	pattern := lastslot.Pattern(0)
 	err := lines(file, func(line string) error {
 		pattern++
-		if pattern >= Patterns {
+		if pattern >= lastslot.Patterns {
 			return errors.New("more than 57 sequences")
 		}
 		both, one, ok := strings.Cut(line, "\t")
@@ -187,9 +190,9 @@ func (b *Book) loadFollowUps(file string) error {
 		}
 		own := pattern
 		if b.hands == hands.LeftHand {
-			sequence, own = sequence.Mirror(cube.MirrorLR), pattern.mirror()
+			sequence, own = sequence.Mirror(cube.MirrorLR), pattern.Mirror()
 		}
-		if b.followUps[own], err = CheckSequence(own, sequence); err != nil {
+		if b.followUps[own], err = lastslot.CheckSequence(own, sequence); err != nil {
 			return fmt.Errorf("%s: %w", sequence, err)
 		}
 		return nil
@@ -197,26 +200,26 @@ func (b *Book) loadFollowUps(file string) error {
 	switch {
 	case err != nil:
 		return err
-	case pattern != Patterns-1:
+	case pattern != lastslot.Patterns-1:
 		return fmt.Errorf("%d sequences where 57 are needed", pattern)
 	}
 	anyone := Anyone()
 	anyone.Hands = b.hands
-	for o := range Outcome(Outcomes) {
+	for o := range lastslot.Outcome(lastslot.Outcomes) {
 		b.after[o] = easiestOf(b.followUps[o.Pattern():o.Pattern()+1], o, anyone)
 	}
 	return nil
 }
 
 // columns are the slots for which a line of the hands' file has a spelling.
-func columns(handed hands.Handed) []Slot {
+func columns(handed hands.Handed) []lastslot.Slot {
 	switch handed {
 	case hands.RightHand:
-		return []Slot{FR, FL, BL, BR}
+		return []lastslot.Slot{lastslot.FR, lastslot.FL, lastslot.BL, lastslot.BR}
 	case hands.LeftHand: // the right hand's, mirrored
-		return []Slot{FL, FR, BR, BL}
+		return []lastslot.Slot{lastslot.FL, lastslot.FR, lastslot.BR, lastslot.BL}
 	}
-	return []Slot{FR, BR}
+	return []lastslot.Slot{lastslot.FR, lastslot.BR}
 }
 
 func (b *Book) loadInsertions(file string) error {
@@ -244,7 +247,7 @@ func (b *Book) loadInsertions(file string) error {
 	if len(texts[0]) > noMotion {
 		return fmt.Errorf("more than %d insertions", noMotion)
 	}
-	keys, errs := make([][]mapKey, len(slots)), make([]error, len(slots))
+	keys, errs := make([][]lastslot.MapKey, len(slots)), make([]error, len(slots))
 	var reading sync.WaitGroup
 	for i, slot := range slots {
 		reading.Go(func() { keys[i], errs[i] = b.readColumn(slot, texts[i]) })
@@ -254,7 +257,7 @@ func (b *Book) loadInsertions(file string) error {
 		return err
 	}
 
-	b.numbers = make(map[mapKey]int, len(keys[0]))
+	b.numbers = make(map[lastslot.MapKey]int, len(keys[0]))
 	for number, key := range keys[0] {
 		if before, known := b.numbers[key]; known {
 			return fmt.Errorf("%s has the same map as %s", texts[0][number], texts[0][before])
@@ -278,9 +281,9 @@ func (b *Book) loadInsertions(file string) error {
 
 // readColumn reads the spellings for the slot, and works out their maps' keys as
 // seen at FR.
-func (b *Book) readColumn(slot Slot, texts []string) ([]mapKey, error) {
-	keys := make([]mapKey, len(texts))
-	b.spelled[slot], b.estimates[slot] = make([]Insertion, len(texts)), make([]uint16, len(texts))
+func (b *Book) readColumn(slot lastslot.Slot, texts []string) ([]lastslot.MapKey, error) {
+	keys := make([]lastslot.MapKey, len(texts))
+	b.spelled[slot], b.estimates[slot] = make([]lastslot.Insertion, len(texts)), make([]uint16, len(texts))
 	for number, text := range texts {
 		turns, err := cube.Parse(text)
 		if err != nil {
@@ -289,28 +292,28 @@ func (b *Book) readColumn(slot Slot, texts []string) ([]mapKey, error) {
 		if b.hands == hands.LeftHand {
 			turns = turns.Mirror(cube.MirrorLR)
 		}
-		insertion, err := NewInsertion(slot, turns)
+		insertion, err := lastslot.NewInsertion(slot, turns)
 		if err != nil {
 			return nil, err
 		}
 		b.spelled[slot][number] = insertion
 		b.estimates[slot][number] = uint16(hands.Estimate(turns, b.hands) / ms)
-		keys[number] = insertion.seenAt(FR).key()
+		keys[number] = insertion.SeenAt(lastslot.FR).Key()
 	}
 	return keys, nil
 }
 
 // mirror fills the slot across with the mirror images of the slot's insertions,
 // which take two hands as long.
-func (b *Book) mirror(slot Slot) error {
+func (b *Book) mirror(slot lastslot.Slot) error {
 	across := slot ^ 1 // FR and FL stand side by side in the order of the slots, and BL and BR
-	b.spelled[across], b.estimates[across] = make([]Insertion, len(b.spelled[slot])), make([]uint16, len(b.spelled[slot]))
+	b.spelled[across], b.estimates[across] = make([]lastslot.Insertion, len(b.spelled[slot])), make([]uint16, len(b.spelled[slot]))
 	for number, insertion := range b.spelled[slot] {
-		mirrored, err := NewInsertion(across, insertion.Turns.Mirror(cube.MirrorLR))
+		mirrored, err := lastslot.NewInsertion(across, insertion.Turns.Mirror(cube.MirrorLR))
 		if err != nil {
 			return err
 		}
-		at, ok := b.numbers[mirrored.seenAt(FR).key()]
+		at, ok := b.numbers[mirrored.SeenAt(lastslot.FR).Key()]
 		if !ok {
 			return fmt.Errorf("%s, mirrored for %s, is not among those for FR", mirrored.Turns, across)
 		}
@@ -319,73 +322,32 @@ func (b *Book) mirror(slot Slot) error {
 	return nil
 }
 
-// seenAt is the insertion's map after the puzzle is turned by y until its slot
-// stands where the other is.
-func (i Insertion) seenAt(slot Slot) motionMap { return i.motion.turnedRound(round(i.Slot, slot)) }
-
-// round is how many quarters of y bring a slot to another: y brings FR to FL.
-func round(from, to Slot) int { return (int(to) - int(from)) & 3 }
-
-// leftTables has what maps make of twists and flips, the same for all hands.
-var leftTables = sync.OnceValue(func() (t *struct {
-	corners [cornerMaps][cornerTwists]uint8
-	edges   [edgeMaps][edgeFlips]uint8
-}) {
-	t = new(struct {
-		corners [cornerMaps][cornerTwists]uint8
-		edges   [edgeMaps][edgeFlips]uint8
-	})
-	for number := range t.corners {
-		corners := cornersAt(number)
-		for twists := range cornerTwists {
-			before := twistsAt(twists)
-			var after [4]int
-			for spot := range after {
-				after[spot] = (before[corners[spot]/3] + int(corners[spot]%3)) % 3
-			}
-			t.corners[number][twists] = uint8(OutcomeAs(after, [4]int{}) / 8)
-		}
-	}
-	for number := range t.edges {
-		edges := edgesAt(number)
-		for flips := range edgeFlips {
-			before := flipsAt(flips)
-			var after [4]int
-			for spot := range after {
-				after[spot] = before[edges[spot]/2] ^ int(edges[spot]%2)
-			}
-			t.edges[number][flips] = uint8(OutcomeAs([4]int{}, after))
-		}
-	}
-	return t
-})
-
 // collect lists all ways to fill the slot: each motion in its easiest spelling,
 // with or without a rotation before it, after each AUF; of those whose maps are
 // the same, the easiest.
-func (b *Book) collect(slot Slot) {
-	nothing, _ := NewInsertion(slot, cube.Sequence{}) // no turns break nothing
-	best := make(map[mapKey]candidate, 4*len(b.spelled[slot]))
-	offer := func(c candidate, motion motionMap) {
-		key := motion.key()
+func (b *Book) collect(slot lastslot.Slot) {
+	nothing, _ := lastslot.NewInsertion(slot, cube.Sequence{}) // no turns break nothing
+	best := make(map[lastslot.MapKey]candidate, 4*len(b.spelled[slot]))
+	offer := func(c candidate, motion lastslot.Map) {
+		key := motion.Key()
 		if old, known := best[key]; !known || c.before(old) {
-			corners, edges := motion.numbers()
-			c.corners, c.edges, c.place = uint16(corners), uint16(edges), uint8(motion.pairPlace())
+			corners, edges := motion.Numbers()
+			c.corners, c.edges, c.place = uint16(corners), uint16(edges), uint8(motion.PairPlace())
 			best[key] = c
 		}
 	}
-	offer(candidate{number: noMotion, insertion: &nothing}, nothing.motion)
+	offer(candidate{number: noMotion, insertion: &nothing}, nothing.Map())
 	b.rotated[slot] = make([]uint8, len(b.spelled[slot]))
 	for number := range b.spelled[slot] {
 		easiest := candidate{number: uint16(number), insertion: &b.spelled[slot][number]}
 		easiest.insert = b.estimates[slot][number]
-		motion := easiest.insertion.motion
+		motion := easiest.insertion.Map()
 		for rotation := 1; rotation < 4; rotation++ {
 			at := (int(slot) + rotation) & 3
 			if insert := uint16(b.rotations[rotation]/ms) + b.estimates[at][number]; insert < easiest.insert {
 				other := &b.spelled[at][number]
 				easiest = candidate{rotation: uint8(rotation), number: uint16(number), insertion: other, insert: insert}
-				motion = other.seenAt(slot)
+				motion = other.SeenAt(slot)
 			}
 		}
 		b.rotated[slot][number] = easiest.rotation
@@ -394,7 +356,7 @@ func (b *Book) collect(slot Slot) {
 			c := easiest
 			c.auf = uint8(quarters)
 			c.insert += uint16(b.aufs[quarters] / ms)
-			offer(c, aufMaps[quarters].then(motion))
+			offer(c, lastslot.AUFMaps[quarters].Then(motion))
 		}
 	}
 
@@ -403,7 +365,7 @@ func (b *Book) collect(slot Slot) {
 		candidate
 		text textKey
 	}
-	var rows [pairPlaces][]row
+	var rows [lastslot.PairPlaces][]row
 	turns := 0
 	for _, c := range best {
 		rows[c.place] = append(rows[c.place], row{c, c.text()})
@@ -416,7 +378,7 @@ func (b *Book) collect(slot Slot) {
 		for i, r := range rows {
 			ways[i] = way{
 				corners: r.corners, edges: r.edges,
-				turned: (r.rotation + uint8(r.insertion.turned)) & 3,
+				turned: (r.rotation + uint8(r.insertion.Turned())) & 3,
 				prefix: r.rotation*4 + r.auf,
 				length: uint8(r.length()), count: r.count,
 				insertion: r.insert - uint16((b.rotations[r.rotation]+b.aufs[r.auf])/ms),
@@ -432,7 +394,7 @@ func (b *Book) collect(slot Slot) {
 
 // candidate is a way that may be the easiest for its map.
 type candidate struct {
-	insertion *Insertion
+	insertion *lastslot.Insertion
 	number    uint16 // of the motion
 	insert    uint16 // milliseconds
 	count     uint8  // of the insertion
@@ -444,7 +406,7 @@ type candidate struct {
 }
 
 func (c candidate) parts() [3]cube.Sequence {
-	return [3]cube.Sequence{roundHolds[c.rotation], auf[c.auf], c.insertion.Turns}
+	return [3]cube.Sequence{lastslot.Rotations[c.rotation], lastslot.AUFs[c.auf], c.insertion.Turns}
 }
 
 func (c candidate) text() textKey {
@@ -468,49 +430,12 @@ func (c candidate) before(o candidate) bool {
 	return cmp.Or(cmp.Compare(c.count, o.count), c.text().compare(o.text())) < 0
 }
 
-// textKey orders sequences of up to 20 turns as their texts are ordered.
-type textKey [2]uint64
-
-// textRanks numbers the turns from 1 in the order of their texts. A space comes
-// before every sign that a turn can have, so turn by turn is letter by letter.
-var textRanks = func() (ranks [cube.Turns]uint64) {
-	turns := make([]cube.Turn, cube.Turns)
-	for t := range turns {
-		turns[t] = cube.Turn(t)
-	}
-	slices.SortFunc(turns, func(a, b cube.Turn) int { return strings.Compare(a.String(), b.String()) })
-	for i, t := range turns {
-		ranks[t] = uint64(i + 1)
-	}
-	return ranks
-}()
-
-func textKeyOf(parts ...cube.Sequence) (k textKey) {
-	i := 0
-	for _, part := range parts {
-		for _, t := range part {
-			k[i/10] |= textRanks[t] << (6 * (9 - i%10))
-			i++
-		}
-	}
-	return k
-}
-
-// compareTexts orders sequences of any length as their texts are ordered.
-func compareTexts(a, b cube.Sequence) int {
-	return slices.CompareFunc(a, b, func(a, b cube.Turn) int { return cmp.Compare(textRanks[a], textRanks[b]) })
-}
-
-func (k textKey) compare(o textKey) int {
-	return cmp.Or(cmp.Compare(k[0], o[0]), cmp.Compare(k[1], o[1]))
-}
-
 // Insertion is how the book spells, without a rotation, the insertion into the
 // same slot that has the same map but for a turn of U at the end.
-func (b *Book) Insertion(like Insertion) (Insertion, bool) {
-	number, ok := b.numbers[like.seenAt(FR).key()]
+func (b *Book) Insertion(like lastslot.Insertion) (lastslot.Insertion, bool) {
+	number, ok := b.numbers[like.SeenAt(lastslot.FR).Key()]
 	if !ok {
-		return Insertion{}, false
+		return lastslot.Insertion{}, false
 	}
 	return b.spelled[like.Slot][number], true
 }
@@ -520,4 +445,4 @@ func (b *Book) Searched() string { return b.searched }
 
 // FollowUp is the sequence for a pattern, done with the first two layers solved;
 // empty for pattern 0. Its AUF is not part of it.
-func (b *Book) FollowUp(p Pattern) cube.Sequence { return b.followUps[p].Turns }
+func (b *Book) FollowUp(p lastslot.Pattern) cube.Sequence { return b.followUps[p].Turns }

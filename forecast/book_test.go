@@ -13,6 +13,7 @@ import (
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
 	"slotcast/forecast/hands"
+	"slotcast/forecast/lastslot"
 )
 
 // book is loaded once for all tests; it does not change.
@@ -24,58 +25,26 @@ var book = sync.OnceValue(func() *Book {
 	return b
 })
 
-func TestMapNumbersAndTheirInverses(t *testing.T) {
-	seen := map[[Spots]uint8]bool{}
-	for number := range cornerMaps {
-		m := motionMap{corners: cornersAt(number), edges: edgesAt(0)}
-		corners, _ := m.numbers()
-		require.Equal(t, number, corners)
-		seen[m.corners] = true
-	}
-	assert.Len(t, seen, cornerMaps)
-	clear(seen)
-	for number := range edgeMaps {
-		m := motionMap{corners: cornersAt(0), edges: edgesAt(number)}
-		_, edges := m.numbers()
-		require.Equal(t, number, edges)
-		seen[m.edges] = true
-	}
-	assert.Len(t, seen, edgeMaps)
-}
-
 // Maps combine, invert and turn round as the motions that they stand for.
 func TestMapsAreThoseOfTheirMotions(t *testing.T) {
 	random := rand.New(rand.NewPCG(2, 3))
-	for slot := range Slot(Slots) {
+	for slot := range lastslot.Slot(lastslot.Slots) {
 		for range 500 {
 			a := book().spelled[slot][random.IntN(len(book().spelled[slot]))]
 			b := book().spelled[slot][random.IntN(len(book().spelled[slot]))]
-			inOneHold := func(i Insertion) cube.Cube { return i.Turns.Cube().Then(i.Turns.Cube().Hold().Inverse().Cube()) }
+			inOneHold := func(i lastslot.Insertion) cube.Cube {
+				return i.Turns.Cube().Then(i.Turns.Cube().Hold().Inverse().Cube())
+			}
 			ca, cb := inOneHold(a), inOneHold(b)
-			require.Equal(t, mapOf(ca.Then(cb), slot), a.motion.then(b.motion))
-			require.Equal(t, mapOf(ca.Inverse(), slot), a.motion.inverse())
+			require.Equal(t, lastslot.MapOf(ca.Then(cb), slot), a.Map().Then(b.Map()))
+			require.Equal(t, lastslot.MapOf(ca.Inverse(), slot), a.Map().Inverse())
 			for quarters := range 4 {
 				y := cube.Hold(quarters).Cube()
 				seen := y.Inverse().Then(ca).Then(y)
-				require.Equal(t, mapOf(seen, Slot((int(slot)+quarters)&3)), a.motion.turnedRound(quarters))
+				require.Equal(t, lastslot.MapOf(seen, lastslot.Slot((int(slot)+quarters)&3)), a.Map().TurnedRound(quarters))
 			}
 		}
 	}
-}
-
-func TestNoSequenceIsAnInsertionThatIsNone(t *testing.T) {
-	for turns, says := range map[string]string{
-		"R":             "does not keep the cross",
-		"L' U L":        "does not keep the slot FL",
-		"R U R' x":      "ends with another face at the bottom",
-		"R U R' U' D D": "does not keep the cross",
-	} {
-		_, err := NewInsertion(FR, sequence(t, turns))
-		assert.ErrorContains(t, err, says, turns)
-	}
-	turned, err := NewInsertion(FR, sequence(t, "d R' U' R"))
-	require.NoError(t, err)
-	assert.Equal(t, 3, turned.turned, "d is U and the puzzle turned by y'")
 }
 
 // The order of ties is that of the written turns.
@@ -99,7 +68,7 @@ func TestTextKeysAreInTheOrderOfTexts(t *testing.T) {
 // have the same, so all 150 are counted.
 func TestEveryPlaceOfThePairHasInsertionsWithoutRotation(t *testing.T) {
 	fewest := 1 << 30
-	for slot := range Slot(Slots) {
+	for slot := range lastslot.Slot(lastslot.Slots) {
 		for place, ways := range book().ways[slot] {
 			found := map[[2]uint16]bool{}
 			for _, w := range ways {
@@ -115,9 +84,9 @@ func TestEveryPlaceOfThePairHasInsertionsWithoutRotation(t *testing.T) {
 }
 
 // placed is whether the motion is for the placed corner with its edge on top.
-func placed(i Insertion) (flip int, ok bool) {
-	corner, edge := i.motion.corners[InSlot], i.motion.edges[InSlot]
-	return int(edge % 2), corner == InSlot*3 && edge/2 != InSlot
+func placed(i lastslot.Insertion) (flip int, ok bool) {
+	corner, edge := i.Map().Corners[lastslot.InSlot], i.Map().Edges[lastslot.InSlot]
+	return int(edge % 2), corner == lastslot.InSlot*3 && edge/2 != lastslot.InSlot
 }
 
 // placedCornerInsertions are named by domain knowledge: common practice, no
@@ -132,17 +101,17 @@ var placedCornerInsertions = map[string][]string{
 }
 
 func TestThePlacedCornersInsertionsWereFound(t *testing.T) {
-	mirrors := map[Slot]func(cube.Sequence) cube.Sequence{
-		FR: func(s cube.Sequence) cube.Sequence { return s },
-		FL: func(s cube.Sequence) cube.Sequence { return s.Mirror(cube.MirrorLR) },
-		BR: func(s cube.Sequence) cube.Sequence { return s.Mirror(cube.MirrorFB) },
-		BL: func(s cube.Sequence) cube.Sequence { return s.Mirror(cube.MirrorLR).Mirror(cube.MirrorFB) },
+	mirrors := map[lastslot.Slot]func(cube.Sequence) cube.Sequence{
+		lastslot.FR: func(s cube.Sequence) cube.Sequence { return s },
+		lastslot.FL: func(s cube.Sequence) cube.Sequence { return s.Mirror(cube.MirrorLR) },
+		lastslot.BR: func(s cube.Sequence) cube.Sequence { return s.Mirror(cube.MirrorFB) },
+		lastslot.BL: func(s cube.Sequence) cube.Sequence { return s.Mirror(cube.MirrorLR).Mirror(cube.MirrorFB) },
 	}
 	for slot, mirror := range mirrors {
 		for kind, texts := range placedCornerInsertions {
 			flips := map[int]bool{}
 			for _, text := range texts {
-				i, err := NewInsertion(slot, mirror(sequence(t, text)))
+				i, err := lastslot.NewInsertion(slot, mirror(cubetest.Sequence(t, text)))
 				require.NoError(t, err)
 				flip, ok := placed(i)
 				require.True(t, ok, "%s at %s is for another place", i.Turns, slot)
@@ -165,9 +134,9 @@ func TestEdgeOnlyInsertionsChooseThePattern(t *testing.T) {
 		{"B' E B U B' E' B", "B' E B U2 B' E' B", "B' E B U' B' E' B"},
 	} {
 		byOriented := map[int]map[int]bool{}
-		var motions []motionMap
+		var motions []lastslot.Map
 		for _, text := range texts {
-			i, err := NewInsertion(FR, sequence(t, text))
+			i, err := lastslot.NewInsertion(lastslot.FR, cubetest.Sequence(t, text))
 			require.NoError(t, err)
 			gotFlip, ok := placed(i)
 			require.True(t, ok)
@@ -177,30 +146,30 @@ func TestEdgeOnlyInsertionsChooseThePattern(t *testing.T) {
 			require.Equal(t, flip, gotFlip)
 			// The corners move as some turn of U moves them.
 			turned := false
-			for _, u := range aufMaps {
-				turned = turned || u.corners == i.motion.corners
+			for _, u := range lastslot.AUFMaps {
+				turned = turned || u.Corners == i.Map().Corners
 			}
 			assert.True(t, turned, text)
-			motions = append(motions, i.motion)
+			motions = append(motions, i.Map())
 		}
-		for index := range CasesPerSlot {
-			c := CaseAt(index)
-			if c.Corner != InSlot || c.Twists[InSlot] != 0 || c.Edge == InSlot || c.Flips[c.Edge] != flip {
+		for index := range lastslot.CasesPerSlot {
+			c := lastslot.CaseAt(index)
+			if c.Corner != lastslot.InSlot || c.Twists[lastslot.InSlot] != 0 || c.Edge == lastslot.InSlot || c.Flips[c.Edge] != flip {
 				continue
 			}
 			left := map[int]bool{}
 			for _, m := range motions {
 				// AUF until the edge stands where the insertion takes it from.
-				for q := range aufMaps {
-					w := aufMaps[q].then(m)
-					if w.pairPlace() == c.pairPlace() {
-						corners, edges := w.numbers()
-						left[int(Outcome(book().cornersLeft[corners][c.twistIndex()]*8+book().edgesLeft[edges][c.flipIndex()]).Pattern())] = true
+				for q := range lastslot.AUFMaps {
+					w := lastslot.AUFMaps[q].Then(m)
+					if w.PairPlace() == c.PairPlace() {
+						corners, edges := w.Numbers()
+						left[int(lastslot.Outcome(book().cornersLeft[corners][c.TwistIndex()]*8+book().edgesLeft[edges][c.FlipIndex()]).Pattern())] = true
 					}
 				}
 			}
 			oriented := 0
-			for spot, f := range c.Flips[:InSlot] {
+			for spot, f := range c.Flips[:lastslot.InSlot] {
 				if spot != c.Edge && f == 0 {
 					oriented++
 				}
@@ -216,31 +185,20 @@ func TestEdgeOnlyInsertionsChooseThePattern(t *testing.T) {
 	}
 }
 
-// Keyhole with front left open beside it needs no last slot; what the trade says
-// of it is true of the puzzle all the same.
-func TestKeyholeFillsTheSlotThroughItsNeighbour(t *testing.T) {
-	for _, text := range []string{"D R U R' D'", "D F' U' F D'"} {
-		c := sequence(t, text).Cube()
-		assert.Equal(t, cube.Solved.Corners[cube.DFR], c.Corners[cube.DFR], text)
-		assert.GreaterOrEqual(t, c.Edges[cube.FR].Piece(), cube.UB)
-		assert.Less(t, c.Edges[cube.FR].Piece(), cube.FR, text)
-	}
-}
-
 // Every option that the forecast gives in any case, simulated sticker by sticker:
 // the first two layers are solved after its turns, the top colour faces where it
 // says, and after its AUF and sequence the whole top faces up.
 func TestEveryOptionOfEveryCaseLeavesWhatItSays(t *testing.T) {
 	b := book()
 	var slots sync.WaitGroup
-	failures := make(chan string, Slots)
-	checked := [Slots]int{}
-	for slot := range Slot(Slots) {
+	failures := make(chan string, lastslot.Slots)
+	checked := [lastslot.Slots]int{}
+	for slot := range lastslot.Slot(lastslot.Slots) {
 		slots.Go(func() {
 			s, anyone := newSimulation(), b.For(Anyone())
-			for index := range CasesPerSlot {
-				c := CaseAt(int(slot)*CasesPerSlot + index)
-				start := cubetest.Of(cubeOf(c, nil))
+			for index := range lastslot.CasesPerSlot {
+				c := lastslot.CaseAt(int(slot)*lastslot.CasesPerSlot + index)
+				start := cubetest.Of(c.Cube())
 				for _, o := range anyone.Forecast(Request{Case: c}) {
 					checked[slot]++
 					if wrong := s.wrong(&start, &o); wrong != "" {
@@ -340,7 +298,7 @@ func (s *simulation) wrong(start *cubetest.Stickers, o *Option) string {
 func TestEstimatesAreThoseOfTheSpellings(t *testing.T) {
 	for handed := range hands.Handed(3) {
 		b := book().With(handed)
-		for slot := range Slot(Slots) {
+		for slot := range lastslot.Slot(lastslot.Slots) {
 			require.Len(t, b.spelled[slot], len(b.numbers))
 			for number, insertion := range b.spelled[slot] {
 				require.Equal(t, slot, insertion.Slot)
@@ -350,10 +308,10 @@ func TestEstimatesAreThoseOfTheSpellings(t *testing.T) {
 			}
 		}
 	}
-	for p := Pattern(1); p < Patterns; p++ {
-		_, err := CheckSequence(p.mirror(), book().FollowUp(p).Mirror(cube.MirrorLR))
+	for p := lastslot.Pattern(1); p < lastslot.Patterns; p++ {
+		_, err := lastslot.CheckSequence(p.Mirror(), book().FollowUp(p).Mirror(cube.MirrorLR))
 		assert.NoError(t, err)
-		assert.Equal(t, p, p.mirror().mirror())
+		assert.Equal(t, p, p.Mirror().Mirror())
 	}
 }
 

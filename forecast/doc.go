@@ -1,32 +1,13 @@
-// Package forecast is the trade: cases before the last slot, orientation
-// patterns of the top layer, insertions and what each leaves, follow-up
-// sequences, and the ranking by a person's own ratings.
+// Package forecast is the forecast itself: of a case before the last slot it lists
+// what fills the slot and what that leaves, ranked by a person's own times.
 //
-// # Spots
+// # What belongs here
 //
-// Before the last slot five corners and five edges are where a case says: four
-// on top and one in the slot. Their spots are numbered, for corners and edges
-// alike, in the reading order of the top face, the slot last:
-//
-//	spot       0    1    2    3    4
-//	corners   UBL  UBR  UFL  UFR  the slot
-//	edges     UB   UL   UR   UF   the slot
-//
-// Twists and flips are those of package cube. For a last-layer corner that is
-// where its top colour faces; for the slot's own corner, where its bottom
-// colour does; for an edge on top, whether it shows its top colour (the slot's
-// edge: its front or back colour) on the top face.
-//
-// The five twists add up to a multiple of three and the flips to an even
-// number, so the fourth spot on top never needs to be told.
-//
-// # Motions and maps
-//
-// An insertion is a fixed map: for each spot, the spot whose piece it brings
-// there and the twist or flip that it adds. What it leaves is therefore a look
-// up in two tables, one for corners and one for edges (see [Book]). Maps differ
-// where they differ by more than a turn of U at the end; that turn belongs to
-// the AUF before the follow-up sequence.
+// The book of all that is known, the person, and the ranking. A file knows those
+// before it only: person, then afterwards and text, then book and its files, then
+// option, filter and request, then the forecaster. What needs no person's times
+// belongs in package lastslot or a package beside it (facts, technique, pll).
+// This package imports lastslot, hands and cube.
 //
 // # Times
 //
@@ -45,7 +26,4 @@
 // hiding it hides what has that map, however it is written. One that is known,
 // timed or added is offered as it is written, in place of the same turns in the
 // [Book] and of others there with the same map that take no less time.
-//
-// [CheckSequence] and [CheckInsertion] look at the puzzle in the hold in which
-// the turns begin, so a rotation among them moves no piece.
 package forecast

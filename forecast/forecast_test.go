@@ -14,12 +14,14 @@ import (
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
 	"slotcast/forecast/hands"
+	"slotcast/forecast/lastslot"
+	"slotcast/forecast/lastslot/lastslottest"
 )
 
 // caseAfter is the case in a puzzle after the turns.
-func caseAfter(t testing.TB, turns string) Case {
+func caseAfter(t testing.TB, turns string) lastslot.Case {
 	t.Helper()
-	found, err := Find(sequence(t, turns).Cube(), nil)
+	found, err := lastslot.Find(cubetest.Sequence(t, turns).Cube(), nil)
 	require.NoError(t, err)
 	return found.Case
 }
@@ -33,7 +35,7 @@ func TestTheSumOfAnOption(t *testing.T) {
 	assert.Equal(t, "R U R'", best.Turns.String())
 	assert.Equal(t, Seconds{Insertion: 320 * ms, Recognise: 200 * ms}, best.Seconds)
 	assert.Equal(t, 520*ms, best.Seconds.Total())
-	assert.Equal(t, Pattern(0), best.Leaves.Pattern())
+	assert.Equal(t, lastslot.Pattern(0), best.Leaves.Pattern())
 	assert.Empty(t, best.Then)
 	assert.Empty(t, best.Sequence)
 	assert.Equal(t, 3, best.Count)
@@ -93,7 +95,7 @@ func TestOneRatingChangesTheOrder(t *testing.T) {
 func TestOptionsAreInOrder(t *testing.T) {
 	random := rand.New(rand.NewPCG(7, 8))
 	for range 300 {
-		c := CaseAt(random.IntN(Cases))
+		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
 		person := Anyone()
 		for p := range person.Ratings {
 			person.Ratings[p] = Rating{random.IntN(6), random.IntN(6)}
@@ -105,8 +107,8 @@ func TestOptionsAreInOrder(t *testing.T) {
 			f = f.Predicted()
 		}
 		all := f.Forecast(Request{Case: c})
-		bestOf := map[Pattern]Option{}
-		var order []Pattern
+		bestOf := map[lastslot.Pattern]Option{}
+		var order []lastslot.Pattern
 		for i, o := range all {
 			pattern := o.Leaves.Pattern()
 			if _, known := bestOf[pattern]; !known {
@@ -144,7 +146,7 @@ func TestOptionsAreInOrder(t *testing.T) {
 func TestCountLeavesRotationAndAUFOut(t *testing.T) {
 	random := rand.New(rand.NewPCG(9, 9))
 	for range 200 {
-		for _, o := range book().Forecast(Request{Case: CaseAt(random.IntN(Cases)), Person: Anyone()}) {
+		for _, o := range book().Forecast(Request{Case: lastslot.CaseAt(random.IntN(lastslot.Cases)), Person: Anyone()}) {
 			s := o.Turns
 			for len(s) > 0 && (s[0].Kind() == cube.Rotation || s[0].Layer() == cube.U) {
 				s = s[1:]
@@ -171,7 +173,7 @@ func TestTheSolvedSlotIsACaseToo(t *testing.T) {
 	for _, o := range options {
 		if len(o.Turns) == 0 {
 			nothing++
-			assert.Equal(t, Pattern(26), o.Leaves.Pattern())
+			assert.Equal(t, lastslot.Pattern(26), o.Leaves.Pattern())
 		}
 	}
 	assert.Equal(t, 1, nothing)
@@ -180,7 +182,7 @@ func TestTheSolvedSlotIsACaseToo(t *testing.T) {
 
 // A forecast allocates its order and its options, nothing an option, for whomever.
 func TestForecastAllocatesTwice(t *testing.T) {
-	c, b := CaseAt(12345), book()
+	c, b := lastslot.CaseAt(12345), book()
 	for _, person := range people() {
 		b.Forecast(Request{Case: c, Person: person}) // the book for the hands is made once
 		assert.LessOrEqual(t, testing.AllocsPerRun(100, func() {
@@ -203,15 +205,15 @@ func TestEveryPairHasAWay(t *testing.T) {
 		person := Anyone()
 		person.Hands = handed
 		f := book().For(person)
-		for index := range Cases {
-			c := CaseAt(index)
+		for index := range lastslot.Cases {
+			c := lastslot.CaseAt(index)
 			if first := c.Turned(1); first.Index() < index || c.Turned(2).Index() < index || c.Turned(3).Index() < index {
 				continue
 			}
 			if handed != hands.TwoHands && index%5 != 0 {
 				continue
 			}
-			if got := len(f.Forecast(Request{Case: c, PerPattern: true})); got != Patterns {
+			if got := len(f.Forecast(Request{Case: c, PerPattern: true})); got != lastslot.Patterns {
 				t.Fatalf("%s: ways to %d patterns for %s", c.Code(), got, handed)
 			}
 		}
@@ -227,15 +229,15 @@ func TestOneHand(t *testing.T) {
 	rights, lefts := book().For(right), book().For(left)
 	s := newSimulation()
 	for range 150 {
-		slot := Slot(random.IntN(Slots))
+		slot := lastslot.Slot(random.IntN(lastslot.Slots))
 		like := book().spelled[slot][random.IntN(len(book().spelled[slot]))]
 		c, mirrored := like.Case(), like.Mirror().Case()
 		times := [2][]time.Duration{}
 		for i, of := range []struct {
 			*Forecaster
-			Case
+			lastslot.Case
 		}{{rights, c}, {lefts, mirrored}} {
-			start := cubetest.Of(cubeOf(of.Case, nil))
+			start := cubetest.Of(of.Case.Cube())
 			for _, o := range of.Forecast(Request{Case: of.Case}) {
 				require.Empty(t, s.wrong(&start, &o), "%s: %s", of.Case.Code(), o.Turns)
 				// What is written first among equals may end in another hold, so only the
@@ -249,16 +251,16 @@ func TestOneHand(t *testing.T) {
 	// Common practice, no source: the right hand alone has the face across easier
 	// than the one in its palm.
 	for turns, other := range map[string]string{"L U L'": "R U R'", "L' U' L": "R' U' R"} {
-		assert.Less(t, right.Estimate(sequence(t, turns)), right.Estimate(sequence(t, other)))
-		assert.Greater(t, left.Estimate(sequence(t, turns)), left.Estimate(sequence(t, other)))
+		assert.Less(t, right.Estimate(cubetest.Sequence(t, turns)), right.Estimate(cubetest.Sequence(t, other)))
+		assert.Greater(t, left.Estimate(cubetest.Sequence(t, turns)), left.Estimate(cubetest.Sequence(t, other)))
 	}
 }
 
 // Common practice, no source: a back-slot insertion with a rotation first can beat
 // an awkward front one. With one map at front right, the book offers the second.
 func TestABackSlotAfterARotationCanBeatTheFront(t *testing.T) {
-	front, back := insertion(t, FR, "f' L F' L' F f"), insertion(t, FR, "y' L' U R' U' R L")
-	require.Equal(t, front.motion.key(), back.motion.key())
+	front, back := lastslottest.Insertion(t, lastslot.FR, "f' L F' L' F f"), lastslottest.Insertion(t, lastslot.FR, "y' L' U R' U' R L")
+	require.Equal(t, front.Map().Key(), back.Map().Key())
 	assert.Less(t, Anyone().Estimate(back.Turns), Anyone().Estimate(front.Turns))
 	easiest, ok := book().Insertion(front)
 	require.True(t, ok)
@@ -268,10 +270,10 @@ func TestABackSlotAfterARotationCanBeatTheFront(t *testing.T) {
 }
 
 // benchmarkCases are spread over all cases.
-func benchmarkCases() []Case {
-	cases := make([]Case, 64)
+func benchmarkCases() []lastslot.Case {
+	cases := make([]lastslot.Case, 64)
 	for i := range cases {
-		cases[i] = CaseAt(i * (Cases - 1) / (len(cases) - 1))
+		cases[i] = lastslot.CaseAt(i * (lastslot.Cases - 1) / (len(cases) - 1))
 	}
 	return cases
 }
@@ -302,7 +304,7 @@ func BenchmarkPlainStickers(b *testing.B) {
 	starts := make([]cubetest.Plain, len(cases))
 	options := make([][]Option, len(cases))
 	for i, c := range cases {
-		starts[i], options[i] = cubetest.Of(cubeOf(c, nil)).Plain(), book.Forecast(Request{Case: c, Person: person})
+		starts[i], options[i] = cubetest.Of(c.Cube()).Plain(), book.Forecast(Request{Case: c, Person: person})
 	}
 	var top []int
 	for sticker := range cubetest.Solved {

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"slotcast/cube"
+	"slotcast/forecast/lastslot"
 )
 
 // Forecaster is the book as one person uses it: what a forecast needs of the
@@ -14,7 +15,7 @@ import (
 // and does not notice when the person changes.
 type Forecaster struct {
 	book  *Book // for the person's hands
-	after [Outcomes]afterwards
+	after [lastslot.Outcomes]afterwards
 
 	// speed is the person's; prefixes has how long they take for each rotation and
 	// AUF before an insertion, in milliseconds, by [way.prefix].
@@ -26,23 +27,14 @@ type Forecaster struct {
 	own []ownWay
 	// changed marks, for each slot, the motions in the book of which some ways may
 	// give place to the person's own or are hidden; nil if there are none.
-	changed [Slots][]uint64
+	changed [lastslot.Slots][]uint64
 	// hidden has those of them that are not offered at all.
 	hidden map[slotMotion]bool
 }
 
 type slotMotion struct {
-	slot   Slot
+	slot   lastslot.Slot
 	number int
-}
-
-// afterwards is what follows an outcome: the AUF and the sequence to do, and the
-// seconds to recognise it, for the AUF and for the sequence.
-type afterwards struct {
-	quarters                 int
-	turns                    cube.Sequence
-	recognise, auf, sequence time.Duration
-	total                    uint64 // milliseconds
 }
 
 // ownWay is one row of rotation, AUF and a person's own insertion.
@@ -75,9 +67,9 @@ func (f *Forecaster) fill(p *Person) {
 		f.prefixes[prefix] = uint16((p.scaled(rotation) + p.scaled(auf)) / ms)
 	}
 	for o := range f.after {
-		pattern, a := Outcome(o).Pattern(), &f.after[o]
+		pattern, a := lastslot.Outcome(o).Pattern(), &f.after[o]
 		if own := p.Sequences[pattern]; len(own) > 0 {
-			*a = easiestOf(own, Outcome(o), p)
+			*a = easiestOf(own, lastslot.Outcome(o), p)
 		} else {
 			a.auf = p.scaled(a.auf)
 			a.sequence = wholeMs(p.execute(pattern, p.scaled(a.sequence)))
@@ -119,46 +111,28 @@ func (f *Forecaster) Predicted() *Forecaster {
 	return &predicted
 }
 
-// easiestOf takes the sequence that costs the person least with its AUF; of equal
-// ones the one that would be estimated to.
-func easiestOf(sequences []FollowUp, o Outcome, p *Person) afterwards {
-	var best afterwards
-	var bestEstimate time.Duration
-	for i := range sequences {
-		s := &sequences[i]
-		quarters := s.quarters(o)
-		estimate := p.Estimate(s.Turns)
-		a := afterwards{quarters: quarters, turns: s.Turns, auf: p.Estimate(auf[quarters]), sequence: wholeMs(p.execute(o.Pattern(), estimate))}
-		estimate += a.auf
-		if i == 0 || cmp.Or(cmp.Compare(a.auf+a.sequence, best.auf+best.sequence), cmp.Compare(estimate, bestEstimate)) < 0 {
-			best, bestEstimate = a, estimate
-		}
-	}
-	return best
-}
-
 // wholeMs rounds a time, as all sums are of whole milliseconds.
 func wholeMs(d time.Duration) time.Duration { return (d + ms/2) / ms * ms }
 
 // take adds what the person's book says of an insertion.
 func (f *Forecaster) take(p *Person, own OwnInsertion) {
 	b := f.book
-	rotation, turns := withoutAUF(own.Turns)
+	rotation, turns := lastslot.WithoutAUF(own.Turns)
 	if len(turns) == 0 {
 		return
 	}
-	spelled, err := verified(Slot((int(own.Slot)+rotation)&3), turns)
+	spelled, err := lastslot.NewInsertion(lastslot.Slot((int(own.Slot)+rotation)&3), turns)
 	if err != nil {
 		panic("forecast: an insertion that was not verified: " + err.Error())
 	}
-	atFR := spelled.seenAt(FR)
-	number, inBook := b.numbers[atFR.key()]
+	atFR := spelled.SeenAt(lastslot.FR)
+	number, inBook := b.numbers[atFR.Key()]
 
 	// Where the book offers it at another slot after a rotation, it is the same
 	// insertion.
-	slots := []Slot{own.Slot}
+	slots := []lastslot.Slot{own.Slot}
 	if inBook {
-		for slot := range Slot(Slots) {
+		for slot := range lastslot.Slot(lastslot.Slots) {
 			if slot != own.Slot && b.spelledAt(slot, number) == spelled.Slot {
 				slots = append(slots, slot)
 			}
@@ -175,8 +149,8 @@ func (f *Forecaster) take(p *Person, own OwnInsertion) {
 		}
 	}
 	// What a motion does, the book may do by another insertion after another AUF.
-	for _, u := range aufMaps {
-		if same, ok := b.numbers[u.then(atFR).key()]; ok && !own.Hidden {
+	for _, u := range lastslot.AUFMaps {
+		if same, ok := b.numbers[u.Then(atFR).Key()]; ok && !own.Hidden {
 			for _, slot := range slots {
 				f.change(slot, same)
 			}
@@ -185,41 +159,41 @@ func (f *Forecaster) take(p *Person, own OwnInsertion) {
 }
 
 // spelledAt is the slot after the rotation by which the book offers a motion.
-func (b *Book) spelledAt(slot Slot, number int) Slot {
-	return Slot((int(slot) + int(b.rotated[slot][number])) & 3)
+func (b *Book) spelledAt(slot lastslot.Slot, number int) lastslot.Slot {
+	return lastslot.Slot((int(slot) + int(b.rotated[slot][number])) & 3)
 }
 
-func (f *Forecaster) change(slot Slot, number int) {
+func (f *Forecaster) change(slot lastslot.Slot, number int) {
 	f.changed[slot][number/64] |= 1 << (number % 64)
 }
 
 // offer adds the ways of an insertion, spelled without a rotation, in cases of
 // the slot: after each AUF.
-func (f *Forecaster) offer(p *Person, own *OwnInsertion, slot Slot, spelled *Insertion) {
-	rotation := round(slot, spelled.Slot)
-	motion := spelled.seenAt(slot)
-	var offered [4]mapKey
-	for quarters := range auf {
-		whole := aufMaps[quarters].then(motion)
+func (f *Forecaster) offer(p *Person, own *OwnInsertion, slot lastslot.Slot, spelled *lastslot.Insertion) {
+	rotation := lastslot.Quarters(slot, spelled.Slot)
+	motion := spelled.SeenAt(slot)
+	var offered [4]lastslot.MapKey
+	for quarters := range lastslot.AUFs {
+		whole := lastslot.AUFMaps[quarters].Then(motion)
 		// After some AUFs a motion may do the same; the least of them is enough.
-		offered[quarters] = whole.key()
+		offered[quarters] = whole.Key()
 		if slices.Contains(offered[:quarters], offered[quarters]) {
 			continue
 		}
 		w := ownWay{
-			place: int(slot)*pairPlaces + whole.pairPlace(), known: own.Known,
-			turns: cube.Join(roundHolds[rotation], auf[quarters], spelled.Turns),
+			place: int(slot)*lastslot.PairPlaces + whole.PairPlace(), known: own.Known,
+			turns: cube.Join(lastslot.Rotations[rotation], lastslot.AUFs[quarters], spelled.Turns),
 			seconds: Seconds{
-				Rotation: p.Estimate(roundHolds[rotation]), AUF: p.Estimate(auf[quarters]),
+				Rotation: p.Estimate(lastslot.Rotations[rotation]), AUF: p.Estimate(lastslot.AUFs[quarters]),
 				Insertion: wholeMs(p.insert(own, p.Estimate(spelled.Turns))),
 			},
 		}
-		for i, u := range aufMaps {
-			corners, edges := whole.then(u).numbers()
+		for i, u := range lastslot.AUFMaps {
+			corners, edges := whole.Then(u).Numbers()
 			w.maps[i] = [2]uint16{uint16(corners), uint16(edges)}
 		}
 		w.corners, w.edges = w.maps[0][0], w.maps[0][1]
-		w.turned = uint8((rotation + spelled.turned) & 3)
+		w.turned = uint8((rotation + spelled.Turned()) & 3)
 		w.count = uint8(spelled.Turns.Count())
 		f.own = append(f.own, w)
 	}
@@ -231,8 +205,8 @@ func (w *ownWay) compare(count int, turns cube.Sequence) int {
 }
 
 // ownAt is the person's own ways for a slot and place of the pair.
-func (f *Forecaster) ownAt(slot Slot, pairPlace int) []ownWay {
-	place := int(slot)*pairPlaces + pairPlace
+func (f *Forecaster) ownAt(slot lastslot.Slot, pairPlace int) []ownWay {
+	place := int(slot)*lastslot.PairPlaces + pairPlace
 	first := sort.Search(len(f.own), func(i int) bool { return f.own[i].place >= place })
 	last := first
 	for last < len(f.own) && f.own[last].place == place {
@@ -243,7 +217,7 @@ func (f *Forecaster) ownAt(slot Slot, pairPlace int) []ownWay {
 
 // gives says whether a way of the book is hidden, or gives place to one of the
 // person's own: to the same turns, or to others that do the same in no more time.
-func (f *Forecaster) gives(slot Slot, w *way, own []ownWay) bool {
+func (f *Forecaster) gives(slot lastslot.Slot, w *way, own []ownWay) bool {
 	if f.hidden[slotMotion{slot, int(w.number)}] {
 		return true
 	}
@@ -276,20 +250,20 @@ func totalOf(key uint64) uint64 { return key >> (bookBits + ownBits) }
 // Forecast is [Book.Forecast] for the forecaster's person; the request's is not
 // looked at.
 func (f *Forecaster) Forecast(r Request) []Option {
-	b, slot, place := f.book, r.Case.Slot, r.Case.pairPlace()
+	b, slot, place := f.book, r.Case.Slot, r.Case.PairPlace()
 	ways, own := b.ways[slot][place], f.ownAt(slot, place)
-	twists, flips := r.Case.twistIndex(), r.Case.flipIndex()
-	leaves := func(w *way) Outcome {
-		left := Outcome(b.cornersLeft[w.corners][twists]*8 + b.edgesLeft[w.edges][flips])
-		return turnedOutcomes[w.turned][left]
+	twists, flips := r.Case.TwistIndex(), r.Case.FlipIndex()
+	leaves := func(w *way) lastslot.Outcome {
+		left := lastslot.Outcome(b.cornersLeft[w.corners][twists]*8 + b.edgesLeft[w.edges][flips])
+		return left.Turned(int(w.turned))
 	}
 
 	order := make([]uint64, 0, len(ways)+len(own))
-	var best [Patterns]uint64
+	var best [lastslot.Patterns]uint64
 	for p := range best {
 		best[p] = noKey
 	}
-	offer := func(key uint64, left Outcome) {
+	offer := func(key uint64, left lastslot.Outcome) {
 		if r.PerPattern {
 			pattern := left.Pattern()
 			best[pattern] = min(best[pattern], key)
@@ -347,7 +321,7 @@ func (f *Forecaster) Forecast(r Request) []Option {
 	options := make([]Option, len(order))
 	for i, key := range order {
 		o := &options[i]
-		var left Outcome
+		var left lastslot.Outcome
 		if at := int(key & bookOwn); at == bookOwn {
 			w := &ways[key>>ownBits&(1<<bookBits-1)]
 			left = leaves(w)
@@ -359,7 +333,7 @@ func (f *Forecaster) Forecast(r Request) []Option {
 			*o = Option{Turns: w.turns, Count: int(w.count), Known: w.known, Seconds: w.seconds}
 		}
 		a := &f.after[left]
-		o.Leaves, o.Then, o.Sequence = left, auf[a.quarters], a.turns
+		o.Leaves, o.Then, o.Sequence = left, lastslot.AUFs[a.quarters], a.turns
 		o.Seconds.Recognise, o.Seconds.ThenAUF, o.Seconds.Sequence = a.recognise, a.auf, a.sequence
 		if !o.Known && bestKnown != noKey && totalOf(bestKnown) > totalOf(key) {
 			o.Gain = time.Duration(totalOf(bestKnown)-totalOf(key)) * ms
@@ -369,7 +343,7 @@ func (f *Forecaster) Forecast(r Request) []Option {
 }
 
 // of is the turns of a way of the slot's.
-func (w *way) of(b *Book, slot Slot) cube.Sequence {
+func (w *way) of(b *Book, slot lastslot.Slot) cube.Sequence {
 	end := w.first + uint32(w.length)
 	return b.turns[slot][w.first:end:end]
 }

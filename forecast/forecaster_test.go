@@ -11,6 +11,8 @@ import (
 
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
+	"slotcast/forecast/lastslot"
+	"slotcast/forecast/lastslot/lastslottest"
 )
 
 // leaves27 is the case in which R U R' leaves pattern 27. Its first options for
@@ -24,8 +26,8 @@ import (
 //	                             R U R' U R U2 R' .77:                          1.64
 const leaves27 = "1RH41"
 
-func caseOfCode(t testing.TB, code string) Case {
-	c, err := ParseCode(code)
+func caseOfCode(t testing.TB, code string) lastslot.Case {
+	c, err := lastslot.ParseCode(code)
 	require.NoError(t, err)
 	return c
 }
@@ -64,13 +66,13 @@ func TestRatingsAndTimesChangeTheOrderAsTheSumsSay(t *testing.T) {
 		}, 320 * ms, 0},
 		{"one's own 3 in recognising stands for .15: .32 + .15 + .77", func(p *Person) { p.Scale.Recognise[3] = 150 * ms }, 1240 * ms, 2},
 		{"one's own sequence, from behind with an AUF of .15: .32 + .55 + .15 + .77", func(p *Person) {
-			p.Sequences[27] = []FollowUp{followUp(t, 27, "L U L' U L U2 L'")}
+			p.Sequences[27] = []lastslot.FollowUp{lastslottest.FollowUp(t, 27, "L U L' U L U2 L'")}
 		}, 1790 * ms, none},
 		{"R U R' measured at .25: .25 + .55 + .77", func(p *Person) {
-			p.Insertions = []OwnInsertion{{Insertion: insertion(t, FR, "R U R'"), Time: new(250 * ms)}}
+			p.Insertions = []OwnInsertion{{Insertion: lastslottest.Insertion(t, lastslot.FR, "R U R'"), Time: new(250 * ms)}}
 		}, 1570 * ms, 7},
 		{"R U R' rated 4 in executing, 1.00 where 3 is 1.40: .229 + .55 + .77", func(p *Person) {
-			p.Insertions = []OwnInsertion{{Insertion: insertion(t, FR, "R U R'"), Execute: 4}}
+			p.Insertions = []OwnInsertion{{Insertion: lastslottest.Insertion(t, lastslot.FR, "R U R'"), Execute: 4}}
 		}, 1549 * ms, 7},
 		// .32 is .16, .77 is .385 and rounded .385; .55 and what is measured stay.
 		{"twice as quick: .16 + .55 + .385", func(p *Person) { p.Speed = 0.5 }, 1095 * ms, none},
@@ -80,7 +82,7 @@ func TestRatingsAndTimesChangeTheOrderAsTheSumsSay(t *testing.T) {
 		}, 1610 * ms, none},
 		{"half as quick, R U R' rated 4: .64 * 1.00 / 1.40 + .55 + 1.54", func(p *Person) {
 			p.Speed = 2
-			p.Insertions = []OwnInsertion{{Insertion: insertion(t, FR, "R U R'"), Execute: 4}}
+			p.Insertions = []OwnInsertion{{Insertion: lastslottest.Insertion(t, lastslot.FR, "R U R'"), Execute: 4}}
 		}, 2547 * ms, none},
 	} {
 		person := Anyone()
@@ -91,7 +93,7 @@ func TestRatingsAndTimesChangeTheOrderAsTheSumsSay(t *testing.T) {
 		if test.place != none {
 			assert.Equal(t, test.place, place, test.name)
 		}
-		assert.Equal(t, Pattern(27), o.Leaves.Pattern())
+		assert.Equal(t, lastslot.Pattern(27), o.Leaves.Pattern())
 
 		// Recognised in advance it takes that much less.
 		predicted, _ := optionWith(t, book().For(person).Predicted().Forecast(Request{Case: c}), "R U R'")
@@ -103,11 +105,11 @@ func TestRatingsAndTimesChangeTheOrderAsTheSumsSay(t *testing.T) {
 
 func TestOwnSequenceIsToldWithItsAUF(t *testing.T) {
 	person := Anyone()
-	person.Sequences[27] = []FollowUp{followUp(t, 27, "R U R' U R U2 R'")}
+	person.Sequences[27] = []lastslot.FollowUp{lastslottest.FollowUp(t, 27, "R U R' U R U2 R'")}
 	o, _ := optionWith(t, book().Forecast(Request{Case: caseOfCode(t, leaves27), Person: person}), "R U R'")
 	assert.Empty(t, o.Then)
 	assert.Equal(t, "R U R' U R U2 R'", o.Sequence.String())
-	person.Sequences[27] = []FollowUp{followUp(t, 27, "y' R U R' U R U2 R'")}
+	person.Sequences[27] = []lastslot.FollowUp{lastslottest.FollowUp(t, 27, "y' R U R' U R U2 R'")}
 	o, _ = optionWith(t, book().Forecast(Request{Case: caseOfCode(t, leaves27), Person: person}), "R U R'")
 	assert.Equal(t, "U", o.Then.String(), "what stands at the right must be turned back before y' turns it away")
 }
@@ -133,7 +135,7 @@ func TestKnownHiddenAndGain(t *testing.T) {
 
 	mark := func(o Option) OwnInsertion {
 		slot, turns := o.Insertion(c.Slot)
-		i, err := CheckInsertion(&slot, turns)
+		i, err := lastslot.CheckInsertion(&slot, turns)
 		require.NoError(t, err)
 		return OwnInsertion{Insertion: i, Known: true}
 	}
@@ -175,7 +177,7 @@ func TestKnownHiddenAndGain(t *testing.T) {
 // Who knows a slow spelling is shown what the book's would gain.
 func TestASlowSpellingGainsByTheBooks(t *testing.T) {
 	person := Anyone()
-	person.Insertions = []OwnInsertion{{Insertion: insertion(t, FR, "x R B R' x'"), Known: true}}
+	person.Insertions = []OwnInsertion{{Insertion: lastslottest.Insertion(t, lastslot.FR, "x R B R' x'"), Known: true}}
 	options := book().Forecast(Request{Case: caseOfCode(t, leaves27), Person: person})
 	own, _ := optionWith(t, options, "x R B R' x'")
 	assert.True(t, own.Known)
@@ -187,8 +189,10 @@ func TestASlowSpellingGainsByTheBooks(t *testing.T) {
 
 // Where the pair is solved, doing nothing needs no knowing.
 func TestDoingNothingIsKnown(t *testing.T) {
-	c := insertion(t, FR, "R U R'").Case()
-	c = caseOf(cubeOf(c, nil).Do(sequence(t, "R U R'")), FR)
+	c := lastslottest.Insertion(t, lastslot.FR, "R U R'").Case()
+	filled, err := lastslot.Find(c.Cube().Do(cubetest.Sequence(t, "R U R'")), nil)
+	require.NoError(t, err)
+	c = filled.Case
 	options := book().Forecast(Request{Case: c, Person: Anyone(), View: Known})
 	require.Len(t, options, 1)
 	assert.Empty(t, options[0].Turns)
@@ -200,7 +204,7 @@ func TestEveryOptionCanBeMarkedAndHidden(t *testing.T) {
 	random := rand.New(rand.NewPCG(6, 7))
 	rotated := 0
 	for range 400 {
-		c := CaseAt(random.IntN(Cases))
+		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
 		anyones := book().Forecast(Request{Case: c, Person: Anyone()})
 		at := random.IntN(len(anyones))
 		if i := slices.IndexFunc(anyones, func(o Option) bool { return o.Seconds.Rotation > 0 }); i >= 0 {
@@ -211,7 +215,7 @@ func TestEveryOptionCanBeMarkedAndHidden(t *testing.T) {
 		if len(turns) == 0 {
 			continue
 		}
-		i, err := CheckInsertion(&slot, turns)
+		i, err := lastslot.CheckInsertion(&slot, turns)
 		require.NoError(t, err)
 		person := Anyone()
 		person.Insertions = []OwnInsertion{{Insertion: i, Known: true}}
@@ -244,16 +248,16 @@ func TestEveryOptionCanBeMarkedAndHidden(t *testing.T) {
 // ownWritten are insertions as people write them, for the slot each; some are
 // too long to be in the book.
 var ownWritten = []struct {
-	slot  Slot
+	slot  lastslot.Slot
 	turns string
 }{
-	{FR, "R U R' U' R U R' U' R U R'"},
-	{FR, "U' R U' R' d R' U2 R U' R' U R"},
-	{FL, "y' U R U R' U2 R U R' U2 R U' R'"},
-	{FL, "x L' B' L x'"},
-	{BR, "R' U' R U R' U' R U' R' U' R y2 U"},
-	{BR, "R U R' U R U2 R'"}, // keeps the pair where it is
-	{FR, "R U R'"},
+	{lastslot.FR, "R U R' U' R U R' U' R U R'"},
+	{lastslot.FR, "U' R U' R' d R' U2 R U' R' U R"},
+	{lastslot.FL, "y' U R U R' U2 R U R' U2 R U' R'"},
+	{lastslot.FL, "x L' B' L x'"},
+	{lastslot.BR, "R' U' R U R' U' R U' R' U' R y2 U"},
+	{lastslot.BR, "R U R' U R U2 R'"}, // keeps the pair where it is
+	{lastslot.FR, "R U R'"},
 }
 
 // Every own insertion is offered in exactly the cases of its slot, and of its
@@ -261,9 +265,9 @@ var ownWritten = []struct {
 // stickers; and all that the forecast says of it is so.
 func TestOwnInsertionsAreOfferedWhereverTheyFit(t *testing.T) {
 	person := Anyone()
-	var all []Insertion
+	var all []lastslot.Insertion
 	for _, own := range ownWritten {
-		i := insertion(t, own.slot, own.turns)
+		i := lastslottest.Insertion(t, own.slot, own.turns)
 		all = append(all, i, i.Mirror())
 	}
 	for _, i := range all {
@@ -272,9 +276,9 @@ func TestOwnInsertionsAreOfferedWhereverTheyFit(t *testing.T) {
 	f := book().For(person)
 	s := newSimulation()
 	offered := map[string]int{}
-	for index := 0; index < Cases; index += 23 {
-		c := CaseAt(index)
-		start := cubetest.Of(cubeOf(c, nil))
+	for index := 0; index < lastslot.Cases; index += 23 {
+		c := lastslot.CaseAt(index)
+		start := cubetest.Of(c.Cube())
 		options := f.Forecast(Request{Case: c, View: Known})
 		got := map[string]bool{}
 		for i := range options {
@@ -288,18 +292,18 @@ func TestOwnInsertionsAreOfferedWhereverTheyFit(t *testing.T) {
 		require.Len(t, got, len(options))
 		want := 0
 		for _, own := range all {
-			rotation, rest := withoutAUF(own.Turns)
+			rotation, rest := lastslot.WithoutAUF(own.Turns)
 			if own.Slot != c.Slot {
 				// Where the book offers it after a rotation, so is this.
-				spelled := insertion(t, Slot((int(own.Slot)+rotation)&3), rest.String())
-				number, ok := book().numbers[spelled.seenAt(FR).key()]
+				spelled := lastslottest.Insertion(t, lastslot.Slot((int(own.Slot)+rotation)&3), rest.String())
+				number, ok := book().numbers[spelled.SeenAt(lastslot.FR).Key()]
 				if !ok || book().spelledAt(c.Slot, number) != spelled.Slot {
 					continue
 				}
-				rotation = round(c.Slot, spelled.Slot)
+				rotation = lastslot.Quarters(c.Slot, spelled.Slot)
 			}
-			for _, u := range auf {
-				turns := cube.Join(roundHolds[rotation], u, rest)
+			for _, u := range lastslot.AUFs {
+				turns := cube.Join(lastslot.Rotations[rotation], u, rest)
 				if after := start.Do(turns); s.solvedBelow(&after) {
 					want++
 					require.True(t, got[turns.String()], "%s: %s fits", c.Code(), turns)
@@ -339,7 +343,7 @@ func TestOwnInsertionsStandInOrder(t *testing.T) {
 	random := rand.New(rand.NewPCG(8, 9))
 	f := book().For(person)
 	for range 2000 {
-		options := f.Forecast(Request{Case: CaseAt(random.IntN(Cases))})
+		options := f.Forecast(Request{Case: lastslot.CaseAt(random.IntN(lastslot.Cases))})
 		for i := 1; i < len(options); i++ {
 			a, b := options[i-1], options[i]
 			at, bt := a.Seconds.Total(), b.Seconds.Total()
@@ -352,12 +356,12 @@ func TestOwnInsertionsStandInOrder(t *testing.T) {
 func TestAScaleOutOfProportion(t *testing.T) {
 	person := Anyone()
 	person.Scale.Execute[3], person.Scale.Execute[1] = ms, 52_430*ms
-	person.Insertions = []OwnInsertion{{Insertion: insertion(t, FR, "R U R'"), Execute: 1}}
+	person.Insertions = []OwnInsertion{{Insertion: lastslottest.Insertion(t, lastslot.FR, "R U R'"), Execute: 1}}
 	options := book().For(person).Forecast(Request{Case: caseOfCode(t, leaves27)})
 	o, place := optionWith(t, options, "R U R'")
 	assert.Equal(t, longestInsertion, o.Seconds.Insertion)
 	assert.Equal(t, len(options)-1, place)
-	list := book().For(person).LearningList(insertion(t, FR, "R U R'").Case().Place())
+	list := book().For(person).LearningList(lastslottest.Insertion(t, lastslot.FR, "R U R'").Case().Place())
 	for _, l := range list.Lessons {
 		assert.NotEqual(t, "R U R'", l.Insertion.String())
 	}
@@ -372,17 +376,17 @@ func fullPerson(t testing.TB) *Person {
 	for p := range person.Ratings {
 		person.Ratings[p] = Rating{1 + random.IntN(5), 1 + random.IntN(5)}
 	}
-	for p := Pattern(1); p < Patterns; p += 3 {
+	for p := lastslot.Pattern(1); p < lastslot.Patterns; p += 3 {
 		person.Times[p].Execute = new(1100 * ms)
 		turns := book().FollowUp(p).In(cube.Hold(2))
-		person.Sequences[p] = []FollowUp{followUp(t, p, turns.String()), followUp(t, p, book().FollowUp(p).String())}
+		person.Sequences[p] = []lastslot.FollowUp{lastslottest.FollowUp(t, p, turns.String()), lastslottest.FollowUp(t, p, book().FollowUp(p).String())}
 	}
 	for _, own := range ownWritten {
-		known := OwnInsertion{Insertion: insertion(t, own.slot, own.turns), Known: true}
+		known := OwnInsertion{Insertion: lastslottest.Insertion(t, own.slot, own.turns), Known: true}
 		person.Insertions = append(person.Insertions, known, mirrored(known))
 	}
 	for n := 0; len(person.Insertions) < 46; n++ {
-		i := book().spelled[n%Slots][n*3]
+		i := book().spelled[n%lastslot.Slots][n*3]
 		own := OwnInsertion{Insertion: i, Known: n%5 > 0, Hidden: n%5 == 0}
 		if n%4 == 0 {
 			own.Time = new(Anyone().Estimate(i.Turns) + 90*ms)
@@ -412,12 +416,12 @@ func BenchmarkForecastWithProfile(b *testing.B) {
 	f := book().For(person)
 	for _, run := range []struct {
 		name     string
-		forecast func(Case)
+		forecast func(lastslot.Case)
 	}{
-		{"without", func(c Case) { book().Forecast(Request{Case: c, Person: anyone, Limit: 50}) }},
-		{"with", func(c Case) { f.Forecast(Request{Case: c, Limit: 50}) }},
-		{"with/known", func(c Case) { f.Forecast(Request{Case: c, View: Known, Limit: 50}) }},
-		{"working out", func(Case) { book().For(person) }},
+		{"without", func(c lastslot.Case) { book().Forecast(Request{Case: c, Person: anyone, Limit: 50}) }},
+		{"with", func(c lastslot.Case) { f.Forecast(Request{Case: c, Limit: 50}) }},
+		{"with/known", func(c lastslot.Case) { f.Forecast(Request{Case: c, View: Known, Limit: 50}) }},
+		{"working out", func(lastslot.Case) { book().For(person) }},
 	} {
 		b.Run(run.name, func(b *testing.B) {
 			for i := 0; b.Loop(); i++ {

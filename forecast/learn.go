@@ -6,153 +6,11 @@ import (
 	"math"
 	"slices"
 	"sort"
-	"strings"
 	"time"
 
 	"slotcast/cube"
+	"slotcast/forecast/lastslot"
 )
-
-// Place is where the pair of an open slot stands and how it is turned, up to
-// AUF: of the places that a turn of U makes of each other it is the one with the
-// corner above the slot; where the corner is in the slot, the one with the edge
-// at the front, for a slot at the back at the back.
-type Place struct {
-	Slot Slot
-	// Corner and Edge are the spots of the pair's pieces; see the package comment.
-	Corner, Edge int
-	Twist, Flip  int
-}
-
-// PlacesPerSlot is the number of places of a slot's pair: 24 with both pieces on
-// top, 6 with the corner alone there, 6 with the edge alone, 6 with none.
-const PlacesPerSlot = 42
-
-// above has the corner spot above each slot, and beside it the edge spot at the
-// front or back.
-var above = [Slots]struct{ corner, edge int }{FR: {3, 3}, FL: {2, 3}, BL: {0, 0}, BR: {1, 0}}
-
-// Place is where the case's pair stands.
-func (c Case) Place() Place {
-	for quarters := range 4 {
-		p := placeOf(c.Turned(quarters))
-		switch {
-		case p.Corner != InSlot && p.Corner != above[p.Slot].corner:
-		case p.Corner == InSlot && p.Edge != InSlot && p.Edge != above[p.Slot].edge:
-		default:
-			return p
-		}
-	}
-	panic("forecast: a place that no turn of U brings above its slot")
-}
-
-// placeOf is the place as it is, with no AUF.
-func placeOf(c Case) Place {
-	return Place{Slot: c.Slot, Corner: c.Corner, Edge: c.Edge, Twist: c.Twists[c.Corner], Flip: c.Flips[c.Edge]}
-}
-
-// pair is a case in which nothing but the pair is told.
-func (p Place) pair() Case {
-	c := Case{Slot: p.Slot, Corner: p.Corner, Edge: p.Edge}
-	c.Twists[p.Corner], c.Flips[p.Edge] = p.Twist, p.Flip
-	return c
-}
-
-// String names the place by the slot, by the sticker that shows the bottom colour
-// of the pair's corner and by the one that shows the front colour of its edge, for
-// a slot at the back its back colour: "FR-UFR.R-UB.U". A sticker is named by its
-// place and by the face that it is on.
-func (p Place) String() string {
-	corner, edge := p.Slot.CornerPlace(p.Corner), p.Slot.EdgePlace(p.Edge)
-	return fmt.Sprintf("%s-%s.%s-%s.%s", p.Slot, corner, corner.Facelets()[p.Twist], edge, edge.Facelets()[p.Flip])
-}
-
-// ParsePlace reads what [Place.String] writes, whatever AUF it is after.
-func ParsePlace(name string) (Place, error) {
-	for slot := range Slot(Slots) {
-		if !strings.HasPrefix(name, slot.String()+"-") {
-			continue
-		}
-		for _, p := range Places(slot) {
-			for quarters := range 4 {
-				if placeOf(p.pair().Turned(quarters)).String() == name {
-					return p, nil
-				}
-			}
-		}
-	}
-	return Place{}, fmt.Errorf("no place “%s”: a place is written as %s, the slot, the sticker with the bottom colour of the pair's corner and the one with the front or back colour of its edge", name, Place{FR, 3, 0, 1, 0})
-}
-
-// Solved says whether the pair is in its slot already.
-func (p Place) Solved() bool { return p.pair().Solved() }
-
-// Cases is the number of the place's cases, all AUFs counted: 864 or, with both
-// pieces in the slot, 216.
-func (p Place) Cases() int { return len(p.aufs()) * Outcomes }
-
-// Case is one of the place's cases: the one in which nothing on top need be
-// turned but what must be for a puzzle that was only turned.
-func (p Place) Case() Case {
-	c := p.pair()
-	twists, flips := 0, 0
-	for spot := range Spots {
-		twists += c.Twists[spot]
-		flips += c.Flips[spot]
-	}
-	// Farthest from the slot, so that the pair is seen beside what is oriented.
-	for _, spot := range [...]int{InSlot, 0, 1, 2} {
-		if spot != p.Corner && twists%3 != 0 {
-			c.Twists[spot] = 3 - twists%3
-			twists = 0
-		}
-		if spot != p.Edge && flips%2 != 0 {
-			c.Flips[spot] = 1
-			flips = 0
-		}
-	}
-	return c
-}
-
-// Places lists those of the slot: both pieces on top first, then those with more
-// and more of the pair in the slot.
-func Places(slot Slot) []Place {
-	var places []Place
-	for corner := range Spots {
-		for edge := range Spots {
-			for twist := range 3 {
-				for flip := range 2 {
-					p := Place{Slot: slot, Corner: corner, Edge: edge, Twist: twist, Flip: flip}
-					if p.pair().Place() == p {
-						places = append(places, p)
-					}
-				}
-			}
-		}
-	}
-	slices.SortStableFunc(places, func(a, b Place) int { return cmp.Compare(a.inSlot(), b.inSlot()) })
-	return places
-}
-
-// inSlot is how much of the pair is in the slot, the edge counted before the
-// corner.
-func (p Place) inSlot() (n int) {
-	if p.Edge == InSlot {
-		n++
-	}
-	if p.Corner == InSlot {
-		n += 2
-	}
-	return n
-}
-
-// aufs lists the AUFs, in quarters of U, after which the pair stands elsewhere:
-// none, or all four where a piece of it is on top.
-func (p Place) aufs() []int {
-	if p.Corner == InSlot && p.Edge == InSlot {
-		return []int{0}
-	}
-	return []int{0, 1, 2, 3}
-}
 
 // Levels are how many insertions of a place make up each level of a learning
 // list.
@@ -182,7 +40,7 @@ func LevelOf(number int) int {
 // with: it is the one that alone has the lowest, and saves nothing. Where the
 // pair is in its slot already, one can always do nothing.
 type LearningList struct {
-	Place   Place
+	Place   lastslot.Place
 	Lessons []Lesson
 	// Known is how many of the lessons are known.
 	Known int
@@ -248,7 +106,7 @@ type Lesson struct {
 	// Rotation is the turn of y before the insertion, and Slot where the slot then
 	// is.
 	Rotation  cube.Sequence
-	Slot      Slot
+	Slot      lastslot.Slot
 	Insertion cube.Sequence
 	Known     bool
 	// Insert is the time for rotation and insertion.
@@ -259,7 +117,7 @@ type Lesson struct {
 	// Best is in how many of the place's cases this is quicker than all before it,
 	// and Leaves the patterns that it then leaves, the commonest first.
 	Best   int
-	Leaves []Pattern
+	Leaves []lastslot.Pattern
 }
 
 // Turns are the rotation and the insertion.
@@ -281,7 +139,7 @@ type learnable struct {
 	// fits is one, or where both pieces of the pair are in the slot one for each AUF.
 	fits []fit
 	// inBook is the book's insertion whose fits are not worked out yet.
-	inBook *Insertion
+	inBook *lastslot.Insertion
 	// bound is the most that it can save now, in milliseconds over all cases.
 	bound  uint64
 	learnt bool
@@ -292,38 +150,38 @@ type learnable struct {
 // again after each AUF.
 type learning struct {
 	f     *Forecaster
-	place Place
+	place lastslot.Place
 	aufs  []int
 	// twists and flips are those that the cases have, by number.
 	twists [27]uint8
 	flips  [8]uint8
 	// after has the time after each outcome, in milliseconds, by the hold that the
 	// insertion ends in.
-	after [4][Outcomes]uint32
+	after [4][lastslot.Outcomes]uint32
 	// best has the total of the best option for each case, and total those of the
 	// insertion that is looked at, in milliseconds.
 	best, total []uint32
 }
 
-func (f *Forecaster) learning(p Place) *learning {
-	l := &learning{f: f, place: p, aufs: p.aufs()}
+func (f *Forecaster) learning(p lastslot.Place) *learning {
+	l := &learning{f: f, place: p, aufs: p.AUFs()}
 	n := 0
-	for twists := range cornerTwists {
-		if twistsAt(twists)[p.Corner] == p.Twist {
+	for twists := range lastslot.CornerTwists {
+		if lastslot.TwistsAt(twists)[p.Corner] == p.Twist {
 			l.twists[n] = uint8(twists)
 			n++
 		}
 	}
 	n = 0
-	for flips := range edgeFlips {
-		if flipsAt(flips)[p.Edge] == p.Flip {
+	for flips := range lastslot.EdgeFlips {
+		if lastslot.FlipsAt(flips)[p.Edge] == p.Flip {
 			l.flips[n] = uint8(flips)
 			n++
 		}
 	}
 	for turned := range l.after {
 		for o := range l.after[turned] {
-			l.after[turned][o] = uint32(f.after[turnedOutcomes[turned][o]].total)
+			l.after[turned][o] = uint32(f.after[lastslot.Outcome(o).Turned(turned)].total)
 		}
 	}
 	l.best, l.total = make([]uint32, p.Cases()), make([]uint32, p.Cases())
@@ -338,12 +196,12 @@ func (f *Forecaster) learning(p Place) *learning {
 const never = 1 << 24
 
 // LearningList makes the list of a place for the forecaster's person.
-func (f *Forecaster) LearningList(p Place) LearningList {
+func (f *Forecaster) LearningList(p lastslot.Place) LearningList {
 	l := f.learning(p)
 	compared := p.Solved()
 	if compared {
 		nothing := &learnable{}
-		corners, edges := aufMaps[0].numbers()
+		corners, edges := lastslot.AUFMaps[0].Numbers()
 		nothing.fits = []fit{{corners: uint16(corners), edges: uint16(edges)}}
 		l.learn(nothing)
 	}
@@ -388,7 +246,7 @@ func (f *Forecaster) LearningList(p Place) LearningList {
 func (l *learning) learnables() (known, others []*learnable) {
 	f, b, p := l.f, l.f.book, l.place
 	byTurns := map[string]*learnable{}
-	for _, w := range f.ownAt(p.Slot, p.pair().pairPlace()) {
+	for _, w := range f.ownAt(p.Slot, p.Pair().PairPlace()) {
 		slot, turns := (&Option{Turns: w.turns}).Insertion(p.Slot)
 		rotation, before, _ := split(w.turns)
 		key := insertionKey(slot, turns)
@@ -408,7 +266,7 @@ func (l *learning) learnables() (known, others []*learnable) {
 	}
 	seen := map[uint16]bool{}
 	for _, quarters := range l.aufs {
-		for _, w := range b.ways[p.Slot][p.pair().Turned(quarters).pairPlace()] {
+		for _, w := range b.ways[p.Slot][p.Pair().Turned(quarters).PairPlace()] {
 			if w.number == noMotion || seen[w.number] || f.hidden[slotMotion{p.Slot, int(w.number)}] {
 				continue
 			}
@@ -418,7 +276,7 @@ func (l *learning) learnables() (known, others []*learnable) {
 				continue
 			}
 			others = append(others, &learnable{inBook: spelled, bound: math.MaxUint64, Lesson: Lesson{
-				Rotation: roundHolds[round(p.Slot, spelled.Slot)], Slot: spelled.Slot, Insertion: spelled.Turns, Insert: f.insertionCost(p.Slot, &w),
+				Rotation: lastslot.Rotations[lastslot.Quarters(p.Slot, spelled.Slot)], Slot: spelled.Slot, Insertion: spelled.Turns, Insert: f.insertionCost(p.Slot, &w),
 			}})
 		}
 	}
@@ -431,7 +289,7 @@ func (f *Forecaster) aufCost(quarters int) time.Duration {
 	return time.Duration(f.prefixes[quarters]) * ms
 }
 
-func (f *Forecaster) insertionCost(slot Slot, w *way) time.Duration {
+func (f *Forecaster) insertionCost(slot lastslot.Slot, w *way) time.Duration {
 	s := f.seconds(w)
 	return s.Rotation + s.Insertion
 }
@@ -453,7 +311,7 @@ func (l *learning) add(one *learnable, corners, edges uint16, turned uint8, quar
 	one.fits = append(one.fits, added)
 }
 
-func insertionKey(slot Slot, turns cube.Sequence) string {
+func insertionKey(slot lastslot.Slot, turns cube.Sequence) string {
 	return fmt.Sprintf("%d%v", slot, []cube.Turn(turns))
 }
 
@@ -461,8 +319,8 @@ func insertionKey(slot Slot, turns cube.Sequence) string {
 // order. After each AUF an insertion leaves every outcome in one case: it saves no
 // more than one that leaves the quickest where it would save most, and so on.
 func (l *learning) bound(all []*learnable) {
-	after := make([]uint32, 0, len(auf)*Outcomes)
-	for quarters := range auf {
+	after := make([]uint32, 0, len(lastslot.AUFs)*lastslot.Outcomes)
+	for quarters := range lastslot.AUFs {
 		for _, total := range l.after[0] {
 			after = append(after, uint32(l.f.aufCost(quarters)/ms)+total)
 		}
@@ -488,12 +346,12 @@ func (l *learning) bound(all []*learnable) {
 
 // fit works out how an insertion of the book fits the place.
 func (l *learning) fit(one *learnable) {
-	spelled, slot, place := one.inBook, l.place.Slot, l.place.pair().pairPlace()
+	spelled, slot, place := one.inBook, l.place.Slot, l.place.Pair().PairPlace()
 	one.inBook = nil
-	motion, turned := spelled.seenAt(slot), uint8((round(slot, spelled.Slot)+spelled.turned)&3)
-	for quarters := range auf {
-		if whole := aufMaps[quarters].then(motion); whole.pairPlace() == place {
-			corners, edges := whole.numbers()
+	motion, turned := spelled.SeenAt(slot), uint8((lastslot.Quarters(slot, spelled.Slot)+spelled.Turned())&3)
+	for quarters := range lastslot.AUFs {
+		if whole := lastslot.AUFMaps[quarters].Then(motion); whole.PairPlace() == place {
+			corners, edges := whole.Numbers()
 			l.add(one, uint16(corners), uint16(edges), turned, quarters)
 		}
 	}
@@ -511,7 +369,7 @@ func (l *learning) look(one *learnable) {
 		for k, number := range l.flips {
 			flips[k] = edges[number]
 		}
-		var then [Outcomes]uint32
+		var then [lastslot.Outcomes]uint32
 		for j, number := range l.twists {
 			left := int(corners[number]) * 8
 			for k, flip := range flips {
@@ -519,7 +377,7 @@ func (l *learning) look(one *learnable) {
 			}
 		}
 		for i := range l.aufs {
-			totals, insert := l.total[i*Outcomes:(i+1)*Outcomes], fit.insert[i]
+			totals, insert := l.total[i*lastslot.Outcomes:(i+1)*lastslot.Outcomes], fit.insert[i]
 			for at, seconds := range then {
 				if n == 0 || insert+seconds < totals[at] {
 					totals[at] = insert + seconds
@@ -576,7 +434,7 @@ func (l *learnable) before(o *learnable) bool {
 func (l *learning) learn(one *learnable) {
 	one.learnt = true
 	l.look(one)
-	var left [Patterns]int
+	var left [lastslot.Patterns]int
 	for i, total := range l.total {
 		if total >= l.best[i] {
 			continue
@@ -587,19 +445,19 @@ func (l *learning) learn(one *learnable) {
 	}
 	for p, n := range left {
 		if n > 0 {
-			one.Leaves = append(one.Leaves, Pattern(p))
+			one.Leaves = append(one.Leaves, lastslot.Pattern(p))
 		}
 	}
-	slices.SortStableFunc(one.Leaves, func(a, b Pattern) int { return cmp.Compare(left[b], left[a]) })
+	slices.SortStableFunc(one.Leaves, func(a, b lastslot.Pattern) int { return cmp.Compare(left[b], left[a]) })
 }
 
 // leaves is what the fit with the total leaves of the case with the number.
-func (l *learning) leaves(fits []fit, number int, total uint32) Outcome {
-	auf, at := number/Outcomes, number%Outcomes
+func (l *learning) leaves(fits []fit, number int, total uint32) lastslot.Outcome {
+	auf, at := number/lastslot.Outcomes, number%lastslot.Outcomes
 	for _, fit := range fits {
 		left := int(l.f.book.cornersLeft[fit.corners][l.twists[at/8]])*8 + int(l.f.book.edgesLeft[fit.edges][l.flips[at%8]])
 		if fit.insert[auf]+l.after[fit.turned][left] == total {
-			return turnedOutcomes[fit.turned][left]
+			return lastslot.Outcome(left).Turned(int(fit.turned))
 		}
 	}
 	panic("forecast: a total that no fit has")

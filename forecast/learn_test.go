@@ -8,77 +8,10 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"slotcast/cube/cubetest"
+	"slotcast/forecast/lastslot"
 )
-
-// The number of places up to AUF, as counted with the group of all sequences by
-// the GAP system, is in testdata: 42, of which one is the solved.
-func TestPlaces(t *testing.T) {
-	for slot := range Slot(Slots) {
-		places := Places(slot)
-		require.Len(t, places, PlacesPerSlot)
-		cases, solved := 0, 0
-		for _, p := range places {
-			cases += p.Cases()
-			if p.Solved() {
-				solved++
-			}
-			c, err := NewCase(p.Case())
-			require.NoError(t, err)
-			assert.Equal(t, p, c.Place())
-		}
-		assert.Equal(t, CasesPerSlot, cases)
-		assert.Equal(t, 1, solved)
-	}
-	// Every case has one of them, whichever way the top is turned.
-	count := map[Place]int{}
-	for index := range Cases {
-		c := CaseAt(index)
-		p := c.Place()
-		count[p]++
-		if c.Turned(index%4).Place() != p {
-			t.Fatalf("case %s has another place after U", c.Code())
-		}
-	}
-	for slot := range Slot(Slots) {
-		for _, p := range Places(slot) {
-			assert.Equal(t, p.Cases(), count[p])
-		}
-	}
-}
-
-func TestPlaceNames(t *testing.T) {
-	names := map[string]bool{}
-	for slot := range Slot(Slots) {
-		for _, p := range Places(slot) {
-			names[p.String()] = true
-			read, err := ParsePlace(p.String())
-			require.NoError(t, err)
-			assert.Equal(t, p, read)
-		}
-	}
-	assert.Equal(t, Slots*PlacesPerSlot, len(names))
-	p, err := ParsePlace("FR-UFR.R-UB.U")
-	require.NoError(t, err)
-	assert.Equal(t, Place{Slot: FR, Corner: 3, Twist: 1}, p)
-	// After U' it is the same place.
-	turned, err := ParsePlace("FR-UBR.B-UL.U")
-	require.NoError(t, err)
-	assert.Equal(t, p, turned)
-	for _, wrong := range []string{"", "FR", "FR-UFR.R", "XX-UFR.R-UB.U", "FR-UFR.B-UB.U", "FR-DFL.D-UB.U", "FR-UFR.R-UB.U ", "fr-ufr.r-ub.u"} {
-		_, err := ParsePlace(wrong)
-		assert.ErrorContains(t, err, "no place", wrong)
-	}
-}
-
-// casesOf lists the cases of a place by looking at all.
-func casesOf(p Place) (cases []Case) {
-	for index := range CasesPerSlot {
-		if c := CaseAt(int(p.Slot)*CasesPerSlot + index); c.Place() == p {
-			cases = append(cases, c)
-		}
-	}
-	return cases
-}
 
 // knowing is the person who knows these insertions too.
 func knowing(t testing.TB, p *Person, lessons ...Lesson) *Person {
@@ -93,7 +26,7 @@ func knowing(t testing.TB, p *Person, lessons ...Lesson) *Person {
 			knows.Insertions[at].Known = true
 			continue
 		}
-		insertion, err := NewInsertion(l.Slot, l.Insertion)
+		insertion, err := lastslot.NewInsertion(l.Slot, l.Insertion)
 		require.NoError(t, err)
 		knows.Insertions = append(knows.Insertions, OwnInsertion{Insertion: insertion, Known: true})
 	}
@@ -102,7 +35,7 @@ func knowing(t testing.TB, p *Person, lessons ...Lesson) *Person {
 
 // sumKnown is the sum of the totals of the best options that a person knows,
 // over the cases: by the forecast, which is the definition of a total.
-func sumKnown(p *Person, cases []Case) (sum time.Duration) {
+func sumKnown(p *Person, cases []lastslot.Case) (sum time.Duration) {
 	f := book().For(p)
 	for _, c := range cases {
 		sum += f.Forecast(Request{Case: c, View: Known, Limit: 1})[0].Seconds.Total()
@@ -118,19 +51,19 @@ func rated(t testing.TB) *Person {
 	for pattern := range p.Ratings {
 		p.Ratings[pattern] = Rating{Recognise: 1 + pattern*7%5, Execute: 1 + pattern*3%5}
 	}
-	add := func(slot Slot, turns string, own OwnInsertion) {
+	add := func(slot lastslot.Slot, turns string, own OwnInsertion) {
 		var err error
-		own.Insertion, err = NewInsertion(slot, sequence(t, turns))
+		own.Insertion, err = lastslot.NewInsertion(slot, cubetest.Sequence(t, turns))
 		require.NoError(t, err)
 		p.Insertions = append(p.Insertions, own)
 	}
 	quick, slow := 200*ms, 1500*ms
-	add(FR, "R U R'", OwnInsertion{Known: true})
-	add(FR, "F R' F' R", OwnInsertion{Known: true, Time: &slow})
-	add(FR, "R U' R'", OwnInsertion{Time: &quick})
-	add(FR, "R U2 R'", OwnInsertion{Hidden: true})
-	add(FR, "F' U' F", OwnInsertion{Execute: 5})
-	add(BL, "L U' L'", OwnInsertion{Known: true, Execute: 4})
+	add(lastslot.FR, "R U R'", OwnInsertion{Known: true})
+	add(lastslot.FR, "F R' F' R", OwnInsertion{Known: true, Time: &slow})
+	add(lastslot.FR, "R U' R'", OwnInsertion{Time: &quick})
+	add(lastslot.FR, "R U2 R'", OwnInsertion{Hidden: true})
+	add(lastslot.FR, "F' U' F", OwnInsertion{Execute: 5})
+	add(lastslot.BL, "L U' L'", OwnInsertion{Known: true, Execute: 4})
 	return p
 }
 
@@ -140,7 +73,7 @@ func rated(t testing.TB) *Person {
 func TestLearningListsAgreeWithTheForecast(t *testing.T) {
 	for name, person := range map[string]*Person{"anyone": Anyone(), "rated": rated(t)} {
 		f := book().For(person)
-		for n, p := range slices.Concat(Places(FR), Places(BL)) {
+		for n, p := range slices.Concat(lastslot.Places(lastslot.FR), lastslot.Places(lastslot.BL)) {
 			list := f.LearningList(p)
 			require.NotEmpty(t, list.Lessons)
 			require.LessOrEqual(t, len(list.Lessons), 20)
@@ -195,7 +128,7 @@ func TestLearningListsAgreeWithTheForecast(t *testing.T) {
 func TestLearningListsAreGreedy(t *testing.T) {
 	person := rated(t)
 	f := book().For(person)
-	for _, p := range slices.Concat(Places(FR)[5:6], Places(FR)[PlacesPerSlot-6:PlacesPerSlot-4]) {
+	for _, p := range slices.Concat(lastslot.Places(lastslot.FR)[5:6], lastslot.Places(lastslot.FR)[lastslot.PlacesPerSlot-6:lastslot.PlacesPerSlot-4]) {
 		list := f.LearningList(p)
 		cases := casesOf(p)
 		learnt := 2
@@ -205,9 +138,9 @@ func TestLearningListsAreGreedy(t *testing.T) {
 		have := knowing(t, person, list.Lessons[:learnt]...)
 		best := time.Duration(0)
 		var tried int
-		for number := range book().spelled[FR] {
-			spelled := book().spelled[book().spelledAt(FR, number)][number]
-			if spelled.Case().TurnedRound(round(spelled.Slot, FR)).Place() != p {
+		for number := range book().spelled[lastslot.FR] {
+			spelled := book().spelled[book().spelledAt(lastslot.FR, number)][number]
+			if spelled.Case().TurnedRound(lastslot.Quarters(spelled.Slot, lastslot.FR)).Place() != p {
 				continue
 			}
 			tried++
@@ -228,14 +161,14 @@ func TestLearnNextOverAllPlaces(t *testing.T) {
 	f := book().For(person)
 	var lists []LearningList
 	var firsts []Lesson
-	var cases []Case
-	for _, p := range Places(FR) {
+	var cases []lastslot.Case
+	for _, p := range lastslot.Places(lastslot.FR) {
 		list := f.LearningList(p)
 		lists = append(lists, list)
 		firsts = append(firsts, list.Lessons[:list.Counted()]...)
 		cases = append(cases, casesOf(p)...)
 	}
-	require.Len(t, cases, CasesPerSlot)
+	require.Len(t, cases, lastslot.CasesPerSlot)
 	next := LearnNext(lists, 7)
 	require.Len(t, next, 7)
 	uses := knowing(t, person, firsts...)
@@ -246,7 +179,7 @@ func TestLearnNextOverAllPlaces(t *testing.T) {
 		saves += n.Saves
 	}
 	before, after := sumKnown(uses, cases), sumKnown(knowing(t, uses, learnt...), cases)
-	assert.InDelta(t, ((before - after) / CasesPerSlot).Seconds(), saves.Seconds(), 1e-7)
+	assert.InDelta(t, ((before - after) / lastslot.CasesPerSlot).Seconds(), saves.Seconds(), 1e-7)
 
 	taken := map[[2]int]bool{}
 	for _, n := range next {
@@ -255,7 +188,7 @@ func TestLearnNextOverAllPlaces(t *testing.T) {
 	for i, list := range lists {
 		for n := max(list.Known, list.Counted()); n < len(list.Lessons); n++ {
 			if !taken[[2]int{i, n}] {
-				assert.LessOrEqual(t, list.Lessons[n].Saves*time.Duration(list.Place.Cases())/CasesPerSlot, next[6].Saves)
+				assert.LessOrEqual(t, list.Lessons[n].Saves*time.Duration(list.Place.Cases())/lastslot.CasesPerSlot, next[6].Saves)
 				break
 			}
 		}
@@ -271,7 +204,7 @@ func TestNextLevel(t *testing.T) {
 		lessons[i].Saves = time.Duration(10-i) * ms
 	}
 	lessons[0].Saves = 0
-	place := Places(FR)[0]
+	place := lastslot.Places(lastslot.FR)[0]
 	for known, want := range map[int]struct {
 		upTo  int
 		saves time.Duration
@@ -284,7 +217,7 @@ func TestNextLevel(t *testing.T) {
 
 // What one recognises and executes quickly changes what is worth learning.
 func TestRatingsChangeTheList(t *testing.T) {
-	place := Places(FR)[0]
+	place := lastslot.Places(lastslot.FR)[0]
 	usual := book().For(Anyone()).LearningList(place)
 	// Slow at all that the second lesson is for.
 	person := Anyone()
@@ -307,8 +240,8 @@ func TestRatingsChangeTheList(t *testing.T) {
 func TestLearningListOrder(t *testing.T) {
 	person := rated(t)
 	f := book().For(person)
-	for slot := range Slot(Slots) {
-		for _, p := range Places(slot) {
+	for slot := range lastslot.Slot(lastslot.Slots) {
+		for _, p := range lastslot.Places(slot) {
 			list := f.LearningList(p)
 			seen := map[string]bool{}
 			for i, l := range list.Lessons {
@@ -325,9 +258,9 @@ func TestLearningListOrder(t *testing.T) {
 					assert.LessOrEqual(t, l.Saves, list.Lessons[i-1].Saves, "%+v lesson %d", p, i)
 				}
 				// It fits the place.
-				fitted, err := NewInsertion(l.Slot, l.Insertion)
+				fitted, err := lastslot.NewInsertion(l.Slot, l.Insertion)
 				require.NoError(t, err)
-				assert.Equal(t, p, fitted.Case().TurnedRound(round(l.Slot, slot)).Place(), l.Turns())
+				assert.Equal(t, p, fitted.Case().TurnedRound(lastslot.Quarters(l.Slot, slot)).Place(), l.Turns())
 			}
 		}
 	}
@@ -341,7 +274,7 @@ func TestLevels(t *testing.T) {
 
 func BenchmarkLearningList(b *testing.B) {
 	f := book().For(Anyone())
-	places := Places(FR)
+	places := lastslot.Places(lastslot.FR)
 	b.Run("one place", func(b *testing.B) {
 		n := 0
 		for b.Loop() {
@@ -356,4 +289,14 @@ func BenchmarkLearningList(b *testing.B) {
 			}
 		}
 	})
+}
+
+// casesOf lists the cases of a place by looking at all.
+func casesOf(p lastslot.Place) (cases []lastslot.Case) {
+	for index := range lastslot.CasesPerSlot {
+		if c := lastslot.CaseAt(int(p.Slot)*lastslot.CasesPerSlot + index); c.Place() == p {
+			cases = append(cases, c)
+		}
+	}
+	return cases
 }

@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web"
 )
 
@@ -102,7 +102,7 @@ func largestExport(t *testing.T) string {
 		file.Insertions = append(file.Insertions, insertion{"FR", "R U R' " + strings.Join(turns, " "), true})
 	}
 	for n := range web.MaxKept {
-		file.Kept = append(file.Kept, kept{forecast.CaseAt(n).Code(), strings.Repeat("x", 500), "2026-11-25T10:00:00Z"})
+		file.Kept = append(file.Kept, kept{lastslot.CaseAt(n).Code(), strings.Repeat("x", 500), "2026-11-25T10:00:00Z"})
 	}
 	text, err := json.Marshal(file)
 	require.NoError(t, err)

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 const (
@@ -121,9 +122,9 @@ func (s *site) answer(q query, f *forecast.Forecaster, records Records, asked ur
 		Words: wordsOf(q.Case),
 		Hold:  q.Hold.Turns().String(),
 	}
-	var byPattern [forecast.Patterns][]forecast.Option
+	var byPattern [lastslot.Patterns][]forecast.Option
 	// Patterns stand in the order of their best options.
-	var order []forecast.Pattern
+	var order []lastslot.Pattern
 	for _, o := range options {
 		p := o.Leaves.Pattern()
 		if byPattern[p] == nil {
@@ -179,7 +180,7 @@ func (s *site) answer(q query, f *forecast.Forecaster, records Records, asked ur
 	return v
 }
 
-func patternName(p forecast.Pattern) string {
+func patternName(p lastslot.Pattern) string {
 	if p == 0 {
 		return "All oriented"
 	}
@@ -198,7 +199,7 @@ func (v *answerView) openedPath(turns string, asked url.Values) string {
 	return v.Path + "/way?" + values.Encode()
 }
 
-func wayOf(o forecast.Option, open forecast.Slot) wayView {
+func wayOf(o forecast.Option, open lastslot.Slot) wayView {
 	way := wayView{
 		Turns:    o.Turns.String(),
 		Then:     o.Then.String(),

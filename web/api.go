@@ -11,6 +11,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // Bounds of the number of options in an answer.
@@ -24,7 +25,7 @@ const (
 
 // query is what a forecast is asked for.
 type query struct {
-	Case forecast.Case
+	Case lastslot.Case
 	// Hold is the rotation to do first, so that the cross is down; none for a case
 	// told by its code.
 	Hold cube.Hold
@@ -143,8 +144,8 @@ func (q *query) readPosition(values url.Values) error {
 }
 
 func (q *query) readCode(code string) error {
-	c, err := forecast.ParseCode(code)
-	if wrong := (*forecast.CodeError)(nil); errors.As(err, &wrong) {
+	c, err := lastslot.ParseCode(code)
+	if wrong := (*lastslot.CodeError)(nil); errors.As(err, &wrong) {
 		return unreadable("case", wrong.Offset, wrong.Error())
 	}
 	if err != nil {
@@ -171,19 +172,19 @@ func (q *query) readScramble(values url.Values) error {
 		}
 		puzzle = puzzle.Do(turns)
 	}
-	var slot *forecast.Slot
+	var slot *lastslot.Slot
 	if values.Has("slot") {
-		named, err := forecast.ParseSlot(values.Get("slot"))
+		named, err := lastslot.ParseSlot(values.Get("slot"))
 		if err != nil {
 			return unreadable("slot", 0, fmt.Sprintf("no slot “%s”: a slot is FR, FL, BL or BR", shortened(values.Get("slot"))))
 		}
 		slot = &named
 	}
-	found, err := forecast.Find(puzzle, slot)
-	if unsolved := (*forecast.UnsolvedError)(nil); errors.As(err, &unsolved) {
+	found, err := lastslot.Find(puzzle, slot)
+	if unsolved := (*lastslot.UnsolvedError)(nil); errors.As(err, &unsolved) {
 		if slot != nil {
 			// With another slot, or none named, it may well be a position.
-			if _, err := forecast.Find(puzzle, nil); err == nil {
+			if _, err := lastslot.Find(puzzle, nil); err == nil {
 				last = "slot"
 			}
 		}
@@ -256,8 +257,8 @@ type (
 		Gain  *secondsNumber `json:"gain,omitempty"`
 	}
 	outcomeAnswer struct {
-		OLL             forecast.Pattern `json:"oll"`
-		Edges           forecast.Edges   `json:"edges"`
+		OLL             lastslot.Pattern `json:"oll"`
+		Edges           lastslot.Edges   `json:"edges"`
 		CornersOriented int              `json:"corners_oriented"`
 		Facing          string           `json:"facing"`
 	}
@@ -320,7 +321,7 @@ func answerForecast(q query, options []forecast.Option, own bool) forecastAnswer
 	return a
 }
 
-func answerOutcome(o forecast.Outcome) outcomeAnswer {
+func answerOutcome(o lastslot.Outcome) outcomeAnswer {
 	return outcomeAnswer{OLL: o.Pattern(), Edges: o.Edges(), CornersOriented: o.CornersOriented(), Facing: o.Facing()}
 }
 
@@ -365,7 +366,7 @@ func (s *site) readAsked(w http.ResponseWriter, r *http.Request) (a asked, err e
 // patternsAPI answers GET /api/v1/patterns.
 func (s *site) patternsAPI(w http.ResponseWriter, _ *http.Request) error {
 	var a patternsAnswer
-	for p := range forecast.Pattern(forecast.Patterns) {
+	for p := range lastslot.Pattern(lastslot.Patterns) {
 		a.Patterns = append(a.Patterns, patternAnswer{answerOutcome(p.Outcome()), s.Book.FollowUp(p).String()})
 	}
 	w.Header().Set("Cache-Control", "no-cache")

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"net/http"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // What an export says of itself.
@@ -68,13 +68,13 @@ func (i imported) records() (r Records, err error) {
 	if r.Scale, err = each("scale", i.Scale, 2*5, one(stepSeconds.record)); err != nil {
 		return Records{}, err
 	}
-	if r.Ratings, err = each("ratings", i.Ratings, forecast.Patterns, patternRating.records); err != nil {
+	if r.Ratings, err = each("ratings", i.Ratings, lastslot.Patterns, patternRating.records); err != nil {
 		return Records{}, err
 	}
-	if r.Names, err = each("names", i.Names, forecast.Patterns, one(namedPattern.record)); err != nil {
+	if r.Names, err = each("names", i.Names, lastslot.Patterns, one(namedPattern.record)); err != nil {
 		return Records{}, err
 	}
-	if r.Sequences, err = each("sequences", i.Sequences, forecast.Patterns*MaxSequences, one(ownSequence.record)); err != nil {
+	if r.Sequences, err = each("sequences", i.Sequences, lastslot.Patterns*MaxSequences, one(ownSequence.record)); err != nil {
 		return Records{}, err
 	}
 	r.Insertions, err = each("insertions", i.Insertions, MaxInsertions, one(func(o ownInsertion) (OwnInsertion, error) {

@@ -17,7 +17,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // toldForecast is a forecast as it is read outside.
@@ -318,7 +318,7 @@ func TestOtherParameters(t *testing.T) {
 	h := newHandler(t)
 	random := rand.New(rand.NewPCG(3, 2))
 	for range 20 {
-		code := forecast.CaseAt(random.IntN(forecast.Cases)).Code()
+		code := lastslot.CaseAt(random.IntN(lastslot.Cases)).Code()
 		all := askForecast(t, h, "case", code, "limit", "500").Options
 
 		assert.Len(t, askForecast(t, h, "case", code).Options, min(50, len(all)))

@@ -9,7 +9,7 @@ import (
 	"testing"
 	"unicode/utf8"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // Whatever the address asks, the query is read or it is said what of it cannot
@@ -55,7 +55,7 @@ func FuzzQuery(f *testing.F) {
 
 func checkQuery(t *testing.T, q query) {
 	t.Helper()
-	again, err := forecast.ParseCode(q.Case.Code())
+	again, err := lastslot.ParseCode(q.Case.Code())
 	if err != nil || again != q.Case {
 		t.Fatalf("%+v has the code %s, which reads as %+v, %v", q.Case, q.Case.Code(), again, err)
 	}

@@ -10,11 +10,12 @@ import (
 	"slotcast/cube"
 	"slotcast/forecast"
 	"slotcast/forecast/atlas"
+	"slotcast/forecast/lastslot"
 )
 
 // wish is what the insertions that are asked for are to leave, and their order.
 type wish struct {
-	patterns [forecast.Patterns]bool
+	patterns [lastslot.Patterns]bool
 	easiest  bool
 }
 
@@ -36,8 +37,8 @@ func readWish(values url.Values) (wish, error) {
 		return wish{}, unclear("oll", "given beside edges: give one of the two")
 	case byPattern:
 		pattern, err := strconv.ParseUint(values.Get("oll"), 10, 8)
-		if err != nil || pattern >= forecast.Patterns {
-			return wish{}, unreadable("oll", 0, fmt.Sprintf("“%s” is no pattern: they are numbered from 0 to %d", shortened(values.Get("oll")), forecast.Patterns-1))
+		if err != nil || pattern >= lastslot.Patterns {
+			return wish{}, unreadable("oll", 0, fmt.Sprintf("“%s” is no pattern: they are numbered from 0 to %d", shortened(values.Get("oll")), lastslot.Patterns-1))
 		}
 		w.patterns[pattern] = true
 	case byEdges:
@@ -90,7 +91,7 @@ func (s *site) wishedOptions(wished wish, q query, f *forecast.Forecaster) (opti
 		f = f.Predicted()
 	}
 	request := forecast.Request{Case: q.Case, View: q.View, Only: q.Only}
-	wanted := func(p forecast.Pattern) bool { return wished.patterns[p] }
+	wanted := func(p lastslot.Pattern) bool { return wished.patterns[p] }
 	// What a person knows is theirs, however it is written.
 	if wished.easiest || q.View == forecast.Known {
 		options = slices.DeleteFunc(f.Forecast(request), func(o forecast.Option) bool { return !wanted(o.Leaves.Pattern()) })
@@ -111,7 +112,7 @@ func (s *site) wishedOptions(wished wish, q query, f *forecast.Forecaster) (opti
 	}
 	ways = len(options)
 	if q.PerPattern {
-		var seen [forecast.Patterns]bool
+		var seen [lastslot.Patterns]bool
 		options = slices.DeleteFunc(options, func(o forecast.Option) bool {
 			before := seen[o.Leaves.Pattern()]
 			seen[o.Leaves.Pattern()] = true

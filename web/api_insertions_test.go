@@ -15,6 +15,7 @@ import (
 
 	"slotcast/cube/cubetest"
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 func insertionsURL(parameters ...string) string {
@@ -62,14 +63,14 @@ func TestShortestForEveryPattern(t *testing.T) {
 			f := askInsertions(t, h, append(parameters, "edges", edges)...)
 			holds[f.Hold]++
 			slots[f.Slot]++
-			c, err := forecast.ParseCode(f.Case)
+			c, err := lastslot.ParseCode(f.Case)
 			require.NoError(t, err)
 			held := position.Do(mustParse(t, f.Hold))
 			for i, o := range f.Options {
 				if i > 0 && f.Options[i-1].Count > o.Count {
 					t.Fatalf("%s: out of order: %s", about, o.Turns)
 				}
-				if o.Leaves.Edges != edges || o.Count != len(shortest.Shortest(c, forecast.Pattern(o.Leaves.OLL)).Insertion) || strings.ContainsAny(o.Turns, "rludfbMESxyz") {
+				if o.Leaves.Edges != edges || o.Count != len(shortest.Shortest(c, lastslot.Pattern(o.Leaves.OLL)).Insertion) || strings.ContainsAny(o.Turns, "rludfbMESxyz") {
 					t.Fatalf("%s: %+v", about, o)
 				}
 				if n%10 == i%10 {
@@ -78,7 +79,7 @@ func TestShortestForEveryPattern(t *testing.T) {
 				left[o.Leaves.OLL] = true
 			}
 		}
-		require.Len(t, left, forecast.Patterns, about)
+		require.Len(t, left, lastslot.Patterns, about)
 	}
 	assert.Len(t, holds, 6, "the cross was on every face")
 	assert.Len(t, slots, 4, "every slot was open")
@@ -88,8 +89,8 @@ func TestShortestForEveryPattern(t *testing.T) {
 // easiest, and both orders leave what is wanted.
 func TestInsertionsAgreeWithTheForecast(t *testing.T) {
 	h, patterns := newHandler(t), publishedPatterns(t)
-	for index := 11; index < forecast.Cases; index += 4999 {
-		code := forecast.CaseAt(index).Code()
+	for index := 11; index < lastslot.Cases; index += 4999 {
+		code := lastslot.CaseAt(index).Code()
 		byPattern := map[int][]toldOption{}
 		for _, o := range askForecast(t, h, "case", code, "limit", "500").Options {
 			byPattern[o.Leaves.OLL] = append(byPattern[o.Leaves.OLL], o)
@@ -118,9 +119,9 @@ func TestInsertionsAgreeWithTheForecast(t *testing.T) {
 // what they were searched.
 func TestEasiestOfHowMany(t *testing.T) {
 	h := newHandler(t)
-	code := forecast.CaseAt(31_416).Code()
+	code := lastslot.CaseAt(31_416).Code()
 	all := 0
-	for oll := range forecast.Patterns {
+	for oll := range lastslot.Patterns {
 		parameters := []string{"case", code, "oll", strconv.Itoa(oll), "order", "easiest"}
 		whole, first := askInsertions(t, h, append(parameters, "limit", "500")...), askInsertions(t, h, append(parameters, "limit", "1")...)
 		require.Len(t, first.Options, 1)
@@ -132,7 +133,7 @@ func TestEasiestOfHowMany(t *testing.T) {
 	}
 	book, err := loadedBook()
 	require.NoError(t, err)
-	assert.Len(t, book.Forecast(forecast.Request{Case: forecast.CaseAt(31_416), Person: forecast.Anyone()}), all)
+	assert.Len(t, book.Forecast(forecast.Request{Case: lastslot.CaseAt(31_416), Person: forecast.Anyone()}), all)
 	assert.Contains(t, askInsertions(t, h, "case", code, "oll", "0").Searched, "none is shorter")
 }
 
@@ -147,7 +148,7 @@ func TestNothingToInsert(t *testing.T) {
 
 func TestWhatBadWishesGet(t *testing.T) {
 	h := newHandler(t)
-	code := forecast.CaseAt(5).Code()
+	code := lastslot.CaseAt(5).Code()
 	for _, tt := range []struct {
 		name       string
 		parameters []string

@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
+	"slotcast/forecast/technique"
 )
 
 // The learning lists as JSON.
@@ -24,16 +26,16 @@ type (
 		Average      secondsNumber `json:"average"`
 	}
 	learningLesson struct {
-		Turns      string               `json:"turns"`
-		Level      int                  `json:"level"`
-		Known      bool                 `json:"known"`
-		Count      int                  `json:"count"`
-		Insert     secondsNumber        `json:"insert"`
-		Average    secondsNumber        `json:"average"`
-		Saves      secondsNumber        `json:"saves"`
-		Best       int                  `json:"best"`
-		Leaves     []int                `json:"leaves"`
-		Techniques []forecast.Technique `json:"techniques"`
+		Turns      string                `json:"turns"`
+		Level      int                   `json:"level"`
+		Known      bool                  `json:"known"`
+		Count      int                   `json:"count"`
+		Insert     secondsNumber         `json:"insert"`
+		Average    secondsNumber         `json:"average"`
+		Saves      secondsNumber         `json:"saves"`
+		Best       int                   `json:"best"`
+		Leaves     []int                 `json:"leaves"`
+		Techniques []technique.Technique `json:"techniques"`
 	}
 	learningPlacesAnswer struct {
 		Places []learningPlace `json:"places"`
@@ -77,7 +79,7 @@ func (s *site) learningAPI(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	place, err := forecast.ParsePlace(name)
+	place, err := lastslot.ParsePlace(name)
 	if err != nil {
 		return unreadable("place", 0, noPlace(name))
 	}
@@ -92,7 +94,7 @@ func (s *site) learningAPI(w http.ResponseWriter, r *http.Request) error {
 		lesson := learningLesson{
 			Turns: l.Turns().String(), Level: forecast.LevelOf(i + 1), Known: l.Known, Count: l.Insertion.Count(),
 			Insert: secondsNumber(l.Insert), Average: average(l.Average), Saves: average(l.Saves),
-			Best: l.Best, Leaves: []int{}, Techniques: l.Techniques(),
+			Best: l.Best, Leaves: []int{}, Techniques: technique.Of(l.Slot, l.Insertion, len(l.Rotation) > 0),
 		}
 		for _, p := range l.Leaves {
 			lesson.Leaves = append(lesson.Leaves, int(p))
@@ -109,7 +111,7 @@ func (s *site) learningPlacesAPI(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	slot, err := forecast.ParseSlot(name)
+	slot, err := lastslot.ParseSlot(name)
 	if err != nil {
 		return unreadable("slot", 0, fmt.Sprintf("no slot “%s”: a slot is FR, FL, BL or BR", shortened(name)))
 	}

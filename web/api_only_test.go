@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // What is offered within bounds, by both routes, is what all of it has within
@@ -30,7 +30,7 @@ func TestBoundsOfWhatIsOffered(t *testing.T) {
 		}},
 	}
 	for range 10 {
-		code := forecast.CaseAt(random.IntN(forecast.Cases)).Code()
+		code := lastslot.CaseAt(random.IntN(lastslot.Cases)).Code()
 		for _, b := range bounds {
 			for _, o := range askInsertions(t, h, append([]string{"case", code, "limit", "500", "edges", "cross", "order", "easiest"}, b.query...)...).Options {
 				assert.True(t, b.lets(o), "%v: %s", b.query, o.Turns)
@@ -50,7 +50,7 @@ func TestBoundsOfWhatIsOffered(t *testing.T) {
 		}
 	}
 	for _, s := range [][3]string{{"rotation", "y", "can be none"}, {"hand", "both", "right or left"}, {"max_count", "0", "from 1 to 100"}, {"max_count", "ten", "no whole number"}} {
-		got, body := ask(t, h, http.MethodGet, forecastURL("case", forecast.CaseAt(7).Code(), s[0], s[1]))
+		got, body := ask(t, h, http.MethodGet, forecastURL("case", lastslot.CaseAt(7).Code(), s[0], s[1]))
 		assert.Equal(t, http.StatusBadRequest, got.StatusCode)
 		assert.Contains(t, body, `"field":"`+s[0]+`"`)
 		assert.Contains(t, body, s[2])

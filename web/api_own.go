@@ -5,7 +5,7 @@ import (
 	"net/http"
 	"net/url"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 type (
@@ -46,7 +46,7 @@ func (o ownSequence) record() (OwnSequence, error) {
 	if err != nil {
 		return OwnSequence{}, err
 	}
-	sequence, err := forecast.CheckSequence(pattern, turns)
+	sequence, err := lastslot.CheckSequence(pattern, turns)
 	if err != nil {
 		return OwnSequence{}, unfit(err)
 	}
@@ -136,13 +136,13 @@ func turnsParameter(r *http.Request) (string, error) {
 
 // record verifies the insertion; what is kept has no AUF at its ends, and its
 // slot is where it stands before these turns.
-func (o ownInsertion) record() (OwnInsertion, forecast.Insertion, error) {
-	fail := func(err error) (OwnInsertion, forecast.Insertion, error) {
-		return OwnInsertion{}, forecast.Insertion{}, err
+func (o ownInsertion) record() (OwnInsertion, lastslot.Insertion, error) {
+	fail := func(err error) (OwnInsertion, lastslot.Insertion, error) {
+		return OwnInsertion{}, lastslot.Insertion{}, err
 	}
-	var slot *forecast.Slot
+	var slot *lastslot.Slot
 	if o.Slot != "" {
-		named, err := forecast.ParseSlot(o.Slot)
+		named, err := lastslot.ParseSlot(o.Slot)
 		if err != nil {
 			return fail(unclear("slot", fmt.Sprintf("no slot “%s”: a slot is FR, FL, BL or BR", shortened(o.Slot))))
 		}
@@ -163,7 +163,7 @@ func (o ownInsertion) record() (OwnInsertion, forecast.Insertion, error) {
 	if err != nil {
 		return fail(err)
 	}
-	insertion, err := forecast.CheckInsertion(slot, turns)
+	insertion, err := lastslot.CheckInsertion(slot, turns)
 	if err != nil {
 		return fail(unfit(err))
 	}
@@ -172,7 +172,7 @@ func (o ownInsertion) record() (OwnInsertion, forecast.Insertion, error) {
 }
 
 // of is the same said of an insertion.
-func (o OwnInsertion) of(i forecast.Insertion) OwnInsertion {
+func (o OwnInsertion) of(i lastslot.Insertion) OwnInsertion {
 	o.Slot, o.Turns = i.Slot, i.Turns.String()
 	return o
 }

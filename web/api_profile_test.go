@@ -21,6 +21,7 @@ import (
 
 	"slotcast/forecast"
 	"slotcast/forecast/atlas"
+	"slotcast/forecast/lastslot"
 	"slotcast/server/store"
 	"slotcast/server/store/storetest"
 	"slotcast/web"
@@ -149,7 +150,7 @@ func (s service) fill(t testing.TB, key string) {
 }
 
 // codeAt is the code of the case with that index.
-func codeAt(index int) string { return forecast.CaseAt(index).Code() }
+func codeAt(index int) string { return lastslot.CaseAt(index).Code() }
 
 var filled = `{
 	"format": "slotcast", "version": 1,
@@ -485,7 +486,7 @@ func TestDeletedProfileIsGone(t *testing.T) {
 	s.fill(t, key)
 	share := s.ask("POST", "/api/v1/shares", key, "").must(t)["share"].(string)
 	token := s.ask("POST", "/api/v1/device-links", key, "").must(t)["token"].(string)
-	address := "/api/v1/forecast?case=" + forecast.CaseAt(7).Code()
+	address := "/api/v1/forecast?case=" + lastslot.CaseAt(7).Code()
 	s.ask("GET", address, key, "").must(t)
 	assert.Equal(t, http.StatusNoContent, s.ask("DELETE", "/api/v1/profiles/me", key, "").Code)
 	s.ask("GET", "/api/v1/export", key, "").refused(t, http.StatusUnauthorized)
@@ -519,7 +520,7 @@ func TestShare(t *testing.T) {
 	s := newService(t)
 	key := s.newKey(t)
 	s.fill(t, key)
-	code := forecast.CaseAt(7).Code()
+	code := lastslot.CaseAt(7).Code()
 	share := s.ask("POST", "/api/v1/shares", key, "").must(t)["share"].(string)
 	own := s.ask("GET", "/api/v1/forecast?case="+code, key, "")
 	assert.Equal(t, "private, no-cache", own.Header().Get("Cache-Control"))
@@ -656,7 +657,7 @@ func TestCookie(t *testing.T) {
 		require.Len(t, gone.Result().Cookies(), 1)
 		assert.Negative(t, gone.Result().Cookies()[0].MaxAge)
 		// A browser that was not told yet can look cases up all the same.
-		r = httptest.NewRequest("GET", "/api/v1/forecast?case="+forecast.CaseAt(7).Code(), nil)
+		r = httptest.NewRequest("GET", "/api/v1/forecast?case="+lastslot.CaseAt(7).Code(), nil)
 		r.AddCookie(cookie)
 		s.do(r).must(t)
 	}

@@ -11,6 +11,7 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 type (
@@ -57,7 +58,7 @@ type (
 )
 
 // records are the steps that the values give.
-func (v ratingValues) records(p forecast.Pattern) ([]Rating, error) {
+func (v ratingValues) records(p lastslot.Pattern) ([]Rating, error) {
 	var all []Rating
 	for _, step := range []struct {
 		step    Step

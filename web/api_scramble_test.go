@@ -11,15 +11,15 @@ import (
 
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // A practice scramble is turned on plain stickers, and its forecast is that of the
 // case it was asked for; asked twice it is another.
 func TestPracticeScramble(t *testing.T) {
 	handler := newHandler(t)
-	for index := 11; index < forecast.Cases; index += 5_003 {
-		c := forecast.CaseAt(index)
+	for index := 11; index < lastslot.Cases; index += 5_003 {
+		c := lastslot.CaseAt(index)
 		scrambles := map[string]bool{}
 		for range 3 {
 			got, body := ask(t, handler, http.MethodGet, "/api/v1/practice-scramble?case="+c.Code())

@@ -18,6 +18,7 @@ import (
 
 	"slotcast/forecast"
 	"slotcast/forecast/atlas"
+	"slotcast/forecast/lastslot"
 )
 
 // loadedBook is the book that all tests share: it does not change.
@@ -70,7 +71,7 @@ const none = -1
 
 func TestWhatBadInputGets(t *testing.T) {
 	const lastSlot = "R U R'"
-	code := forecast.CaseAt(0).Code()
+	code := lastslot.CaseAt(0).Code()
 	tooLong := strings.Repeat("U ", 2048) + "U"
 	h := newHandler(t)
 	for _, tt := range []struct {
@@ -208,7 +209,7 @@ func TestAddressesMethodsAndLengths(t *testing.T) {
 func TestHeadAnswersAsGet(t *testing.T) {
 	server := httptest.NewServer(newHandler(t))
 	defer server.Close()
-	for _, address := range []string{"/healthz", "/api/v1/patterns", forecastURL("case", forecast.CaseAt(7).Code()), forecastURL("case", "?"), "/api/v1/nothing"} {
+	for _, address := range []string{"/healthz", "/api/v1/patterns", forecastURL("case", lastslot.CaseAt(7).Code()), forecastURL("case", "?"), "/api/v1/nothing"} {
 		get, err := server.Client().Get(server.URL + address)
 		require.NoError(t, err)
 		require.NoError(t, get.Body.Close())

@@ -15,7 +15,7 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // The longest bodies that are read, in bytes. One record is a sequence or a note and
@@ -120,24 +120,24 @@ func within(field string, err error) error {
 }
 
 // pathPattern is the pattern that the address names, of those from the first on.
-func pathPattern(r *http.Request, first forecast.Pattern) (forecast.Pattern, error) {
+func pathPattern(r *http.Request, first lastslot.Pattern) (lastslot.Pattern, error) {
 	text := chi.URLParam(r, "oll")
-	for p := first; p < forecast.Patterns; p++ {
+	for p := first; p < lastslot.Patterns; p++ {
 		if text == fmt.Sprint(p) {
 			return p, nil
 		}
 	}
-	return 0, unclear("oll", fmt.Sprintf("“%s” is no pattern: they are numbered from %d to %d", shortened(text), first, forecast.Patterns-1))
+	return 0, unclear("oll", fmt.Sprintf("“%s” is no pattern: they are numbered from %d to %d", shortened(text), first, lastslot.Patterns-1))
 }
 
-func checkPattern(oll *int, first forecast.Pattern) (forecast.Pattern, error) {
+func checkPattern(oll *int, first lastslot.Pattern) (lastslot.Pattern, error) {
 	switch {
 	case oll == nil:
 		return 0, unclear("oll", "missing: the number of a pattern")
-	case *oll < int(first) || *oll >= forecast.Patterns:
-		return 0, unclear("oll", fmt.Sprintf("%d is no pattern: they are numbered from %d to %d", *oll, first, forecast.Patterns-1))
+	case *oll < int(first) || *oll >= lastslot.Patterns:
+		return 0, unclear("oll", fmt.Sprintf("%d is no pattern: they are numbered from %d to %d", *oll, first, lastslot.Patterns-1))
 	}
-	return forecast.Pattern(*oll), nil
+	return lastslot.Pattern(*oll), nil
 }
 
 // checkRating is a rating, 0 for none.
@@ -209,9 +209,9 @@ func unfit(err error) *problem {
 }
 
 // pathSlot is the slot that the address names.
-func pathSlot(r *http.Request) (forecast.Slot, error) {
+func pathSlot(r *http.Request) (lastslot.Slot, error) {
 	text := chi.URLParam(r, "slot")
-	slot, err := forecast.ParseSlot(text)
+	slot, err := lastslot.ParseSlot(text)
 	if err != nil {
 		return 0, unclear("slot", fmt.Sprintf("no slot “%s”: a slot is FR, FL, BL or BR", shortened(text)))
 	}

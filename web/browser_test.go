@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/webtest"
 )
 
@@ -68,11 +68,11 @@ func TestBrowser(t *testing.T) {
 	// What follows from the rest moves on as more is told, and comes back when a
 	// second tap takes it back.
 	b.Click(`input[name="UBL"][value="L"]`)
-	b.WaitFor("#status", "Case "+codeOf(t, func(c *forecast.Case) { c.Twists[0], c.Twists[1] = 1, 2 }))
+	b.WaitFor("#status", "Case "+codeOf(t, func(c *lastslot.Case) { c.Twists[0], c.Twists[1] = 1, 2 }))
 	b.Click(`input[name="UBL"][value="L"]`)
 	b.WaitFor("#status", "Case "+tappedCode(t))
 	b.Click(`input[name="UBL"][value="L"]`)
-	b.WaitFor("#status", "Case "+codeOf(t, func(c *forecast.Case) { c.Twists[0], c.Twists[1] = 1, 2 }))
+	b.WaitFor("#status", "Case "+codeOf(t, func(c *lastslot.Case) { c.Twists[0], c.Twists[1] = 1, 2 }))
 	b.Click(`#tools [data-key="u"]`)
 	b.WaitFor("#status", "Case "+tappedCode(t))
 
@@ -103,11 +103,11 @@ func focusedID(t *testing.T, b *webtest.Browser) string {
 }
 
 // codeOf is the code of a case that is tappedCase but for a change.
-func codeOf(t *testing.T, change func(*forecast.Case)) string {
+func codeOf(t *testing.T, change func(*lastslot.Case)) string {
 	t.Helper()
 	c := tappedCase
 	change(&c)
-	c, err := forecast.NewCase(c)
+	c, err := lastslot.NewCase(c)
 	require.NoError(t, err)
 	return c.Code()
 }
@@ -196,7 +196,7 @@ func TestBrowserLooksUpByKeys(t *testing.T) {
 	press("w")
 	b.WaitFor("#status", "Case "+tappedCode(t))
 	press("s")
-	b.WaitFor("#status", "Case "+codeOf(t, func(c *forecast.Case) { c.Twists[0], c.Twists[4] = 2, 0 }))
+	b.WaitFor("#status", "Case "+codeOf(t, func(c *lastslot.Case) { c.Twists[0], c.Twists[4] = 2, 0 }))
 	press("u")
 	b.WaitFor("#status", "Case "+tappedCode(t))
 
@@ -206,7 +206,7 @@ func TestBrowserLooksUpByKeys(t *testing.T) {
 	press("u")
 	b.WaitFor("#status", "Case "+tappedCode(t))
 	press("w")
-	b.WaitFor("#status", "Case "+codeOf(t, func(c *forecast.Case) { c.Flips[0], c.Flips[4] = 1, 1 }))
+	b.WaitFor("#status", "Case "+codeOf(t, func(c *lastslot.Case) { c.Flips[0], c.Flips[4] = 1, 1 }))
 	press("u")
 	b.WaitFor("#status", "Case "+tappedCode(t))
 	press("?")
@@ -262,7 +262,7 @@ func TestBrowserNothingJumps(t *testing.T) {
 	b.Do(chromedp.Evaluate[chromedp.Void](`scrollTo(0, 0)`))
 	assert.Equal(t, before, where())
 	b.Click(`input[name="UL"][value="L"]`)
-	b.WaitFor("#status", "Case "+codeOf(t, func(c *forecast.Case) { c.Flips[1], c.Flips[4] = 1, 1 }))
+	b.WaitFor("#status", "Case "+codeOf(t, func(c *lastslot.Case) { c.Flips[1], c.Flips[4] = 1, 1 }))
 	b.Do(chromedp.Evaluate[chromedp.Void](`scrollTo(0, 0)`))
 	assert.Equal(t, before, where())
 

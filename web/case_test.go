@@ -10,23 +10,23 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/net/html"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 func TestCaseInWords(t *testing.T) {
-	c, err := forecast.NewCase(tappedCase)
+	c, err := lastslot.NewCase(tappedCase)
 	require.NoError(t, err)
 	assert.Equal(t, "Last slot front right: corner at UFR, its bottom colour facing right, edge at UB, its front colour facing up; the top oriented but for edge in the slot facing front, corner in the slot facing right.", wordsOf(c).String())
-	assert.Equal(t, "Last slot back left: corner in the slot, its bottom colour facing down, edge in the slot, its back colour facing back; the top oriented.", wordsOf(forecast.Case{Slot: forecast.BL, Corner: 4, Edge: 4}).String())
+	assert.Equal(t, "Last slot back left: corner in the slot, its bottom colour facing down, edge in the slot, its back colour facing back; the top oriented.", wordsOf(lastslot.Case{Slot: lastslot.BL, Corner: 4, Edge: 4}).String())
 }
 
 // No two cases of a slot are said in the same words.
 func TestWordsTellCasesApart(t *testing.T) {
-	said := make(map[string]bool, forecast.Cases)
-	for index := range forecast.Cases {
-		said[wordsOf(forecast.CaseAt(index)).String()] = true
+	said := make(map[string]bool, lastslot.Cases)
+	for index := range lastslot.Cases {
+		said[wordsOf(lastslot.CaseAt(index)).String()] = true
 	}
-	assert.Len(t, said, forecast.Cases)
+	assert.Len(t, said, lastslot.Cases)
 }
 
 func TestCasePage(t *testing.T) {

@@ -15,6 +15,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // casePatternsView is the page with all that one can have in a case.
@@ -50,16 +51,16 @@ type tileView struct {
 
 // got is what leads to a pattern in a case: all ways, the quickest in all first.
 type got struct {
-	Pattern forecast.Pattern
+	Pattern lastslot.Pattern
 	Options []forecast.Option
 }
 
 // gettable lists for each pattern the ways to it. With every insertion offered, no
 // pattern is without one but where the person has hidden them.
-func gettable(c forecast.Case, view forecast.View, f *forecast.Forecaster) []got {
-	all := make([]got, forecast.Patterns)
+func gettable(c lastslot.Case, view forecast.View, f *forecast.Forecaster) []got {
+	all := make([]got, lastslot.Patterns)
 	for p := range all {
-		all[p].Pattern = forecast.Pattern(p)
+		all[p].Pattern = lastslot.Pattern(p)
 	}
 	for _, o := range f.Forecast(forecast.Request{Case: c, View: view}) {
 		g := &all[o.Leaves.Pattern()]
@@ -72,13 +73,13 @@ func gettable(c forecast.Case, view forecast.View, f *forecast.Forecaster) []got
 // two steps.
 var edgeWishes = []struct {
 	value, label string
-	edges        []forecast.Edges
+	edges        []lastslot.Edges
 }{
-	{"cross", "A cross", []forecast.Edges{forecast.Cross}},
-	{noDot, "No dot", []forecast.Edges{forecast.Cross, forecast.L, forecast.Line}},
-	{"L", "An L", []forecast.Edges{forecast.L}},
-	{"line", "A line", []forecast.Edges{forecast.Line}},
-	{"dot", "A dot", []forecast.Edges{forecast.Dot}},
+	{"cross", "A cross", []lastslot.Edges{lastslot.Cross}},
+	{noDot, "No dot", []lastslot.Edges{lastslot.Cross, lastslot.L, lastslot.Line}},
+	{"L", "An L", []lastslot.Edges{lastslot.L}},
+	{"line", "A line", []lastslot.Edges{lastslot.Line}},
+	{"dot", "A dot", []lastslot.Edges{lastslot.Dot}},
 }
 
 // noDot is the wish for any edges but a dot.
@@ -86,13 +87,13 @@ const noDot = "no-dot"
 
 // edgesWished are the patterns that a wish by edges allows; none where there is no
 // such wish.
-func edgesWished(value string) (patterns [forecast.Patterns]bool, ok bool) {
+func edgesWished(value string) (patterns [lastslot.Patterns]bool, ok bool) {
 	for _, wish := range edgeWishes {
 		if wish.value != value {
 			continue
 		}
 		for p := range patterns {
-			patterns[p] = slices.Contains(wish.edges, forecast.Pattern(p).Outcome().Edges())
+			patterns[p] = slices.Contains(wish.edges, lastslot.Pattern(p).Outcome().Edges())
 		}
 		return patterns, true
 	}
@@ -190,7 +191,7 @@ func (s *site) casePatterns(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	wished, wish := [forecast.Patterns]bool{}, r.URL.Query().Get("edges")
+	wished, wish := [lastslot.Patterns]bool{}, r.URL.Query().Get("edges")
 	for p := range wished {
 		wished[p] = true
 	}
@@ -221,7 +222,7 @@ func (s *site) casePatterns(w http.ResponseWriter, r *http.Request) error {
 }
 
 // tileGroups puts the patterns that are wished into the picture.
-func tileGroups(c caseQuery, all []got, wished [forecast.Patterns]bool) (groups []tileGroupView, summary string) {
+func tileGroups(c caseQuery, all []got, wished [lastslot.Patterns]bool) (groups []tileGroupView, summary string) {
 	var shown []got
 	var slowest time.Duration
 	for _, g := range all {

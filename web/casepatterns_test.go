@@ -15,7 +15,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // tilesOf are the links in the picture of all patterns.
@@ -27,12 +27,12 @@ func tilesOf(p page) []*html.Node {
 // tells them, in its own group and in order.
 func TestWhatCanIGetHere(t *testing.T) {
 	h := newHandler(t)
-	for index := 11; index < forecast.Cases; index += 17_011 {
-		code := forecast.CaseAt(index).Code()
+	for index := 11; index < lastslot.Cases; index += 17_011 {
+		code := lastslot.CaseAt(index).Code()
 		p := get(t, h, "/case/"+code+"/patterns")
 		require.Equal(t, http.StatusOK, p.status)
 		tiles := tilesOf(p)
-		require.Len(t, tiles, forecast.Patterns)
+		require.Len(t, tiles, lastslot.Patterns)
 		assert.Contains(t, p.byID(t, "status"), "58 patterns can be had")
 
 		best := map[string]string{}
@@ -55,7 +55,7 @@ func TestWhatCanIGetHere(t *testing.T) {
 				pattern, err := strconv.Atoi(path[strings.LastIndex(path, "/")+1:])
 				require.NoError(t, err)
 				seen[path] = true
-				assert.Equal(t, []forecast.Edges{forecast.Cross, forecast.L, forecast.Line, forecast.Dot}[i], forecast.Pattern(pattern).Outcome().Edges(), path)
+				assert.Equal(t, []lastslot.Edges{lastslot.Cross, lastslot.L, lastslot.Line, lastslot.Dot}[i], lastslot.Pattern(pattern).Outcome().Edges(), path)
 				written, said, _ := strings.Cut(words(a), " seconds: ")
 				seconds, err := strconv.ParseFloat(written[strings.LastIndex(written, " ")+1:], 64)
 				require.NoError(t, err, written)
@@ -72,7 +72,7 @@ func TestWhatCanIGetHere(t *testing.T) {
 				}
 			}
 		}
-		assert.Equal(t, forecast.Patterns, len(seen))
+		assert.Equal(t, lastslot.Patterns, len(seen))
 	}
 }
 
@@ -99,7 +99,7 @@ func TestWishesByEdges(t *testing.T) {
 func TestWaysToOnePattern(t *testing.T) {
 	h := newHandler(t)
 	for _, index := range []int{5, 40_000, 100_001} {
-		c := forecast.CaseAt(index)
+		c := lastslot.CaseAt(index)
 		for _, pattern := range []int{0, 27, 45, 2} {
 			p := get(t, h, fmt.Sprintf("/case/%s/patterns/%d", c.Code(), pattern))
 			require.Equal(t, http.StatusOK, p.status)
@@ -119,9 +119,9 @@ func TestWaysToOnePattern(t *testing.T) {
 				}
 				sequence, err := cube.Parse(text)
 				require.NoError(t, err)
-				left, err := forecast.Leaves(c, sequence)
+				left, err := lastslot.Leaves(c, sequence)
 				require.NoError(t, err, text)
-				assert.Equal(t, forecast.Pattern(pattern), left.Pattern())
+				assert.Equal(t, lastslot.Pattern(pattern), left.Pattern())
 				assert.Equal(t, cubetest.Solved.Do(sequence), cubetest.Of(sequence.Cube()))
 				rest := sequence
 				for len(rest) > 0 && (rest[0].Layer() == cube.Y || rest[0].Layer() == cube.U) {

@@ -4,7 +4,7 @@ import (
 	"strings"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // caseWords says a case in words: the slot and the pair, then the top.
@@ -15,13 +15,13 @@ func (w caseWords) String() string {
 	return "Last slot " + w.Slot + ": " + w.Corner + ", " + w.Edge + "; " + w.Top + "."
 }
 
-func wordsOf(c forecast.Case) caseWords {
+func wordsOf(c lastslot.Case) caseWords {
 	w := caseWords{Slot: c.Slot.Words()}
 	w.Corner = "corner " + cornerAt(c, c.Corner) + ", its bottom colour facing " + c.Slot.CornerPlace(c.Corner).Facelets()[c.Twists[c.Corner]].Words()
 	w.Edge = "edge " + edgeAt(c, c.Edge) + ", its " + ownColour(c.Slot) + " colour facing " + c.Slot.EdgePlace(c.Edge).Facelets()[c.Flips[c.Edge]].Words()
 
 	var turned []string
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		if spot != c.Edge {
 			if facing := c.Slot.EdgePlace(spot).Facelets()[c.Flips[spot]]; facing != cube.FaceU {
 				turned = append(turned, "edge "+edgeAt(c, spot)+" facing "+facing.Words())
@@ -42,17 +42,17 @@ func wordsOf(c forecast.Case) caseWords {
 
 // ownColour names the colour of the slot's edge that is not left's or right's:
 // the one that its turning is told by.
-func ownColour(s forecast.Slot) string { return s.Edge().Facelets()[0].Words() }
+func ownColour(s lastslot.Slot) string { return s.Edge().Facelets()[0].Words() }
 
-func cornerAt(c forecast.Case, spot int) string {
-	if spot == forecast.InSlot {
+func cornerAt(c lastslot.Case, spot int) string {
+	if spot == lastslot.InSlot {
 		return "in the slot"
 	}
 	return "at " + c.Slot.CornerPlace(spot).String()
 }
 
-func edgeAt(c forecast.Case, spot int) string {
-	if spot == forecast.InSlot {
+func edgeAt(c lastslot.Case, spot int) string {
+	if spot == lastslot.InSlot {
 		return "in the slot"
 	}
 	return "at " + c.Slot.EdgePlace(spot).String()

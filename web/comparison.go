@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // comparisonView is how a sharer ranks a case, beside how the visitor does.
@@ -101,7 +102,7 @@ func (s *site) comparison(r *http.Request, q query, share ShareID) (comparisonVi
 }
 
 // copyable is an insertion that its owner knows and the other person does not.
-func copyable(o forecast.Option, open forecast.Slot, other Records) string {
+func copyable(o forecast.Option, open lastslot.Slot, other Records) string {
 	slot, insertion := o.Insertion(open)
 	if !o.Known || len(insertion) == 0 {
 		return ""
@@ -113,9 +114,9 @@ func copyable(o forecast.Option, open forecast.Slot, other Records) string {
 	return insertionID(slot, turns)
 }
 
-func compare(open forecast.Slot, theirs, mine []forecast.Option, records Records) comparisonView {
-	places := func(options []forecast.Option) map[forecast.Pattern]int {
-		at := map[forecast.Pattern]int{}
+func compare(open lastslot.Slot, theirs, mine []forecast.Option, records Records) comparisonView {
+	places := func(options []forecast.Option) map[lastslot.Pattern]int {
+		at := map[lastslot.Pattern]int{}
 		for i, o := range options {
 			at[o.Leaves.Pattern()] = i
 		}

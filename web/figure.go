@@ -8,7 +8,7 @@ import (
 	"strings"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // A case is tapped in by stickers. The form's parameters are:
@@ -31,12 +31,12 @@ import (
 // told; of the others, what was not told is oriented, but for one corner and one
 // edge where it cannot be: see [figure.rest].
 type figure struct {
-	slot forecast.Slot
+	slot lastslot.Slot
 	// corner and edge are where the pair's pieces are.
 	corner, edge sticker
 	// corners and edges have, for each spot, which of its stickers shows the top
 	// colour, or untold.
-	corners, edges [forecast.Spots]int
+	corners, edges [lastslot.Spots]int
 }
 
 // sticker is one of a spot's, numbered as its place's facelets are: so it is also
@@ -46,9 +46,9 @@ type sticker struct{ spot, turned int }
 const untold = -1
 
 // emptyFigure is one of which nothing was told but the slot.
-func emptyFigure(slot forecast.Slot) figure {
+func emptyFigure(slot lastslot.Slot) figure {
 	f := figure{slot: slot, corner: sticker{spot: untold}, edge: sticker{spot: untold}}
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		f.corners[spot], f.edges[spot] = untold, untold
 	}
 	return f
@@ -57,15 +57,15 @@ func emptyFigure(slot forecast.Slot) figure {
 // restOrder is in which order spots that were not told take what is left of
 // twists and flips: first the slot, where neither way is the usual one, then
 // those that are hardest to look at.
-var restOrder = [forecast.Spots]int{forecast.InSlot, 0, 1, 2, 3}
+var restOrder = [lastslot.Spots]int{lastslot.InSlot, 0, 1, 2, 3}
 
 // figureOf tells a case in the fewest taps.
-func figureOf(c forecast.Case) figure {
+func figureOf(c lastslot.Case) figure {
 	f := emptyFigure(c.Slot)
 	f.corner = sticker{c.Corner, c.Twists[c.Corner]}
 	f.edge = sticker{c.Edge, c.Flips[c.Edge]}
 	cornerRest, edgeRest := f.rest()
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		if spot != c.Corner && spot != cornerRest && c.Twists[spot] != 0 {
 			f.corners[spot] = c.Twists[spot]
 		}
@@ -83,7 +83,7 @@ func (f figure) told() bool { return f.corner.spot != untold && f.edge.spot != u
 // twists add up to a multiple of three and flips to an even number. They are
 // untold where all were told.
 func (f figure) rest() (corner, edge int) {
-	first := func(told [forecast.Spots]int, pair int) int {
+	first := func(told [lastslot.Spots]int, pair int) int {
 		for _, spot := range restOrder {
 			if spot != pair && told[spot] == untold {
 				return spot
@@ -95,8 +95,8 @@ func (f figure) rest() (corner, edge int) {
 }
 
 // turned are all twists and flips, as far as they were told and follow from that.
-func (f figure) turned() (twists, flips [forecast.Spots]int) {
-	fill := func(told [forecast.Spots]int, pair sticker, rest, states int) (all [forecast.Spots]int) {
+func (f figure) turned() (twists, flips [lastslot.Spots]int) {
+	fill := func(told [lastslot.Spots]int, pair sticker, rest, states int) (all [lastslot.Spots]int) {
 		sum := 0
 		for spot, turned := range told {
 			if spot == pair.spot {
@@ -115,18 +115,18 @@ func (f figure) turned() (twists, flips [forecast.Spots]int) {
 }
 
 // forecastCase is the case that was told. An error is a [*problem].
-func (f figure) forecastCase() (forecast.Case, error) {
+func (f figure) forecastCase() (lastslot.Case, error) {
 	for _, pair := range []struct {
 		piece string
 		sticker
 	}{{"corner", f.corner}, {"edge", f.edge}} {
 		if pair.spot == untold {
-			return forecast.Case{}, unclear("top", fmt.Sprintf("tap where the pair’s %s is", pair.piece))
+			return lastslot.Case{}, unclear("top", fmt.Sprintf("tap where the pair’s %s is", pair.piece))
 		}
 	}
-	c := forecast.Case{Slot: f.slot, Corner: f.corner.spot, Edge: f.edge.spot}
+	c := lastslot.Case{Slot: f.slot, Corner: f.corner.spot, Edge: f.edge.spot}
 	c.Twists, c.Flips = f.turned()
-	c, err := forecast.NewCase(c)
+	c, err := lastslot.NewCase(c)
 	if err != nil {
 		return c, &problem{Status: http.StatusUnprocessableEntity, Title: "No puzzle shows this", Detail: err.Error(), Field: "top"}
 	}
@@ -135,15 +135,15 @@ func (f figure) forecastCase() (forecast.Case, error) {
 
 // spotNames has the name of each spot in the form.
 var (
-	cornerSpots = [forecast.Spots]string{"UBL", "UBR", "UFL", "UFR", slotPlace}
-	edgeSpots   = [forecast.Spots]string{"UB", "UL", "UR", "UF", slotPlace}
+	cornerSpots = [lastslot.Spots]string{"UBL", "UBR", "UFL", "UFR", slotPlace}
+	edgeSpots   = [lastslot.Spots]string{"UB", "UL", "UR", "UF", slotPlace}
 )
 
 const slotPlace = "slot"
 
 // cornerFaces has the names of the faces of a corner spot, by twist.
 func cornerFaces(spot int) []string {
-	if spot == forecast.InSlot {
+	if spot == lastslot.InSlot {
 		// Clockwise seen from outside, the bottom is followed by the left.
 		return []string{"bottom", "left", "right"}
 	}
@@ -152,8 +152,8 @@ func cornerFaces(spot int) []string {
 }
 
 // edgeFaces has the names of the faces of an edge spot, by flip.
-func edgeFaces(slot forecast.Slot, spot int) []string {
-	if spot == forecast.InSlot {
+func edgeFaces(slot lastslot.Slot, spot int) []string {
+	if spot == lastslot.InSlot {
 		if slot.Edge().Facelets()[0] == slot.Corner().Facelets()[1] {
 			return []string{"left", "right"}
 		}
@@ -164,8 +164,8 @@ func edgeFaces(slot forecast.Slot, spot int) []string {
 }
 
 // topName is the parameter that tells a last-layer piece in a spot.
-func topName(spots [forecast.Spots]string, spot int, kind string) string {
-	if spot == forecast.InSlot {
+func topName(spots [lastslot.Spots]string, spot int, kind string) string {
+	if spot == lastslot.InSlot {
 		return slotPlace + kind
 	}
 	return spots[spot]
@@ -179,7 +179,7 @@ func isTapped(q url.Values) bool {
 // readFigure reads the tapped form. An error is a [*problem]; what can be read is
 // read all the same.
 func readFigure(q url.Values) (f figure, err error) {
-	f = emptyFigure(forecast.FR)
+	f = emptyFigure(lastslot.FR)
 	note := func(e error) {
 		if err == nil {
 			err = e
@@ -187,13 +187,13 @@ func readFigure(q url.Values) (f figure, err error) {
 	}
 	if name := q.Get("slot"); name != "" {
 		var e error
-		f.slot, e = forecast.ParseSlot(name)
+		f.slot, e = lastslot.ParseSlot(name)
 		if e != nil {
 			note(unclear("slot", e.Error()))
 		}
 	}
 	edgeFaces := func(spot int) []string { return edgeFaces(f.slot, spot) }
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		var e error
 		f.corners[spot], e = readFace(q, topName(cornerSpots, spot, "corner"), cornerFaces(spot))
 		note(e)
@@ -220,10 +220,10 @@ func (f figure) tidy() figure {
 	cornerRest, edgeRest := f.rest()
 	twists, flips := f.turned()
 	for _, told := range []struct {
-		spots  *[forecast.Spots]int
+		spots  *[lastslot.Spots]int
 		pair   sticker
 		rest   int
-		turned [forecast.Spots]int
+		turned [lastslot.Spots]int
 		states int
 	}{{&f.corners, f.corner, cornerRest, twists, 3}, {&f.edges, f.edge, edgeRest, flips, 2}} {
 		sum := 0
@@ -255,7 +255,7 @@ func readFace(q url.Values, name string, faces []string) (int, error) {
 }
 
 // readSticker reads the spot of a piece of the pair and how it is turned.
-func readSticker(q url.Values, name string, spots [forecast.Spots]string, faces func(spot int) []string) (sticker, error) {
+func readSticker(q url.Values, name string, spots [lastslot.Spots]string, faces func(spot int) []string) (sticker, error) {
 	value := q.Get(name)
 	if value == "" {
 		return sticker{spot: untold}, nil
@@ -278,7 +278,7 @@ func (f figure) values() url.Values {
 	if f.edge.spot != untold {
 		v.Set("edge", edgeSpots[f.edge.spot]+"."+edgeFaces(f.slot, f.edge.spot)[f.edge.turned])
 	}
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		if turned := f.corners[spot]; turned != untold {
 			v.Set(topName(cornerSpots, spot, "corner"), cornerFaces(spot)[turned])
 		}
@@ -318,14 +318,14 @@ var turnedY = cube.Sequence{cube.TurnOf(cube.Y, 1)}.Cube().Hold()
 func (f figure) moved(top, slot func(cube.Face) cube.Face) figure {
 	r := emptyFigure(slotAt(f.slot, slot))
 	carry := func(spot int) func(cube.Face) cube.Face {
-		if spot == forecast.InSlot {
+		if spot == lastslot.InSlot {
 			return slot
 		}
 		return top
 	}
 	corner := func(at sticker) sticker {
 		from := f.slot.CornerPlace(at.spot).Facelets()
-		for spot := range forecast.Spots {
+		for spot := range lastslot.Spots {
 			to := r.slot.CornerPlace(spot).Facelets()
 			if turned, ok := carried(from[:], to[:], at.turned, carry(at.spot)); ok {
 				return sticker{spot, turned}
@@ -335,7 +335,7 @@ func (f figure) moved(top, slot func(cube.Face) cube.Face) figure {
 	}
 	edge := func(at sticker) sticker {
 		from := f.slot.EdgePlace(at.spot).Facelets()
-		for spot := range forecast.Spots {
+		for spot := range lastslot.Spots {
 			to := r.slot.EdgePlace(spot).Facelets()
 			if turned, ok := carried(from[:], to[:], at.turned, carry(at.spot)); ok {
 				return sticker{spot, turned}
@@ -349,7 +349,7 @@ func (f figure) moved(top, slot func(cube.Face) cube.Face) figure {
 	if f.edge.spot != untold {
 		r.edge = edge(f.edge)
 	}
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		if f.corners[spot] != untold {
 			at := corner(sticker{spot, f.corners[spot]})
 			r.corners[at.spot] = at.turned
@@ -374,9 +374,9 @@ func carried(from, to []cube.Face, turned int, carry func(cube.Face) cube.Face) 
 }
 
 // slotAt is where a map of the faces takes a slot.
-func slotAt(slot forecast.Slot, carry func(cube.Face) cube.Face) forecast.Slot {
+func slotAt(slot lastslot.Slot, carry func(cube.Face) cube.Face) lastslot.Slot {
 	from := slot.Edge().Facelets()
-	for s := range forecast.Slot(forecast.Slots) {
+	for s := range lastslot.Slot(lastslot.Slots) {
 		to := s.Edge().Facelets()
 		if _, ok := carried(from[:], to[:], 0, carry); ok {
 			return s
@@ -389,7 +389,7 @@ func slotAt(slot forecast.Slot, carry func(cube.Face) cube.Face) forecast.Slot {
 // corner, then of its edge, numbered by spot and then by sticker; the stickers
 // that show the top colour in the spots of corners, then of edges. "-" stands for
 // what was not told.
-const rememberedLength = 3 + 2*forecast.Spots
+const rememberedLength = 3 + 2*lastslot.Spots
 
 func (f figure) String() string {
 	var b strings.Builder
@@ -433,20 +433,20 @@ func parseFigure(text string) (figure, bool) {
 		ok = ok && n >= 0
 		return n
 	}
-	slot := read(0, forecast.Slots)
+	slot := read(0, lastslot.Slots)
 	if slot < 0 {
 		return figure{}, false
 	}
-	f := emptyFigure(forecast.Slot(slot))
-	if n := read(1, forecast.Spots*3); n >= 0 {
+	f := emptyFigure(lastslot.Slot(slot))
+	if n := read(1, lastslot.Spots*3); n >= 0 {
 		f.corner = sticker{n / 3, n % 3}
 	}
-	if n := read(2, forecast.Spots*2); n >= 0 {
+	if n := read(2, lastslot.Spots*2); n >= 0 {
 		f.edge = sticker{n / 2, n % 2}
 	}
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		f.corners[spot] = read(3+spot, 3)
-		f.edges[spot] = read(3+forecast.Spots+spot, 2)
+		f.edges[spot] = read(3+lastslot.Spots+spot, 2)
 	}
 	return f.tidy(), ok
 }

@@ -7,6 +7,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // helpView explains with one example how to read what the pages show.
@@ -33,14 +34,14 @@ type helpFrame struct{ Turn, Picture string }
 var (
 	helpTurns    = cube.Sequence{cube.TurnOf(cube.U, 1), cube.TurnOf(cube.R, 1), cube.TurnOf(cube.U, -1), cube.TurnOf(cube.R, -1)}
 	helpAUF      = cube.Sequence{cube.TurnOf(cube.U, -1)}
-	helpPattern  = forecast.Pattern(27)
-	helpOpenSlot = forecast.FR
+	helpPattern  = lastslot.Pattern(27)
+	helpOpenSlot = lastslot.FR
 )
 
 // help answers GET /help.
 func (s *site) help(w http.ResponseWriter, r *http.Request) error {
 	left := cube.Solved.Do(s.Book.FollowUp(helpPattern).Inverse()).Do(helpAUF.Inverse())
-	position, err := forecast.Find(left.Do(helpTurns.Inverse()), &helpOpenSlot)
+	position, err := lastslot.Find(left.Do(helpTurns.Inverse()), &helpOpenSlot)
 	if err != nil {
 		return err
 	}
@@ -55,7 +56,7 @@ func (s *site) help(w http.ResponseWriter, r *http.Request) error {
 		Path:      "/case/" + c.Code(),
 		Pattern:   patternName(option.Leaves.Pattern()),
 		Left:      patternPictures[option.Leaves],
-		Adjusted:  patternPictures[forecast.OutcomeOf(left.Do(option.Then))],
+		Adjusted:  patternPictures[lastslot.OutcomeOf(left.Do(option.Then))],
 		AUF:       option.Then.String(),
 		Sequence:  option.Sequence.String(),
 		Seconds:   secondsOf(option.Seconds).drawn(option.Seconds.Total()),

@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // The example of the help does what the help says, followed from the code that it
@@ -17,7 +17,7 @@ func TestBrowserHelp(t *testing.T) {
 	b := browse(t)
 	b.Show(1280, 800, false)
 	b.Do(chromedp.Navigate(b.Home + "/help"))
-	c, err := forecast.ParseCode(b.Text("section .code"))
+	c, err := lastslot.ParseCode(b.Text("section .code"))
 	require.NoError(t, err)
 	texts := func(selector string) []string {
 		found, err := chromedp.Run(b.Context, chromedp.Evaluate[[]string](`[...document.querySelectorAll("`+selector+`")].map(e => e.getAttribute("aria-label") ?? e.textContent)`))
@@ -38,16 +38,16 @@ func TestBrowserHelp(t *testing.T) {
 	slot := c.Slot
 	assert.Equal(t, cube.CornerAs(slot.Corner(), 0), position.Corners[slot.Corner()], "the slot is filled")
 	assert.Equal(t, cube.EdgeAs(slot.Edge(), 0), position.Edges[slot.Edge()])
-	left := forecast.OutcomeOf(position)
+	left := lastslot.OutcomeOf(position)
 	assert.Contains(t, b.Text("#help-pattern + p"), patternName(left.Pattern()))
 	said := texts("#help-auf + p .turns")
 	require.Len(t, said, 2)
 	position = position.Do(parsed(said[0]))
-	adjusted := forecast.OutcomeOf(position)
+	adjusted := lastslot.OutcomeOf(position)
 	assert.NotEqual(t, left, adjusted, "the AUF is needed")
 	assert.Equal(t, []string{outcomeWords(left), outcomeWords(left), outcomeWords(adjusted)}, texts(".help .pattern"))
 	assert.Contains(t, b.Text(".help-auf .turns"), said[0])
-	assert.Equal(t, forecast.Pattern(0), forecast.OutcomeOf(position.Do(parsed(said[1]))).Pattern())
+	assert.Equal(t, lastslot.Pattern(0), lastslot.OutcomeOf(position.Do(parsed(said[1]))).Pattern())
 	bottom, err := chromedp.Run(b.Context, chromedp.Evaluate[float64](`document.querySelector("main").getBoundingClientRect().bottom`))
 	require.NoError(t, err)
 	assert.LessOrEqual(t, bottom, 800.0)

@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // insertionsView is the page with all that a person says of insertions.
@@ -44,34 +44,34 @@ type ownInsertionView struct {
 
 // insertionID tells insertions apart in forms: the slot where it stands before
 // the turns, then the turns.
-func insertionID(slot forecast.Slot, turns string) string { return slot.String() + " " + turns }
+func insertionID(slot lastslot.Slot, turns string) string { return slot.String() + " " + turns }
 
 // insertionPage is the page about one insertion.
 func insertionPage(id string) string { return "/insertions/one?insertion=" + url.QueryEscape(id) }
 
 // readInsertion reads an insertion from a form, as it is kept: AUF and rotation
 // at the front do not tell insertions apart.
-func readInsertion(slot *forecast.Slot, turns cube.Sequence) (forecast.Insertion, error) {
-	insertion, err := forecast.CheckInsertion(slot, turns)
+func readInsertion(slot *lastslot.Slot, turns cube.Sequence) (lastslot.Insertion, error) {
+	insertion, err := lastslot.CheckInsertion(slot, turns)
 	if err == nil && insertion.Turns[0].Layer() == cube.Y {
-		turned := forecast.Slot((int(insertion.Slot) + insertion.Turns[0].Quarters()) % forecast.Slots)
-		insertion, err = forecast.NewInsertion(turned, insertion.Turns[1:])
+		turned := lastslot.Slot((int(insertion.Slot) + insertion.Turns[0].Quarters()) % lastslot.Slots)
+		insertion, err = lastslot.NewInsertion(turned, insertion.Turns[1:])
 	}
 	if err != nil {
-		return forecast.Insertion{}, unfit(err)
+		return lastslot.Insertion{}, unfit(err)
 	}
 	return insertion, nil
 }
 
-func readInsertionID(field, id string) (forecast.Insertion, error) {
+func readInsertionID(field, id string) (lastslot.Insertion, error) {
 	name, text, _ := strings.Cut(id, " ")
-	slot, err := forecast.ParseSlot(name)
+	slot, err := lastslot.ParseSlot(name)
 	if err != nil {
-		return forecast.Insertion{}, unclear(field, fmt.Sprintf("“%s” does not begin with a slot", shortened(id)))
+		return lastslot.Insertion{}, unclear(field, fmt.Sprintf("“%s” does not begin with a slot", shortened(id)))
 	}
 	turns, err := checkTurns(text)
 	if err != nil {
-		return forecast.Insertion{}, err
+		return lastslot.Insertion{}, err
 	}
 	return readInsertion(&slot, turns)
 }
@@ -93,7 +93,7 @@ func (s *site) insertionsView(records Records, typed url.Values) insertionsView 
 			Slots: []choice{{"", "the one that it opens", typed.Get("slot") == ""}},
 		},
 	}
-	for slot := range forecast.Slot(forecast.Slots) {
+	for slot := range lastslot.Slot(lastslot.Slots) {
 		v.Add.Slots = append(v.Add.Slots, choice{slot.String(), slot.Words(), typed.Get("slot") == slot.String()})
 	}
 	for _, own := range records.Insertions {
@@ -174,9 +174,9 @@ func (s *site) readAdded(values url.Values, records Records) ([]OwnInsertion, er
 	if err != nil {
 		return nil, err
 	}
-	var slot *forecast.Slot
+	var slot *lastslot.Slot
 	if name := values.Get("slot"); name != "" {
-		named, err := forecast.ParseSlot(name)
+		named, err := lastslot.ParseSlot(name)
 		if err != nil {
 			return nil, unclear("slot", fmt.Sprintf("no slot “%s”: a slot is FR, FL, BL or BR", shortened(name)))
 		}
@@ -186,7 +186,7 @@ func (s *site) readAdded(values url.Values, records Records) ([]OwnInsertion, er
 	if err != nil {
 		return nil, err
 	}
-	insertions := []forecast.Insertion{insertion}
+	insertions := []lastslot.Insertion{insertion}
 	if values.Get("mirror") == "true" {
 		insertions = append(insertions, insertion.Mirror())
 	}
@@ -201,7 +201,7 @@ func (s *site) readAdded(values url.Values, records Records) ([]OwnInsertion, er
 
 // recordOf is what the records say of an insertion; where they say nothing yet, a
 // record that only says whether the book has it.
-func (s *site) recordOf(records Records, i forecast.Insertion) OwnInsertion {
+func (s *site) recordOf(records Records, i lastslot.Insertion) OwnInsertion {
 	turns := i.Turns.String()
 	at := slices.IndexFunc(records.Insertions, func(own OwnInsertion) bool { return own.is(i.Slot, turns) })
 	if at >= 0 {
@@ -213,9 +213,9 @@ func (s *site) recordOf(records Records, i forecast.Insertion) OwnInsertion {
 
 // is says whether the record is about the insertion. One that was kept with a
 // rotation at the front is the same as that for the slot after the rotation.
-func (o OwnInsertion) is(slot forecast.Slot, turns string) bool {
+func (o OwnInsertion) is(slot lastslot.Slot, turns string) bool {
 	for quarters, rotation := range [...]string{"", "y ", "y2 ", "y' "} {
-		if rest, ok := strings.CutPrefix(o.Turns, rotation); ok && rest == turns && (int(o.Slot)+quarters)%forecast.Slots == int(slot) {
+		if rest, ok := strings.CutPrefix(o.Turns, rotation); ok && rest == turns && (int(o.Slot)+quarters)%lastslot.Slots == int(slot) {
 			return true
 		}
 	}
@@ -239,7 +239,7 @@ func (s *site) markInsertions(w http.ResponseWriter, r *http.Request) error {
 			if err != nil {
 				return
 			}
-			var i forecast.Insertion
+			var i lastslot.Insertion
 			if i, err = readInsertionID(field, id); err != nil {
 				return
 			}

@@ -12,7 +12,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // casesView is the page with the cases that a person comes back to.
@@ -63,7 +63,7 @@ type recentView struct {
 // caseLink leads to a case's page: a picture with words, and the slot.
 type caseLink struct{ Code, Path, Picture, Slot string }
 
-func linkTo(c forecast.Case) caseLink {
+func linkTo(c lastslot.Case) caseLink {
 	return caseLink{c.Code(), "/case/" + c.Code(), positionOf(c).picture().SVG(), c.Slot.Words()}
 }
 
@@ -84,7 +84,7 @@ func checkNote(note string) (string, error) {
 }
 
 // checkCode is the case that a code stands for.
-func checkCode(field, code string) (forecast.Case, error) {
+func checkCode(field, code string) (lastslot.Case, error) {
 	var q query
 	err := q.readCode(code)
 	if wrong := told(err); wrong != nil {
@@ -125,7 +125,7 @@ func (s *site) casesView(records Records, wanted string, page int) casesView {
 		}
 		return "/cases?" + values.Encode()
 	}
-	var found []forecast.Case
+	var found []lastslot.Case
 	for _, kept := range records.Kept {
 		if c, err := checkCode("", kept.Code); err == nil && has(kept.Code+" "+c.Slot.Words()+" "+kept.Note, wanted) {
 			found = append(found, c)
@@ -164,7 +164,7 @@ func has(text, words string) bool {
 }
 
 // keepOf is the form for a case; back is the page that shows it.
-func keepOf(r Records, c forecast.Case, back string) keepView {
+func keepOf(r Records, c lastslot.Case, back string) keepView {
 	v := keepView{Code: c.Code(), Back: back}
 	if at := slices.IndexFunc(r.Kept, func(k KeptCase) bool { return k.Code == v.Code }); at >= 0 {
 		v.Kept, v.Note, v.Since = true, r.Kept[at].Note, onDay(r.Kept[at].Since)
@@ -259,7 +259,7 @@ const rememberAfter = time.Minute
 // page says so when it was meant by the visitor: not what a browser fetches
 // ahead, and not what the script asks for on the way. It is no reason to refuse
 // the page.
-func (s *site) remember(r *http.Request, c forecast.Case) {
+func (s *site) remember(r *http.Request, c lastslot.Case) {
 	if r.Method != http.MethodGet || !meant(r.Header) {
 		return
 	}

@@ -10,6 +10,8 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
+	"slotcast/forecast/technique"
 )
 
 // keptLists is for how many people, and slots, the learning lists are kept: the 42
@@ -27,11 +29,11 @@ type learningLists struct {
 type listsOf struct {
 	id       ProfileID
 	revision int64
-	slot     forecast.Slot
+	slot     lastslot.Slot
 }
 
 // lists are the learning lists of all places of the slot, for the visitor.
-func (s *site) lists(v visitor, f *forecast.Forecaster, slot forecast.Slot) []forecast.LearningList {
+func (s *site) lists(v visitor, f *forecast.Forecaster, slot lastslot.Slot) []forecast.LearningList {
 	of := listsOf{slot: slot}
 	if v.Profile != nil {
 		of.id, of.revision = v.Profile.ID, v.Profile.Revision
@@ -42,7 +44,7 @@ func (s *site) lists(v visitor, f *forecast.Forecaster, slot forecast.Slot) []fo
 	if ok {
 		return lists
 	}
-	for _, p := range forecast.Places(slot) {
+	for _, p := range lastslot.Places(slot) {
 		lists = append(lists, f.LearningList(p))
 	}
 	s.learning.mu.Lock()
@@ -122,7 +124,7 @@ type lessonView struct {
 type techniqueView struct{ Name, Words string }
 
 // techniquesOf words techniques.
-func techniquesOf(list []forecast.Technique) (views []techniqueView) {
+func techniquesOf(list []technique.Technique) (views []techniqueView) {
 	for _, t := range list {
 		views = append(views, techniqueView{string(t), t.Words()})
 	}
@@ -137,7 +139,7 @@ func techniqueNamesOf(lessons []lessonView) (names []techniqueView) {
 			used[t.Name] = true
 		}
 	}
-	for _, t := range forecast.Techniques {
+	for _, t := range technique.All {
 		if used[string(t)] {
 			names = append(names, techniqueView{string(t), t.Words()})
 		}
@@ -153,10 +155,10 @@ const nextShown = 6
 
 // learn answers GET /learn.
 func (s *site) learn(w http.ResponseWriter, r *http.Request) error {
-	slot := forecast.FR
+	slot := lastslot.FR
 	if name := r.URL.Query().Get("slot"); name != "" {
 		var err error
-		if slot, err = forecast.ParseSlot(name); err != nil {
+		if slot, err = lastslot.ParseSlot(name); err != nil {
 			return unreadable("slot", 0, fmt.Sprintf("no slot “%s”: a slot is FR, FL, BL or BR", shortened(name)))
 		}
 	}
@@ -172,7 +174,7 @@ func (s *site) learn(w http.ResponseWriter, r *http.Request) error {
 		pageView: s.pageView("Learn – Slotcast", "Which insertions are worth learning next, by the seconds that each saves.", ""),
 		Back:     "/learn?slot=" + slot.String(),
 	}
-	for other := range forecast.Slot(forecast.Slots) {
+	for other := range lastslot.Slot(lastslot.Slots) {
 		v.Slots = append(v.Slots, filterView{sentenceCase(other.Words()), "/learn?slot=" + other.String(), other == slot})
 	}
 	lists := s.lists(visitor, f, slot)
@@ -258,7 +260,7 @@ func lessonOf(records Records, list forecast.LearningList, i int) lessonView {
 		Best: percent(l.Best, list.Place.Cases()), ID: insertionID(l.Slot, l.Insertion.String()),
 	}
 	v.Page = insertionPage(v.ID)
-	v.Techniques = techniquesOf(l.Techniques())
+	v.Techniques = techniquesOf(technique.Of(l.Slot, l.Insertion, len(l.Rotation) > 0))
 	if i > 0 || list.Place.Solved() {
 		for _, p := range l.Leaves[:min(len(l.Leaves), leavesShown)] {
 			v.Leaves = append(v.Leaves, leavesView{records.patternName(p), patternPictures[p.Outcome()]})
@@ -294,7 +296,7 @@ type lessonLevelView struct {
 // learnPlace answers GET /learn/{place}.
 func (s *site) learnPlace(w http.ResponseWriter, r *http.Request) error {
 	name := chi.URLParam(r, "place")
-	place, err := forecast.ParsePlace(name)
+	place, err := lastslot.ParsePlace(name)
 	if err != nil {
 		return &problem{Status: http.StatusNotFound, Detail: noPlace(name)}
 	}

@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/webtest"
 )
 
@@ -145,17 +145,17 @@ func TestPlacesOfTheInterface(t *testing.T) {
 		var told struct{ Places []toldLearning }
 		a := s.ask("GET", "/api/v1/learning/places?slot="+slot, "", "")
 		require.NoError(t, json.Unmarshal(a.Body.Bytes(), &told))
-		require.Len(t, told.Places, forecast.PlacesPerSlot)
+		require.Len(t, told.Places, lastslot.PlacesPerSlot)
 		cases := 0
 		for _, p := range told.Places {
 			cases += p.Cases
 			assert.True(t, strings.HasPrefix(p.Place, slot))
-			c, err := forecast.ParseCode(p.Case)
+			c, err := lastslot.ParseCode(p.Case)
 			require.NoError(t, err)
 			assert.Equal(t, p.Place, c.Place().String())
 			assert.Positive(t, p.Average)
 		}
-		assert.Equal(t, forecast.CasesPerSlot, cases)
+		assert.Equal(t, lastslot.CasesPerSlot, cases)
 	}
 }
 
@@ -194,7 +194,7 @@ func TestBrowserLearns(t *testing.T) {
 func TestBrowserFitsAndNeedsNoScript(t *testing.T) {
 	_, home := serve(t)
 	b := webtest.Browse(t, home)
-	code := forecast.CaseAt(77_777).Code()
+	code := lastslot.CaseAt(77_777).Code()
 	for _, width := range []int64{320, 390} {
 		b.Do(chromedp.EmulateViewport(width, 844))
 		for _, path := range []string{"/learn", "/learn/" + easyPlace, "/patterns/0/reach", "/case/" + code + "/patterns", "/case/" + code + "/patterns/0"} {

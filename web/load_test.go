@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // A thousand profiles with 58 ratings and 30 insertions each: a forecast with a
@@ -15,7 +15,7 @@ import (
 func BenchmarkForecastWithProfiles(b *testing.B) {
 	s := newService(b)
 	var ratings, insertions []string
-	for p := range forecast.Patterns {
+	for p := range lastslot.Patterns {
 		ratings = append(ratings, fmt.Sprintf(`{"oll": %d, "recognise": %d, "execute": %d}`, p, p%5+1, p%4+1))
 	}
 	// Nine ways to take the pair out and put it in, and those with another before.
@@ -40,7 +40,7 @@ func BenchmarkForecastWithProfiles(b *testing.B) {
 	var codes []string
 	random := rand.New(rand.NewPCG(1, 2))
 	for range 500 {
-		codes = append(codes, forecast.CaseAt(random.IntN(forecast.Cases)).Code())
+		codes = append(codes, lastslot.CaseAt(random.IntN(lastslot.Cases)).Code())
 	}
 	run := func(name string, prepare func(i int), key func(i int) string) {
 		b.Run(name, func(b *testing.B) {

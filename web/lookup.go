@@ -8,7 +8,7 @@ import (
 	"strings"
 	"unicode"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // The example that is on screen at first, so that there is something to read and
@@ -153,9 +153,9 @@ func (s *site) looked(values url.Values, view *lookupView) (q query, shown figur
 	view.Code = asked.Get("case")
 	if q, err = readQuery(asked); err != nil {
 		// The figure is there all the same, with nothing on it that nobody told.
-		slot, wrong := forecast.ParseSlot(asked.Get("slot"))
+		slot, wrong := lastslot.ParseSlot(asked.Get("slot"))
 		if wrong != nil {
-			slot = forecast.FR
+			slot = lastslot.FR
 		}
 		return q, emptyFigure(slot), err
 	}
@@ -168,7 +168,7 @@ func pasteOf(asked url.Values) pasteView {
 		Solution: asked.Get("solution"),
 		Slots:    []choice{{"", "the one that is open", asked.Get("slot") == ""}},
 	}
-	for s := range forecast.Slot(forecast.Slots) {
+	for s := range lastslot.Slot(lastslot.Slots) {
 		v.Slots = append(v.Slots, choice{s.String(), s.Words(), asked.Get("slot") == s.String()})
 	}
 	return v

@@ -17,16 +17,16 @@ import (
 	"golang.org/x/net/html"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 func TestExampleIsBeforeTheLastSlot(t *testing.T) {
 	scramble, solution := mustParse(t, exampleScramble), mustParse(t, exampleSolution)
 	assert.Len(t, scramble, 20)
-	found, err := forecast.Find(scramble.Cube().Do(solution), nil)
+	found, err := lastslot.Find(scramble.Cube().Do(solution), nil)
 	require.NoError(t, err)
 	assert.Equal(t, cube.Hold(0), found.Hold)
-	assert.Equal(t, forecast.FR, found.Case.Slot)
+	assert.Equal(t, lastslot.FR, found.Case.Slot)
 	assert.False(t, found.Case.Solved())
 
 	p := get(t, newHandler(t), "/")
@@ -41,7 +41,7 @@ func TestExampleIsBeforeTheLastSlot(t *testing.T) {
 	})
 	require.Len(t, fresh, 1)
 	own := get(t, newHandler(t), attribute(fresh[0], "href"))
-	assert.Equal(t, emptyFigure(forecast.FR), figureSent(t, own))
+	assert.Equal(t, emptyFigure(lastslot.FR), figureSent(t, own))
 	assert.Empty(t, own.byID(t, "fresh"))
 }
 
@@ -72,7 +72,7 @@ func TestAnswerSaysWhatTheInterfaceSays(t *testing.T) {
 		said := words(lines[i])
 		name := "All oriented"
 		if o.Leaves.OLL != 0 {
-			name = patternName(forecast.Pattern(o.Leaves.OLL))
+			name = patternName(lastslot.Pattern(o.Leaves.OLL))
 		}
 		assert.Contains(t, said, " "+o.Turns+" ")
 		assert.Contains(t, said, " "+name+" ")
@@ -138,7 +138,7 @@ func TestOptionsLeadToTheirPages(t *testing.T) {
 // Filters are links; each keeps the case and the others.
 func TestFilters(t *testing.T) {
 	h := newHandler(t)
-	p := get(t, h, "/?case="+forecast.CaseAt(20000).Code())
+	p := get(t, h, "/?case="+lastslot.CaseAt(20000).Code())
 	choose := func(bound, label string) {
 		t.Helper()
 		links := p.find(func(n *html.Node) bool {
@@ -174,14 +174,14 @@ func TestFilters(t *testing.T) {
 	choose("Side", "both")
 	choose("Rotation", "any")
 	choose("Turns at most", "any")
-	assert.Equal(t, get(t, h, "/?case="+forecast.CaseAt(20000).Code()).byID(t, "answer"), p.byID(t, "answer"))
+	assert.Equal(t, get(t, h, "/?case="+lastslot.CaseAt(20000).Code()).byID(t, "answer"), p.byID(t, "answer"))
 }
 
 // What a tap asks for is the part of the page that it changes, and little of it.
 func TestPartOfThePage(t *testing.T) {
 	h := newHandler(t)
-	for index := 0; index < forecast.Cases; index += 7001 {
-		query := tapsOf(formOf(figureOf(forecast.CaseAt(index))))
+	for index := 0; index < lastslot.Cases; index += 7001 {
+		query := tapsOf(formOf(figureOf(lastslot.CaseAt(index))))
 		whole := get(t, h, "/?"+query.Encode())
 		query.Set("part", "answer")
 		part := get(t, h, "/?"+query.Encode())
@@ -220,7 +220,7 @@ func BenchmarkTap(b *testing.B) {
 
 func TestParametersOfTheInterfaceOnThePage(t *testing.T) {
 	h := newHandler(t)
-	code := forecast.CaseAt(31000).Code()
+	code := lastslot.CaseAt(31000).Code()
 	assert.Len(t, patternsOf(get(t, h, "/?case="+code+"&limit=1")), 1)
 	for _, n := range patternsOf(get(t, h, "/?case="+strings.ToLower(code)+"&per=pattern")) {
 		assert.NotContains(t, words(n), "other way")
@@ -249,7 +249,7 @@ func TestTroubleIsSaidBesideItsField(t *testing.T) {
 		{"case=ABCDE", "case", 400, "in no code", "ABCDE"},
 		{"case=", "case", 400, "5 characters", ""},
 		{"case=12345&scramble=R", "case", 400, "one of the two", ""},
-		{"case=" + forecast.CaseAt(5).Code() + "&limit=0", "other", 400, "limit: ", ""},
+		{"case=" + lastslot.CaseAt(5).Code() + "&limit=0", "other", 400, "limit: ", ""},
 	} {
 		p := get(t, h, "/?"+s.query)
 		assert.Equal(t, s.status, p.status, s.query)
@@ -280,9 +280,9 @@ func TestWhatWasTypedIsKeptAndEscaped(t *testing.T) {
 	assert.Equal(t, typed, p.byID(t, "scramble"))
 	assert.Equal(t, "U'", p.byID(t, "solution"))
 	assert.NotContains(t, p.body, "<script>alert")
-	assert.Equal(t, emptyFigure(forecast.FR), figureSent(t, p), "nothing is on the figure that nobody told")
+	assert.Equal(t, emptyFigure(lastslot.FR), figureSent(t, p), "nothing is on the figure that nobody told")
 	p = get(t, h, "/?"+url.Values{"scramble": {typed}, "slot": {"BL"}}.Encode())
-	assert.Equal(t, emptyFigure(forecast.BL), figureSent(t, p))
+	assert.Equal(t, emptyFigure(lastslot.BL), figureSent(t, p))
 
 	p = get(t, h, "/case/"+url.PathEscape("<u>&"))
 	assert.Equal(t, http.StatusBadRequest, p.status)

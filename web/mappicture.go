@@ -7,7 +7,8 @@ import (
 	"strings"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/facts"
+	"slotcast/forecast/lastslot"
 )
 
 // The map's measures, in its own units: places lie on a grid of four by four, the
@@ -23,7 +24,7 @@ const (
 // which of their stickers comes up: that of a filled tile is on top already, and a
 // hollow one has a tab on the side where the sticker is. The pair's piece is marked
 // as in the net. An arrow that only turns with U is thin.
-func mapPicture(s forecast.Seeing, corners bool) string {
+func mapPicture(s facts.Facts, corners bool) string {
 	facts, pair := mapFacts(s, corners)
 	var b strings.Builder
 	class := "edges"
@@ -32,7 +33,7 @@ func mapPicture(s forecast.Seeing, corners bool) string {
 	}
 	fmt.Fprintf(&b, `<svg class="map %s" viewBox="0 0 %d %d" role="img" aria-label="%s">`, class, mapSide, mapSide, html.EscapeString(mapWords(s, corners)))
 	grid := mapGrid{s.Slot}
-	for spot := range forecast.InSlot {
+	for spot := range lastslot.InSlot {
 		x, y := grid.at(spot, !corners)
 		fmt.Fprintf(&b, `<circle class="map-rest" cx="%d" cy="%d" r="4"/>`, x, y)
 	}
@@ -43,8 +44,8 @@ func mapPicture(s forecast.Seeing, corners bool) string {
 		}
 	}
 	x, y := grid.at(pair, corners)
-	if pair != forecast.InSlot {
-		slotX, slotY := grid.at(forecast.InSlot, corners)
+	if pair != lastslot.InSlot {
+		slotX, slotY := grid.at(lastslot.InSlot, corners)
 		b.WriteString(arrow(point{float64(x), float64(y)}, point{float64(slotX), float64(slotY)}, true))
 	}
 	if corners {
@@ -79,13 +80,13 @@ func mapPicture(s forecast.Seeing, corners bool) string {
 
 // mapFact is what happens to one piece, and whether it only turns with U.
 type mapFact struct {
-	forecast.Fact
+	facts.Fact
 	withU bool
 }
 
 // mapFacts lists what happens to the last-layer corners or edges, and the spot of
 // the pair's piece.
-func mapFacts(s forecast.Seeing, corners bool) (facts []mapFact, pair int) {
+func mapFacts(s facts.Facts, corners bool) (facts []mapFact, pair int) {
 	allCorners, allEdges := s.All()
 	all, told := allEdges, s.Edges
 	pair = s.Edge
@@ -103,7 +104,7 @@ func mapFacts(s forecast.Seeing, corners bool) (facts []mapFact, pair int) {
 }
 
 // up is the side on which the piece has the sticker that comes up.
-func (f mapFact) up(slot forecast.Slot, corners bool) cube.Face {
+func (f mapFact) up(slot lastslot.Slot, corners bool) cube.Face {
 	if corners {
 		return slot.CornerPlace(f.From).Facelets()[(3-f.Turned)%3]
 	}
@@ -111,20 +112,20 @@ func (f mapFact) up(slot forecast.Slot, corners bool) cube.Face {
 }
 
 // mapWords says what the picture shows.
-func mapWords(s forecast.Seeing, corners bool) string {
+func mapWords(s facts.Facts, corners bool) string {
 	facts, pair := mapFacts(s, corners)
 	name, at := "edge", edgeSpots
 	if corners {
 		name, at = "corner", cornerSpots
 	}
 	spot := func(n int) string {
-		if n == forecast.InSlot {
+		if n == lastslot.InSlot {
 			return "the slot"
 		}
 		return at[n]
 	}
 	parts := []string{"the pair’s " + name + " is in " + spot(pair)}
-	if pair != forecast.InSlot {
+	if pair != lastslot.InSlot {
 		parts[0] = "the pair’s " + name + " goes from " + spot(pair) + " to the slot"
 	}
 	for _, f := range facts {
@@ -140,7 +141,7 @@ func mapWords(s forecast.Seeing, corners bool) string {
 type point struct{ x, y float64 }
 
 // mapGrid lays places out, seen from above: the slot at the corner where it is.
-type mapGrid struct{ slot forecast.Slot }
+type mapGrid struct{ slot lastslot.Slot }
 
 func (g mapGrid) at(spot int, corner bool) (x, y int) {
 	corners, edges := g.slot.CornerPlace(spot).Facelets(), g.slot.EdgePlace(spot).Facelets()
@@ -151,15 +152,15 @@ func (g mapGrid) at(spot int, corner bool) (x, y int) {
 	// The top's middle is one step in from the side where the slot is not.
 	row, column := 1, 1
 	switch g.slot {
-	case forecast.BL, forecast.BR:
+	case lastslot.BL, lastslot.BR:
 		row = 2
 	}
 	switch g.slot {
-	case forecast.FL, forecast.BL:
+	case lastslot.FL, lastslot.BL:
 		column = 2
 	}
 	reach := 1
-	if spot == forecast.InSlot {
+	if spot == lastslot.InSlot {
 		reach = 2
 	}
 	for _, f := range faces {

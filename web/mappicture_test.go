@@ -14,6 +14,8 @@ import (
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
 	"slotcast/forecast"
+	"slotcast/forecast/facts"
+	"slotcast/forecast/lastslot"
 )
 
 var (
@@ -24,7 +26,7 @@ var (
 
 // readMap reads a map back from its shapes: for each spot with a last-layer piece,
 // the side where the sticker is that comes up.
-func readMap(t *testing.T, picture string, s forecast.Seeing, corners bool) map[int]cube.Face {
+func readMap(t *testing.T, picture string, s facts.Facts, corners bool) map[int]cube.Face {
 	t.Helper()
 	number := func(text string) int {
 		n, err := strconv.Atoi(text)
@@ -42,7 +44,7 @@ func readMap(t *testing.T, picture string, s forecast.Seeing, corners bool) map[
 			tabs = append(tabs, tab{x, y})
 			continue
 		}
-		for spot := range forecast.Spots {
+		for spot := range lastslot.Spots {
 			atX, atY := grid.at(spot, corners)
 			if atX != x || atY != y {
 				continue
@@ -82,21 +84,21 @@ func TestMapsAreThoseOfTheStickers(t *testing.T) {
 	random := rand.New(rand.NewPCG(3, 5))
 	face := func(letter string) cube.Face { return cube.Face(strings.Index("UDLRFB", letter)) }
 	for range 300 {
-		c := forecast.CaseAt(random.IntN(forecast.Cases))
+		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
 		options := book.Forecast(forecast.Request{Case: c, Person: forecast.Anyone()})
 		o := options[random.IntN(len(options))]
 		slot, turns := o.Insertion(c.Slot)
 		if len(turns) == 0 {
 			continue
 		}
-		i, err := forecast.NewInsertion(slot, turns)
+		i, err := lastslot.NewInsertion(slot, turns)
 		require.NoError(t, err)
-		s := i.Seeing()
+		s := facts.Of(i)
 		after := cubetest.Solved.Do(turns)
 		for _, corners := range []bool{true, false} {
 			places := map[string]string{}
 			up := map[string]string{} // sides of the stickers that come up, by where they were
-			for spot := range forecast.InSlot {
+			for spot := range lastslot.InSlot {
 				to := cube.EdgePlace(spot).String()
 				if corners {
 					to = cube.CornerPlace(spot).String()
@@ -112,7 +114,7 @@ func TestMapsAreThoseOfTheStickers(t *testing.T) {
 			}
 			said := strings.Split(strings.SplitN(mapWords(s, corners), ": ", 2)[1], "; ")
 			arrows := 0
-			if spot := map[bool]int{true: s.Corner, false: s.Edge}[corners]; spot != forecast.InSlot {
+			if spot := map[bool]int{true: s.Corner, false: s.Edge}[corners]; spot != lastslot.InSlot {
 				arrows++
 				assert.Contains(t, said[0], " to the slot")
 			}
@@ -136,7 +138,7 @@ func TestMapsAreThoseOfTheStickers(t *testing.T) {
 			sides := map[string]string{}
 			for spot, side := range readMap(t, picture, s, corners) {
 				name := "the slot"
-				if spot != forecast.InSlot {
+				if spot != lastslot.InSlot {
 					name = edgeSpots[spot]
 					if corners {
 						name = cornerSpots[spot]
@@ -151,8 +153,8 @@ func TestMapsAreThoseOfTheStickers(t *testing.T) {
 
 // A map lies within its picture, wherever the slot is.
 func TestMapsStayInside(t *testing.T) {
-	for slot := range forecast.Slot(forecast.Slots) {
-		for spot := range forecast.Spots {
+	for slot := range lastslot.Slot(lastslot.Slots) {
+		for spot := range lastslot.Spots {
 			for _, corners := range []bool{true, false} {
 				x, y := mapGrid{slot}.at(spot, corners)
 				reach := mapTile/2 + 8

@@ -2,7 +2,7 @@ package web
 
 import (
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // The net is the one layout in which top layer and open slot are shown: the
@@ -27,12 +27,12 @@ type cell struct{ Row, Column int }
 const netSize = 7
 
 // netTop is where the top's middle is.
-func netTop(slot forecast.Slot) cell {
+func netTop(slot lastslot.Slot) cell {
 	c := cell{3, 3}
-	if slot == forecast.BR || slot == forecast.BL {
+	if slot == lastslot.BR || slot == lastslot.BL {
 		c.Row = 5
 	}
-	if slot == forecast.FL || slot == forecast.BL {
+	if slot == lastslot.FL || slot == lastslot.BL {
 		c.Column = 5
 	}
 	return c
@@ -40,15 +40,15 @@ func netTop(slot forecast.Slot) cell {
 
 // netCorner is where the sticker of a corner spot is: as [cube.CornerPlace]
 // numbers the place's stickers.
-func netCorner(slot forecast.Slot, spot, sticker int) cell {
+func netCorner(slot lastslot.Slot, spot, sticker int) cell {
 	faces := slot.CornerPlace(spot).Facelets()
-	return netCell(slot, faces[:], sticker, spot == forecast.InSlot, 4)
+	return netCell(slot, faces[:], sticker, spot == lastslot.InSlot, 4)
 }
 
 // netEdge is where the sticker of an edge spot is.
-func netEdge(slot forecast.Slot, spot, sticker int) cell {
+func netEdge(slot lastslot.Slot, spot, sticker int) cell {
 	faces := slot.EdgePlace(spot).Facelets()
-	return netCell(slot, faces[:], sticker, spot == forecast.InSlot, 3)
+	return netCell(slot, faces[:], sticker, spot == lastslot.InSlot, 3)
 }
 
 // netSteps are the ways from the top's middle towards each side.
@@ -57,7 +57,7 @@ var netSteps = [cube.Faces]cell{cube.FaceL: {0, -1}, cube.FaceR: {0, 1}, cube.Fa
 // netCell is where a piece's sticker is: out from the top's middle, towards each
 // side that the piece is on by one, but towards the sticker's own side as far as
 // its layer is folded down: 2 in the top layer, in the slot as is said.
-func netCell(slot forecast.Slot, faces []cube.Face, sticker int, inSlot bool, depth int) cell {
+func netCell(slot lastslot.Slot, faces []cube.Face, sticker int, inSlot bool, depth int) cell {
 	at, own := netTop(slot), faces[sticker]
 	for _, face := range faces {
 		step := netSteps[face]

@@ -6,7 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // Every sticker of the top layer and of the slot has a cell of its own, and the
@@ -21,7 +21,7 @@ func TestNet(t *testing.T) {
 		"...F.D.",
 		"...F...",
 	}
-	for slot := range forecast.Slot(forecast.Slots) {
+	for slot := range lastslot.Slot(lastslot.Slots) {
 		var drawn [netSize][netSize]byte
 		for row := range drawn {
 			for column := range drawn[row] {
@@ -32,7 +32,7 @@ func TestNet(t *testing.T) {
 			require.Equal(t, byte('.'), drawn[c.Row-1][c.Column-1], "%s at %v", letter, c)
 			drawn[c.Row-1][c.Column-1] = letter[0]
 		}
-		for spot := range forecast.Spots {
+		for spot := range lastslot.Spots {
 			for sticker, face := range slot.CornerPlace(spot).Facelets() {
 				draw(netCorner(slot, spot, sticker), face.String())
 			}
@@ -40,7 +40,7 @@ func TestNet(t *testing.T) {
 				draw(netEdge(slot, spot, sticker), face.String())
 			}
 		}
-		if slot == forecast.FR {
+		if slot == lastslot.FR {
 			for row := range drawn {
 				assert.Equal(t, want[row], string(drawn[row][:]))
 			}

@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // netPicture is a picture of a position in the net, and the same in words. It is
@@ -60,7 +60,7 @@ type netPosition struct {
 	Cube cube.Cube
 	// Slot is where that slot was in the first hold, in which the cross is down, and
 	// Now where it is.
-	Slot, Now forecast.Slot
+	Slot, Now lastslot.Slot
 	// Last is the turn that led here, nil for none.
 	Last *cube.Turn
 	// tilt is the hold that the rotations alone led to.
@@ -68,7 +68,7 @@ type netPosition struct {
 }
 
 // positionOf shows a case before any turn.
-func positionOf(c forecast.Case) netPosition {
+func positionOf(c lastslot.Case) netPosition {
 	return netPosition{Cube: c.Cube(), Slot: c.Slot, Now: c.Slot}
 }
 
@@ -82,7 +82,7 @@ func (p netPosition) turned(t cube.Turn) netPosition {
 		r.tilt = p.tilt.Then(t.Cube().Hold())
 	}
 	most := r.inPlace(r.Now)
-	for now := range forecast.Slot(forecast.Slots) {
+	for now := range lastslot.Slot(lastslot.Slots) {
 		if n := r.inPlace(now); n > most {
 			most, r.Now = n, now
 		}
@@ -92,7 +92,7 @@ func (p netPosition) turned(t cube.Turn) netPosition {
 
 // inPlace counts the pieces and centres below the top that are in their place,
 // seen with the slot at a place.
-func (p netPosition) inPlace(slot forecast.Slot) (n int) {
+func (p netPosition) inPlace(slot lastslot.Slot) (n int) {
 	home := cube.Hold((int(slot) - int(p.Slot)) & 3).Cube()
 	for place, at := range p.Cube.Corners[cube.DFR:] {
 		if home.Corners[int(cube.DFR)+place] == at {
@@ -125,7 +125,7 @@ func (p netPosition) picture() netPicture {
 	}
 	d.bodies()
 	d.centre(p.Cube.Centres[cube.FaceU])
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		corner := p.Cube.Corners[slot.CornerPlace(spot)]
 		for i, of := range corner.Piece().Facelets() {
 			sticker := (i + corner.Twist()) % 3
@@ -167,7 +167,7 @@ func (p netPosition) kind(reference cube.Face, pair bool) pieceKind {
 }
 
 type netDrawing struct {
-	slot   forecast.Slot
+	slot   lastslot.Slot
 	shapes []netShape
 }
 
@@ -187,7 +187,7 @@ func (d *netDrawing) square(class netClass, c cell, side, r int, of cube.Face) {
 func (d *netDrawing) moved(t cube.Turn) {
 	motion := t.Cube()
 	mark := func(c cell) { d.square(netMoved, c, netUnit+14, 13, 0) }
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		if place := d.slot.CornerPlace(spot); motion.Corners[place] != cube.Solved.Corners[place] {
 			for sticker := range 3 {
 				mark(netCorner(d.slot, spot, sticker))
@@ -207,20 +207,20 @@ func (d *netDrawing) moved(t cube.Turn) {
 // bodies draws each place as one piece: on top its stickers lie side by side, in
 // the slot two rings hold them together.
 func (d *netDrawing) bodies() {
-	for spot := range forecast.InSlot {
+	for spot := range lastslot.InSlot {
 		d.body(netCorner(d.slot, spot, 0), netCorner(d.slot, spot, 1), netCorner(d.slot, spot, 2))
 		d.body(netEdge(d.slot, spot, 0), netEdge(d.slot, spot, 1))
 	}
 	top := netTop(d.slot)
-	bottom := netCorner(d.slot, forecast.InSlot, 0)
+	bottom := netCorner(d.slot, lastslot.InSlot, 0)
 	out := cell{sign(bottom.Row - top.Row), sign(bottom.Column - top.Column)}
 	d.ring(top, out, 2, 2)
 	d.ring(top, out, 3, 2*math.Sqrt2)
 	for sticker := range 3 {
-		d.square(netBody, netCorner(d.slot, forecast.InSlot, sticker), netUnit-2, 8, 0)
+		d.square(netBody, netCorner(d.slot, lastslot.InSlot, sticker), netUnit-2, 8, 0)
 	}
 	for sticker := range 2 {
-		d.square(netBody, netEdge(d.slot, forecast.InSlot, sticker), netUnit-2, 8, 0)
+		d.square(netBody, netEdge(d.slot, lastslot.InSlot, sticker), netUnit-2, 8, 0)
 	}
 }
 
@@ -378,7 +378,7 @@ func (p netPosition) words() string {
 	var up, turned, rest []string
 	say := func(kind pieceKind, spot int, name, place, facing, colour string) {
 		in := "at " + place
-		if spot == forecast.InSlot && !p.tilted() {
+		if spot == lastslot.InSlot && !p.tilted() {
 			in, place = "in the slot", "slot’s "+name
 		}
 		switch {
@@ -392,12 +392,12 @@ func (p netPosition) words() string {
 			turned = append(turned, place+" "+facing)
 		}
 	}
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		place := p.Now.CornerPlace(spot)
 		c := p.Cube.Corners[place]
 		say(p.cornerKind(c), spot, "corner", place.String(), place.Facelets()[c.Twist()].Words(), "bottom")
 	}
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		place := p.Now.EdgePlace(spot)
 		e := p.Cube.Edges[place]
 		say(p.edgeKind(e), spot, "edge", place.String(), place.Facelets()[e.Flip()].Words(), ownColour(p.Slot))

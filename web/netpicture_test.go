@@ -12,13 +12,14 @@ import (
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // seenStickers are the stickers of the top layer and of the slot, by the cell of
 // the net that they are in.
-func seenStickers(slot forecast.Slot) map[cell]string {
+func seenStickers(slot lastslot.Slot) map[cell]string {
 	seen := map[cell]string{netTop(slot): "U"}
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		corner, edge := slot.CornerPlace(spot).Facelets(), slot.EdgePlace(spot).Facelets()
 		for i := range 3 {
 			seen[netCorner(slot, spot, i)] = corner[i].String() + corner[(i+1)%3].String() + corner[(i+2)%3].String()
@@ -54,7 +55,7 @@ func (p netPicture) shapeAt(c cell) (found []string) {
 
 // wantedAt is what the picture is to show of a sticker, from the stickers alone:
 // the first letter of its name is its colour, all of them its piece.
-func wantedAt(piece string, slot forecast.Slot) []string {
+func wantedAt(piece string, slot lastslot.Slot) []string {
 	colour := netColours[strings.Index("UDLRFB", piece[:1])]
 	has := func(faces string) bool {
 		for _, f := range faces {
@@ -92,7 +93,7 @@ func stripsOf(t *testing.T, strips int, check func(p netPosition, stickers cubet
 	book, err := loadedBook()
 	require.NoError(t, err)
 	for range strips {
-		c := forecast.CaseAt(random.IntN(forecast.Cases))
+		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
 		options := book.Forecast(forecast.Request{Case: c, Person: forecast.Anyone()})
 		o := options[random.IntN(len(options))]
 		p := positionOf(c)
@@ -127,9 +128,9 @@ func TestNetPicturesAreThoseOfTheStickers(t *testing.T) {
 
 // What is marked as moved are the stickers that the turn moves, and no others.
 func TestNetPicturesMarkWhatMoved(t *testing.T) {
-	for slot := range forecast.Slot(forecast.Slots) {
+	for slot := range lastslot.Slot(lastslot.Slots) {
 		for turn := range cube.Turn(cube.Turns) {
-			p := positionOf(forecast.Case{Slot: slot, Corner: forecast.InSlot, Edge: forecast.InSlot}).turned(turn)
+			p := positionOf(lastslot.Case{Slot: slot, Corner: lastslot.InSlot, Edge: lastslot.InSlot}).turned(turn)
 			picture := p.picture()
 			sources := cubetest.Sources(turn)
 			for c, name := range seenStickers(p.Now) {
@@ -174,11 +175,11 @@ func TestNetPictureWords(t *testing.T) {
 			}
 		}
 		want := map[string]string{"pair’s corner": "out of sight", "pair’s edge": "out of sight"}
-		for spot := range forecast.Spots {
+		for spot := range lastslot.Spots {
 			for _, place := range []string{p.Now.CornerPlace(spot).String(), p.Now.EdgePlace(spot).String()} {
 				kind := map[int]string{3: "corner", 2: "edge"}[len(place)]
 				name, in := place, "at "+place
-				if spot == forecast.InSlot {
+				if spot == lastslot.InSlot {
 					name, in = "slot’s "+kind, "in the slot"
 				}
 				for i := range place {
@@ -222,11 +223,11 @@ func TestNetPicturesStayInside(t *testing.T) {
 
 // The slot goes where rotations and what is the same as one take it.
 func TestSlotInThePicture(t *testing.T) {
-	for turns, want := range map[string]forecast.Slot{
-		"R U R'": forecast.FR, "y": forecast.FL, "y' L": forecast.BR, "d": forecast.BR, "d R' U": forecast.BR,
-		"u": forecast.FR, "u D'": forecast.FL, "E": forecast.FR, "r U r'": forecast.FR, "y2 U": forecast.BL, "D": forecast.FR,
+	for turns, want := range map[string]lastslot.Slot{
+		"R U R'": lastslot.FR, "y": lastslot.FL, "y' L": lastslot.BR, "d": lastslot.BR, "d R' U": lastslot.BR,
+		"u": lastslot.FR, "u D'": lastslot.FL, "E": lastslot.FR, "r U r'": lastslot.FR, "y2 U": lastslot.BL, "D": lastslot.FR,
 	} {
-		p := positionOf(forecast.Case{Slot: forecast.FR, Corner: 0, Edge: 1})
+		p := positionOf(lastslot.Case{Slot: lastslot.FR, Corner: 0, Edge: 1})
 		row, err := cube.Parse(turns)
 		require.NoError(t, err)
 		for _, turn := range row {

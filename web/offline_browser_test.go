@@ -21,7 +21,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/webtest"
 )
 
@@ -199,7 +199,7 @@ func (s *served) readyForCuts(t *testing.T, pages ...string) {
 // codes are cases all over the range.
 func codes(n int) (all []string) {
 	for i := range n {
-		all = append(all, forecast.CaseAt(i*2003+17).Code())
+		all = append(all, lastslot.CaseAt(i*2003+17).Code())
 	}
 	return all
 }

@@ -15,6 +15,8 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
+	"slotcast/forecast/technique"
 )
 
 // access says whose key a request needs.
@@ -146,10 +148,10 @@ var (
 	timeSchema            = object{"type": "number", "exclusiveMinimum": 0, "maximum": longestTime.Seconds(), "description": "Measured seconds, kept to the millisecond."}
 	preferenceName        = object{"type": "string", "enum": preferenceNames(), "description": "What can be chosen."}
 	preferenceValueSchema = object{"type": "string", "minLength": 1, "description": "A value other than the usual one; what it can be depends on the name."}
-	ownOLL                = object{"type": "integer", "minimum": 1, "maximum": forecast.Patterns - 1, "description": "The number of a pattern."}
+	ownOLL                = object{"type": "integer", "minimum": 1, "maximum": lastslot.Patterns - 1, "description": "The number of a pattern."}
 )
 
-var edgeTypes = []forecast.Edges{forecast.Dot, forecast.Line, forecast.L, forecast.Cross}
+var edgeTypes = []lastslot.Edges{lastslot.Dot, lastslot.Line, lastslot.L, lastslot.Cross}
 
 // vocabulary is what a name says that its Go type does not. A name means the same in
 // the whole interface; where its range differs, that of one path or schema is
@@ -178,7 +180,7 @@ var vocabulary = map[string]object{
 	"ways":             {"minimum": 0, "description": "How many ways to what is asked for were found, of which those answered are the first."},
 	"searched":         {"description": "What the ways were searched in, in a sentence."},
 	"gain":             {"description": "The seconds that knowing the insertion would gain here; missing where it is known."},
-	"oll":              {"type": "integer", "minimum": 0, "maximum": forecast.Patterns - 1, "description": "The number of a pattern; 0 is all oriented."},
+	"oll":              {"type": "integer", "minimum": 0, "maximum": lastslot.Patterns - 1, "description": "The number of a pattern; 0 is all oriented."},
 	"edges":            {"type": "string", "enum": edgeTypes, "description": "Which edges of the top are oriented."},
 	"corners_oriented": {"minimum": 0, "maximum": 4},
 	"facing":           {"pattern": "^[URFBL]{8}$", "description": "Where the top colour of each place of the top faces."},
@@ -234,7 +236,7 @@ var vocabulary = map[string]object{
 	"/api/v1/own-sequences/{oll}.oll": ownOLL,
 	"/api/v1/preferences/{name}.name": preferenceName,
 	"/api/v1/forecast.slot":           {"type": "string", "enum": slots, "description": "The slot that is open. It is found where it is not named; with all four solved it is the first of these."},
-	"/api/v1/insertions.edges":        {"type": "string", "enum": []any{forecast.Dot, forecast.Line, forecast.L, forecast.Cross, noDot}, "description": "Which edges of the top are to be oriented; no-dot is any but a dot."},
+	"/api/v1/insertions.edges":        {"type": "string", "enum": []any{lastslot.Dot, lastslot.Line, lastslot.L, lastslot.Cross, noDot}, "description": "Which edges of the top are to be oriented; no-dot is any but a dot."},
 	"/api/v1/forecast.share":          {"type": "string", "pattern": secretText, "description": "The id of a share, for the forecast of the profile that made it."},
 }
 
@@ -248,11 +250,11 @@ func meaning(scope, name string) object {
 
 // goTypes are those whose JSON their kind does not tell.
 var goTypes = map[reflect.Type]object{
-	reflect.TypeFor[time.Time]():          {"type": "string", "format": "date-time"},
-	reflect.TypeFor[secondsNumber]():      {"type": "number", "minimum": 0, "description": "Seconds, to the millisecond."},
-	reflect.TypeFor[forecast.Edges]():     {"type": "string", "enum": edgeTypes},
-	reflect.TypeFor[forecast.Technique](): {"type": "string", "enum": forecast.Techniques},
-	reflect.TypeFor[object]():             {"type": "object"},
+	reflect.TypeFor[time.Time]():           {"type": "string", "format": "date-time"},
+	reflect.TypeFor[secondsNumber]():       {"type": "number", "minimum": 0, "description": "Seconds, to the millisecond."},
+	reflect.TypeFor[lastslot.Edges]():      {"type": "string", "enum": edgeTypes},
+	reflect.TypeFor[technique.Technique](): {"type": "string", "enum": technique.All},
+	reflect.TypeFor[object]():              {"type": "object"},
 }
 
 // schemas are the named ones that a description has so far.

@@ -15,7 +15,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // description is /api/v1/openapi.json as it is read outside.
@@ -261,7 +261,7 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 		return a.Code
 	}
 
-	code := forecast.CaseAt(7).Code()
+	code := lastslot.CaseAt(7).Code()
 	find := func(scramble string) string { return "scramble=" + url.QueryEscape(scramble) }
 	for _, address := range []string{
 		"/healthz", "/api/v1/openapi.json", "/api/v1/patterns", "/api/v1/practice-scramble?case=1T0WT",

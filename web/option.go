@@ -12,6 +12,10 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/facts"
+	"slotcast/forecast/lastslot"
+	"slotcast/forecast/pll"
+	"slotcast/forecast/technique"
 )
 
 // optionView is one option of a case, opened.
@@ -201,14 +205,14 @@ func (s *site) optionView(r *http.Request, q query, o forecast.Option, records R
 	}
 
 	if slot, insertion := o.Insertion(c.Slot); len(insertion) > 0 {
-		i, err := forecast.NewInsertion(slot, insertion)
+		i, err := lastslot.NewInsertion(slot, insertion)
 		if err != nil {
 			return optionView{}, fmt.Errorf("the insertion of an option: %w", err)
 		}
 		coming := seeingOf(i)
 		v.Seeing = &coming
-		v.Techniques = techniquesOf(i.Techniques(len(rotation) > 0))
-		v.Pieces = piecesOf(i.Seeing(), o.Begins(c))
+		v.Techniques = techniquesOf(technique.Of(i.Slot, i.Turns, len(rotation) > 0))
+		v.Pieces = piecesOf(facts.Of(i), o.Begins(c))
 		v.Here = hereWords(v.Pieces, v.Pattern.Name)
 		// A rotation alone is no insertion that can be kept.
 		if kept, err := readInsertion(&slot, insertion); err == nil {
@@ -242,7 +246,7 @@ func positionValues(values url.Values) url.Values {
 }
 
 // optionPath is the address of an option; what else tells the position goes along.
-func optionPath(c forecast.Case, turns cube.Sequence, values url.Values) string {
+func optionPath(c lastslot.Case, turns cube.Sequence, values url.Values) string {
 	asked := url.Values{}
 	if values.Has("scramble") {
 		asked = positionValues(values)
@@ -264,7 +268,7 @@ func orNothing(turns string) string {
 // followsWords says which PLL follows after the option's turns and sequence.
 func followsWords(puzzle cube.Cube, o forecast.Option) string {
 	done := puzzle.Do(cube.Join(o.Turns, o.Then, o.Sequence))
-	pll, ok := forecast.PLLOf(done)
+	pll, ok := pll.Of(done)
 	if !ok {
 		panic("web: an option after which the top is not oriented")
 	}
@@ -326,7 +330,7 @@ func optionParts(s forecast.Seconds) (parts []optionPart) {
 }
 
 // piecesOf says of each last-layer piece of a case what the insertion makes of it.
-func piecesOf(s forecast.Seeing, c forecast.Case) (pieces []pieceView) {
+func piecesOf(s facts.Facts, c lastslot.Case) (pieces []pieceView) {
 	corners, edges := s.All()
 	for _, f := range edges {
 		piece := pieceView{Piece: "edge " + edgeAt(c, f.From), To: edgeSpots[f.To]}
@@ -362,4 +366,4 @@ func hereWords(pieces []pieceView, pattern string) string {
 
 // setUp brings a solved puzzle, cross down, to the case: a shortest way from it to
 // the oriented top, undone. Only one case is oriented by those turns.
-func (s *site) setUp(c forecast.Case) cube.Sequence { return s.Atlas.Shortest(c, 0).Turns().Inverse() }
+func (s *site) setUp(c lastslot.Case) cube.Sequence { return s.Atlas.Shortest(c, 0).Turns().Inverse() }

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // An option is read at 320 pixels without scrolling sideways, in light and dark,
@@ -18,10 +19,10 @@ func TestBrowserOpensAnOption(t *testing.T) {
 	b := browse(t)
 	book, err := loadedBook()
 	require.NoError(t, err)
-	c := solvedBy(t, forecast.FR, "U F' d' L U2 L' U L")
-	addresses := []string{wayTo(c, "U F' d' L U2 L' U L"), wayTo(forecast.Case{Slot: forecast.BL, Corner: 4, Edge: 4}, "")}
+	c := solvedBy(t, lastslot.FR, "U F' d' L U2 L' U L")
+	addresses := []string{wayTo(c, "U F' d' L U2 L' U L"), wayTo(lastslot.Case{Slot: lastslot.BL, Corner: 4, Edge: 4}, "")}
 	// And the longest of a hard case.
-	c = forecast.CaseAt(54321)
+	c = lastslot.CaseAt(54321)
 	longest := ""
 	for _, o := range book.Forecast(forecast.Request{Case: c, Person: forecast.Anyone()}) {
 		if turns := o.Turns.String(); len(turns) > len(longest) && len(o.Sequence) > 8 {
@@ -53,7 +54,7 @@ func TestBrowserOpensAnOption(t *testing.T) {
 // Turns are copied as they are shown.
 func TestBrowserCopiesTurns(t *testing.T) {
 	b := browse(t)
-	b.Do(chromedp.Navigate(b.Home + wayTo(solvedBy(t, forecast.FR, "R U M U' R' U M'"), "R U M U' R' U M'")))
+	b.Do(chromedp.Navigate(b.Home + wayTo(solvedBy(t, lastslot.FR, "R U M U' R' U M'"), "R U M U' R' U M'")))
 	// What the button says does not last: all of it is written down.
 	_, err := chromedp.Run(b.Context, chromedp.Evaluate[bool](`(() => {
 		navigator.clipboard.writeText = async words => { window.copied = words; };

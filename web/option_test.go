@@ -15,6 +15,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // hasClass accepts the elements of a class.
@@ -30,15 +31,15 @@ func hasClass(class string) func(*html.Node) bool {
 }
 
 // wayTo is the address of an option.
-func wayTo(c forecast.Case, turns string) string {
+func wayTo(c lastslot.Case, turns string) string {
 	return "/case/" + c.Code() + "/way?" + url.Values{"turns": {turns}}.Encode()
 }
 
-func solvedBy(t testing.TB, slot forecast.Slot, turns string) forecast.Case {
+func solvedBy(t testing.TB, slot lastslot.Slot, turns string) lastslot.Case {
 	t.Helper()
 	sequence, err := cube.Parse(turns)
 	require.NoError(t, err)
-	i, err := forecast.NewInsertion(slot, sequence)
+	i, err := lastslot.NewInsertion(slot, sequence)
 	require.NoError(t, err)
 	return i.Case()
 }
@@ -49,7 +50,7 @@ func TestOpenedOptions(t *testing.T) {
 	require.NoError(t, err)
 	random := rand.New(rand.NewPCG(1, 1))
 	for range 40 {
-		c := forecast.CaseAt(random.IntN(forecast.Cases))
+		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
 		options := book.Forecast(forecast.Request{Case: c, Person: forecast.Anyone()})
 		o := options[random.IntN(len(options))]
 		address := wayTo(c, o.Turns.String())
@@ -107,7 +108,7 @@ func TestOpenedOptions(t *testing.T) {
 
 func TestOpenedOptionsThatAreNone(t *testing.T) {
 	h := newHandler(t)
-	c := solvedBy(t, forecast.FR, "R U R'")
+	c := solvedBy(t, lastslot.FR, "R U R'")
 	for address, want := range map[string]struct {
 		status int
 		says   string
@@ -138,7 +139,7 @@ func TestOpenedOptionsThatAreNone(t *testing.T) {
 // With the pair in its slot nothing need be done, and that is an option as well.
 func TestOpenedNothing(t *testing.T) {
 	h := newHandler(t)
-	c := forecast.Case{Slot: forecast.BL, Corner: forecast.InSlot, Edge: forecast.InSlot}
+	c := lastslot.Case{Slot: lastslot.BL, Corner: lastslot.InSlot, Edge: lastslot.InSlot}
 	p := get(t, h, wayTo(c, ""))
 	require.Equal(t, http.StatusOK, p.status)
 	said := p.byID(t, "answer")
@@ -157,7 +158,7 @@ func TestOpenedNothing(t *testing.T) {
 // then a sequence for T solve (from memory) has T left after the insertion.
 func TestOpenedOptionTellsThePLL(t *testing.T) {
 	h := newHandler(t)
-	c := solvedBy(t, forecast.FR, "R U R'")
+	c := solvedBy(t, lastslot.FR, "R U R'")
 	for sequence, says := range map[string]string{
 		"R U R' U' R' F R2 U' R' U' R U R' F'": "PLL T follows.",
 		"M2 U M2 U2 M2 U M2":                   "PLL H follows.",
@@ -198,15 +199,15 @@ func TestSetUps(t *testing.T) {
 	require.NoError(t, err)
 	s := &site{Config: Config{Atlas: shortest}}
 	longest := 0
-	for index := range forecast.Cases {
-		c := forecast.CaseAt(index)
+	for index := range lastslot.Cases {
+		c := lastslot.CaseAt(index)
 		turns := s.setUp(c)
 		for _, turn := range turns {
 			if turn.Kind() != cube.FaceTurn {
 				require.Fail(t, "no face turn", "%s in %s", turn, turns)
 			}
 		}
-		found, err := forecast.Find(turns.Cube(), &c.Slot)
+		found, err := lastslot.Find(turns.Cube(), &c.Slot)
 		if err != nil || found.Case != c || found.Hold != 0 {
 			require.Fail(t, "not the case", "%s: %s", c.Code(), turns)
 		}
@@ -218,7 +219,7 @@ func TestSetUps(t *testing.T) {
 // The option's own page is private, and what is not usual is kept.
 func TestOpenedOptionOfOnesOwn(t *testing.T) {
 	h := newHandler(t)
-	c := solvedBy(t, forecast.FL, "L' U' L")
+	c := solvedBy(t, lastslot.FL, "L' U' L")
 	p := get(t, h, wayTo(c, "L' U' L")+"&predicted=true")
 	require.Equal(t, http.StatusOK, p.status)
 	assert.NotContains(t, p.byID(t, "answer"), "recognise 0")
@@ -229,7 +230,7 @@ func TestOpenedOptionOfOnesOwn(t *testing.T) {
 // A whole page, everything but the network.
 func BenchmarkOptionPage(b *testing.B) {
 	h := newHandler(b)
-	address := wayTo(solvedBy(b, forecast.FR, "U F' d' L U2 L' U L"), "U F' d' L U2 L' U L")
+	address := wayTo(solvedBy(b, lastslot.FR, "U F' d' L U2 L' U L"), "U F' d' L U2 L' U L")
 	var size int
 	for b.Loop() {
 		w := httptest.NewRecorder()

@@ -8,7 +8,7 @@ import (
 	"github.com/a-h/templ"
 	"github.com/go-chi/chi/v5"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // pageView is what every page says of itself.
@@ -44,7 +44,7 @@ func (s *site) page(h handler) http.HandlerFunc {
 		}
 		p := s.problemOf(r, err)
 		view := failureView{pageView: s.pageView(p.Title+" – Slotcast", "", ""), Title: p.Title, Detail: sentence(p.Detail)}
-		if c, err := forecast.ParseCode(chi.URLParam(r, "code")); err == nil {
+		if c, err := lastslot.ParseCode(chi.URLParam(r, "code")); err == nil {
 			view.Case = c.Code()
 		}
 		if err := render(w, r, p.Status, failurePage(view)); err != nil {

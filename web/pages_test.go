@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/webtest"
 )
 
@@ -32,7 +32,7 @@ var longName = strings.Repeat("Wandering", 6) + "Corner"
 // fillAll gives a profile something of each kind and a rating for each pattern.
 func (s service) fillAll(t testing.TB, key string) {
 	t.Helper()
-	for p := range forecast.Patterns {
+	for p := range lastslot.Patterns {
 		s.ask("PUT", fmt.Sprintf("/api/v1/ratings/%d", p), key, fmt.Sprintf(`{"recognise": %d, "execute": %d}`, p%5+1, p%4+1)).must(t)
 	}
 	s.fill(t, key)
@@ -73,9 +73,9 @@ func samplePages(t testing.TB, s service) []samplePage {
 	share := s.ask("POST", "/api/v1/shares", sharer, "").must(t)["share"].(string)
 	token := s.ask("POST", "/api/v1/device-links", sharer, "").must(t)["token"].(string)
 	code := s.sampleCode(t)
-	sample, err := forecast.ParseCode(code)
+	sample, err := lastslot.ParseCode(code)
 	require.NoError(t, err)
-	hard := forecast.CaseAt(54321).Code()
+	hard := lastslot.CaseAt(54321).Code()
 	return []samplePage{
 		{Name: "lookup", Route: "/", Address: "/"},
 		{Name: "lookup-wrong", Route: "/", Address: "/?scramble=" + url.QueryEscape("R U Q2 R'")},
@@ -85,9 +85,9 @@ func samplePages(t testing.TB, s service) []samplePage {
 		{Name: "lookup-unfolded", Route: "/", Address: "/", Then: unfold},
 		{Name: "lookup-back-left", Route: "/", Address: "/?case=" + hard},
 		{Name: "case-unfolded", Route: "/case/{code}", Address: "/case/" + code + "?view=all", Then: unfold},
-		{Name: "case-back-left", Route: "/case/{code}", Address: "/case/" + forecast.CaseAt(forecast.Cases-8).Code() + "?view=all"},
+		{Name: "case-back-left", Route: "/case/{code}", Address: "/case/" + lastslot.CaseAt(lastslot.Cases-8).Code() + "?view=all"},
 		{Name: "option", Route: "/case/{code}/way", Address: "/case/" + code + "/way?turns=" + url.QueryEscape("R U R'")},
-		{Name: "option-nothing", Route: "/case/{code}/way", Address: "/case/" + forecast.Case{Slot: forecast.BL, Corner: forecast.InSlot, Edge: forecast.InSlot}.Code() + "/way?turns="},
+		{Name: "option-nothing", Route: "/case/{code}/way", Address: "/case/" + lastslot.Case{Slot: lastslot.BL, Corner: lastslot.InSlot, Edge: lastslot.InSlot}.Code() + "/way?turns="},
 		{Name: "option-wrong-nothing", Route: "/case/{code}/way", Address: "/case/" + code + "/way?turns="},
 		{Name: "option-long", Route: "/case/{code}/way", Address: "/case/" + hard + "/way?turns=" + url.QueryEscape(s.longestWay(t, hard))},
 		{Name: "option-unfolded", Route: "/case/{code}/way", Address: "/case/" + hard + "/way?turns=" + url.QueryEscape(s.longestWay(t, hard)), Then: unfold},

@@ -4,11 +4,11 @@ import (
 	"fmt"
 	"strings"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // topPlaces are the places of the top layer in the order in which
-// [forecast.Outcome.Facing] writes them, each with its column and row in the
+// [lastslot.Outcome.Facing] writes them, each with its column and row in the
 // picture and its name in words.
 var topPlaces = [8]struct {
 	column, row int
@@ -24,7 +24,7 @@ var sideWords = map[byte]string{'L': "left", 'R': "right", 'F': "front", 'B': "b
 
 // outcomeWords says in words what the picture shows, such as "L; edges at the
 // back and left face outwards; corner at the front left faces left".
-func outcomeWords(o forecast.Outcome) string {
+func outcomeWords(o lastslot.Outcome) string {
 	facing := o.Facing()
 	if o.Pattern() == 0 {
 		return "all oriented"
@@ -75,7 +75,7 @@ type patternShape struct {
 // patternShapes draws the top layer seen from above, the front side below: an
 // oriented place is a filled tile; another is hollow, and its tab sticks out of
 // the side that its top colour faces. It is read by shape alone.
-func patternShapes(o forecast.Outcome) []patternShape {
+func patternShapes(o lastslot.Outcome) []patternShape {
 	const centre = tileStart + tileSide + tileGap
 	shapes := []patternShape{{"tile", centre, centre, tileSide, tileSide, 13}}
 	facing := o.Facing()
@@ -109,7 +109,7 @@ func patternShapes(o forecast.Outcome) []patternShape {
 }
 
 // patternPicture is the picture of [patternShapes] for a page, with its words.
-func patternPicture(o forecast.Outcome) string {
+func patternPicture(o lastslot.Outcome) string {
 	var b strings.Builder
 	words := outcomeWords(o)
 	fmt.Fprintf(&b, `<svg class="pattern" viewBox="0 0 %d %d" role="img" aria-label="%s"><title>%s</title>`, patternSide, patternSide, words, words)
@@ -121,8 +121,8 @@ func patternPicture(o forecast.Outcome) string {
 }
 
 // patternPictures has the picture of every outcome: a page shows dozens.
-var patternPictures = func() (pictures [forecast.Outcomes]string) {
-	for o := range forecast.Outcome(forecast.Outcomes) {
+var patternPictures = func() (pictures [lastslot.Outcomes]string) {
+	for o := range lastslot.Outcome(lastslot.Outcomes) {
 		pictures[o] = patternPicture(o)
 	}
 	return pictures

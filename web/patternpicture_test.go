@@ -9,12 +9,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // The words of some pictures, written by hand from the trade's table.
 func TestOutcomeWords(t *testing.T) {
-	for pattern, want := range map[forecast.Pattern]string{
+	for pattern, want := range map[lastslot.Pattern]string{
 		0:  "all oriented",
 		21: "cross; corner at the back left faces to the back; corner at the back right faces to the back; corner at the front left faces to the front; corner at the front right faces to the front",
 		27: "cross; corner at the back left faces to the back; corner at the back right faces right; corner at the front right faces to the front",
@@ -31,7 +31,7 @@ func TestOutcomeWords(t *testing.T) {
 // themselves: both say where each of the eight places faces.
 func TestPatternPictures(t *testing.T) {
 	rect := regexp.MustCompile(`<rect class="(tile|hollow|tab)" x="([\d.]+)" y="([\d.]+)" width="(\d+)" height="(\d+)"`)
-	for o := range forecast.Outcome(forecast.Outcomes) {
+	for o := range lastslot.Outcome(lastslot.Outcomes) {
 		picture := patternPictures[o]
 		require.Contains(t, picture, fmt.Sprintf(`role="img" aria-label="%s"`, outcomeWords(o)))
 		filled, hollow := map[string]bool{}, map[string]bool{}
@@ -96,10 +96,10 @@ func facingOf(words string) string {
 
 func TestEveryPatternHasItsOwnPictureAndWords(t *testing.T) {
 	pictures, said := map[string]bool{}, map[string]bool{}
-	for p := range forecast.Pattern(forecast.Patterns) {
+	for p := range lastslot.Pattern(lastslot.Patterns) {
 		pictures[patternPictures[p.Outcome()]] = true
 		said[outcomeWords(p.Outcome())] = true
 	}
-	assert.Len(t, pictures, forecast.Patterns)
-	assert.Len(t, said, forecast.Patterns)
+	assert.Len(t, pictures, lastslot.Patterns)
+	assert.Len(t, said, lastslot.Patterns)
 }

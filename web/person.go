@@ -13,6 +13,7 @@ import (
 	"slotcast/cube"
 	"slotcast/forecast"
 	"slotcast/forecast/hands"
+	"slotcast/forecast/lastslot"
 )
 
 // keptInsertions is how many insertions all forecasters that are kept have at most,
@@ -101,9 +102,9 @@ func personOf(r Records, log *slog.Logger) *forecast.Person {
 	}
 	for _, own := range r.Sequences {
 		turns, err := cube.Parse(own.Turns)
-		var sequence forecast.FollowUp
+		var sequence lastslot.FollowUp
 		if err == nil {
-			sequence, err = forecast.CheckSequence(own.Pattern, turns)
+			sequence, err = lastslot.CheckSequence(own.Pattern, turns)
 		}
 		if err != nil {
 			log.Warn("a sequence that was kept is not accepted any more", "pattern", own.Pattern, "turns", own.Turns, "error", err)
@@ -113,9 +114,9 @@ func personOf(r Records, log *slog.Logger) *forecast.Person {
 	}
 	for _, own := range r.Insertions {
 		turns, err := cube.Parse(own.Turns)
-		var insertion forecast.Insertion
+		var insertion lastslot.Insertion
 		if err == nil {
-			insertion, err = forecast.CheckInsertion(&own.Slot, turns)
+			insertion, err = lastslot.CheckInsertion(&own.Slot, turns)
 		}
 		if err != nil {
 			log.Warn("an insertion that was kept is not accepted any more", "slot", own.Slot, "turns", own.Turns, "error", err)

@@ -17,6 +17,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // The size of a preview, in pixels: what the protocol's readers commonly show
@@ -34,14 +35,14 @@ type preview struct {
 	Title, Lead   string
 	Turns         string
 	Leaves, Total string
-	Outcome       forecast.Outcome
+	Outcome       lastslot.Outcome
 	Seconds       forecast.Seconds
 	Code          string
 	// Words say the same to whoever cannot see it.
 	Words string
 }
 
-func (s *site) previewOf(c forecast.Case) preview {
+func (s *site) previewOf(c lastslot.Case) preview {
 	options := s.anyone().Forecast(forecast.Request{Case: c, PerPattern: true})
 	best := options[0]
 	p := preview{
@@ -192,7 +193,7 @@ func (c *canvas) net(picture netPicture, x, y, scale float64) {
 }
 
 // pattern draws a picture of the pattern with its top left at x and y.
-func (c *canvas) pattern(o forecast.Outcome, x, y, side float64) {
+func (c *canvas) pattern(o lastslot.Outcome, x, y, side float64) {
 	scale := side / patternSide
 	for _, s := range patternShapes(o) {
 		outline := rounded(x+s.X*scale, y+s.Y*scale, s.W*scale, s.H*scale, s.R*scale)
@@ -228,7 +229,7 @@ func (c *canvas) seconds(s forecast.Seconds, x, y float64) {
 }
 
 // pictureOf is the preview of a case, for the page that is shared.
-func (s *site) pictureOf(r *http.Request, c forecast.Case) *pagePicture {
+func (s *site) pictureOf(r *http.Request, c lastslot.Case) *pagePicture {
 	return &pagePicture{s.publicURL(r) + "/case/" + c.Code() + "/picture.png", s.previewOf(c).Words}
 }
 

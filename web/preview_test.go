@@ -17,14 +17,15 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // In the picture as it is served each sticker has its colour where the net has
 // its cell: worked out from the case alone, not from the shapes.
 func TestPreviewShowsTheCase(t *testing.T) {
 	h := newHandler(t)
-	for index := 0; index < forecast.Cases; index += 4391 {
-		c := forecast.CaseAt(index)
+	for index := 0; index < lastslot.Cases; index += 4391 {
+		c := lastslot.CaseAt(index)
 		r, file := ask(t, h, http.MethodGet, "/case/"+c.Code()+"/picture.png")
 		require.Equal(t, http.StatusOK, r.StatusCode)
 		require.Equal(t, "image/png", r.Header.Get("Content-Type"))
@@ -57,7 +58,7 @@ func TestPreviewShowsTheCase(t *testing.T) {
 				}
 			}
 		}
-		for spot := range forecast.Spots {
+		for spot := range lastslot.Spots {
 			own := c.Slot.Corner().Facelets()
 			piece(spot, c.Corner, c.Twists[spot], own[:], func(sticker int) cell { return netCorner(c.Slot, spot, sticker) })
 			ownEdge := c.Slot.Edge().Facelets()
@@ -80,9 +81,9 @@ func TestPreviewClipsNothing(t *testing.T) {
 	require.NoError(t, err)
 	anyone := book.For(forecast.Anyone())
 	var longest preview
-	for index := 0; index < forecast.Cases; index += 13 {
-		best := anyone.Forecast(forecast.Request{Case: forecast.CaseAt(index), Limit: 1})[0]
-		p := preview{Turns: best.Turns.String(), Code: forecast.CaseAt(index).Code()}
+	for index := 0; index < lastslot.Cases; index += 13 {
+		best := anyone.Forecast(forecast.Request{Case: lastslot.CaseAt(index), Limit: 1})[0]
+		p := preview{Turns: best.Turns.String(), Code: lastslot.CaseAt(index).Code()}
 		l, _, lines := p.turns()
 		require.LessOrEqual(t, len(lines), 2, p.Turns)
 		for _, line := range lines {
@@ -97,10 +98,10 @@ func TestPreviewClipsNothing(t *testing.T) {
 	_, _, lines := p.turns()
 	assert.LessOrEqual(t, len(lines), 2)
 
-	for slot := range forecast.Slot(forecast.Slots) {
+	for slot := range lastslot.Slot(lastslot.Slots) {
 		assert.LessOrEqual(t, newLettering(typefaces().bold, 46).width("Last slot "+slot.Words()), float64(previewWide))
 	}
-	for p := range forecast.Pattern(forecast.Patterns) {
+	for p := range lastslot.Pattern(lastslot.Patterns) {
 		assert.LessOrEqual(t, newLettering(typefaces().bold, 44).width(patternName(p)), float64(previewWide-170))
 	}
 	label := newLettering(typefaces().bold, 24)

@@ -11,6 +11,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // sheetView is what every page to be printed has.
@@ -119,7 +120,7 @@ func (s *site) printPatterns(w http.ResponseWriter, r *http.Request) error {
 	count := 0
 	for _, group := range edgeGroups {
 		g := patternSheetGroup{Title: group.title, Words: group.words}
-		for p := range forecast.Pattern(forecast.Patterns) {
+		for p := range lastslot.Pattern(lastslot.Patterns) {
 			// The oriented one has no sequence to look up.
 			if p != 0 && p.Outcome().Edges() == group.edges && ratingFilters[at].chosen(visitor.Records, p) {
 				g.Patterns = append(g.Patterns, s.patternRow(visitor.Records, p))
@@ -134,7 +135,7 @@ func (s *site) printPatterns(w http.ResponseWriter, r *http.Request) error {
 	return render(w, r, http.StatusOK, patternSheet(view))
 }
 
-func (s *site) patternRow(records Records, p forecast.Pattern) patternSheetRow {
+func (s *site) patternRow(records Records, p lastslot.Pattern) patternSheetRow {
 	row := patternSheetRow{Name: patternName(p), OwnName: records.ownName(p)}
 	var turns []cube.Sequence
 	for _, own := range records.Sequences {
@@ -151,7 +152,7 @@ func (s *site) patternRow(records Records, p forecast.Pattern) patternSheetRow {
 		turns = []cube.Sequence{s.bookOf(records).FollowUp(p)}
 	}
 	first := takenBy(turns[0])
-	row.Picture = patternPictures[forecast.OutcomeOf(first)]
+	row.Picture = patternPictures[lastslot.OutcomeOf(first)]
 	for _, sequence := range turns {
 		row.Sequences = append(row.Sequences, sheetSequence{aufTo(first, sequence).String(), sequence.String()})
 	}
@@ -171,13 +172,13 @@ func takenBy(sequence cube.Sequence) cube.Cube {
 // aufTo is the turn of U after which the sequence orients the top of the
 // position; there is one, as the sequence is for the same pattern.
 func aufTo(position cube.Cube, sequence cube.Sequence) cube.Sequence {
-	want := forecast.OutcomeOf(takenBy(sequence))
+	want := lastslot.OutcomeOf(takenBy(sequence))
 	for quarters := range 4 {
 		auf := cube.Sequence{}
 		if quarters > 0 {
 			auf = cube.Sequence{cube.TurnOf(cube.U, quarters)}
 		}
-		if forecast.OutcomeOf(position.Do(auf)) == want {
+		if lastslot.OutcomeOf(position.Do(auf)) == want {
 			return auf
 		}
 	}
@@ -227,11 +228,11 @@ type stripFrame struct{ Turn, Picture string }
 // that the stickers tell, by the names that they are tapped in by.
 func (s *site) placeByStickers(w http.ResponseWriter, r *http.Request) error {
 	values := r.URL.Query()
-	slot, err := forecast.ParseSlot(values.Get("slot"))
+	slot, err := lastslot.ParseSlot(values.Get("slot"))
 	if err != nil {
 		return unclear("slot", fmt.Sprintf("no slot “%s”: a slot is FR, FL, BL or BR", shortened(values.Get("slot"))))
 	}
-	c := forecast.Case{Slot: slot}
+	c := lastslot.Case{Slot: slot}
 	var twist, flip int
 	if c.Corner, twist, err = pairSticker(values, "corner", cornerSpots, cornerFaces); err != nil {
 		return err
@@ -240,7 +241,7 @@ func (s *site) placeByStickers(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	c.Twists[c.Corner], c.Flips[c.Edge] = twist, flip
-	if c, err = forecast.NewCase(orientedBut(c)); err != nil {
+	if c, err = lastslot.NewCase(orientedBut(c)); err != nil {
 		return fmt.Errorf("a case with the pair in that place: %w", err)
 	}
 	for _, name := range []string{"slot", "corner", "edge"} {
@@ -256,7 +257,7 @@ func (s *site) placeByStickers(w http.ResponseWriter, r *http.Request) error {
 
 // pairSticker reads where a piece of the pair has the sticker that it is told by:
 // a place, a point and a face, such as UFR.R.
-func pairSticker(values url.Values, name string, spots [forecast.Spots]string, faces func(spot int) []string) (spot, turned int, err error) {
+func pairSticker(values url.Values, name string, spots [lastslot.Spots]string, faces func(spot int) []string) (spot, turned int, err error) {
 	place, face, _ := strings.Cut(values.Get(name), ".")
 	if spot = slices.Index(spots[:], place); spot >= 0 {
 		if turned = slices.Index(faces(spot), face); turned >= 0 {
@@ -268,15 +269,15 @@ func pairSticker(values url.Values, name string, spots [forecast.Spots]string, f
 
 // orientedBut turns one corner and one edge that are not the pair's, so that the
 // case is one of a puzzle: those in the slot where they can be.
-func orientedBut(c forecast.Case) forecast.Case {
+func orientedBut(c lastslot.Case) lastslot.Case {
 	other := func(pair int) int {
-		if pair == forecast.InSlot {
-			return forecast.InSlot - 1
+		if pair == lastslot.InSlot {
+			return lastslot.InSlot - 1
 		}
-		return forecast.InSlot
+		return lastslot.InSlot
 	}
 	twists, flips := 0, 0
-	for spot := range forecast.Spots {
+	for spot := range lastslot.Spots {
 		twists += c.Twists[spot]
 		flips += c.Flips[spot]
 	}
@@ -368,7 +369,7 @@ func (s *site) printPlace(w http.ResponseWriter, r *http.Request) error {
 		}
 		if len(o.Turns) > 0 {
 			// With its rotation and AUF it is an insertion too, from where the pair stands.
-			whole, err := forecast.NewInsertion(q.Case.Slot, o.Turns)
+			whole, err := lastslot.NewInsertion(q.Case.Slot, o.Turns)
 			if err != nil {
 				return fmt.Errorf("the map of %s: %w", o.Turns, err)
 			}
@@ -389,7 +390,7 @@ func (s *site) printPlace(w http.ResponseWriter, r *http.Request) error {
 // all, averaged over the cases with the pair in this place: an insertion takes
 // these one to one to the outcomes, so what follows is the same on average
 // whichever is chosen.
-func easiest(options []forecast.Option, slot forecast.Slot) []forecast.Option {
+func easiest(options []forecast.Option, slot lastslot.Slot) []forecast.Option {
 	options = slices.Clone(options)
 	slices.SortStableFunc(options, forecast.CompareInsert)
 	seen := map[string]bool{}

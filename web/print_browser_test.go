@@ -15,7 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web/webtest"
 )
 
@@ -160,7 +160,7 @@ func TestPlaceSheetOfWhatIsKnown(t *testing.T) {
 
 	turns, err := cube.Parse("R U R'")
 	require.NoError(t, err)
-	insertion, err := forecast.NewInsertion(forecast.FR, turns)
+	insertion, err := lastslot.NewInsertion(lastslot.FR, turns)
 	require.NoError(t, err)
 	known := "/print/place/" + insertion.Case().Code()
 	assert.True(t, shows(known, "1 insertion, the easiest first"))

@@ -16,6 +16,8 @@ import (
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
 	"slotcast/forecast"
+	"slotcast/forecast/facts"
+	"slotcast/forecast/lastslot"
 )
 
 func classed(class string) func(*html.Node) bool {
@@ -28,7 +30,7 @@ func TestPatternRowsFitTheirPictures(t *testing.T) {
 	book, err := loadedBook()
 	require.NoError(t, err)
 	s := &site{Config: Config{Book: book}}
-	for p := forecast.Pattern(1); p < forecast.Patterns; p++ {
+	for p := lastslot.Pattern(1); p < lastslot.Patterns; p++ {
 		usual := s.patternRow(Records{}, p)
 		require.True(t, usual.Usual)
 		require.Len(t, usual.Sequences, 1)
@@ -45,8 +47,8 @@ func TestPatternRowsFitTheirPictures(t *testing.T) {
 		require.Len(t, row.Sequences, 4)
 		shown := slices.Index(patternPictures[:], row.Picture)
 		require.GreaterOrEqual(t, shown, 0)
-		twists, flips := forecast.Outcome(shown).Twists(), forecast.Outcome(shown).Flips()
-		c := forecast.Case{Corner: forecast.InSlot, Edge: forecast.InSlot}
+		twists, flips := lastslot.Outcome(shown).Twists(), lastslot.Outcome(shown).Flips()
+		c := lastslot.Case{Corner: lastslot.InSlot, Edge: lastslot.InSlot}
 		copy(c.Twists[:], twists[:])
 		copy(c.Flips[:], flips[:])
 		for _, sequence := range row.Sequences {
@@ -67,11 +69,11 @@ func TestEasiestIsByTheAverage(t *testing.T) {
 	book, err := loadedBook()
 	require.NoError(t, err)
 	anyone := book.For(forecast.Anyone())
-	for _, place := range []forecast.Case{tappedCase, {Slot: forecast.BL, Corner: forecast.InSlot, Edge: 2, Flips: [forecast.Spots]int{2: 1, 4: 1}}} {
+	for _, place := range []lastslot.Case{tappedCase, {Slot: lastslot.BL, Corner: lastslot.InSlot, Edge: 2, Flips: [lastslot.Spots]int{2: 1, 4: 1}}} {
 		sum, cases := map[string]time.Duration{}, 0
 		var options []forecast.Option
-		for index := range forecast.Cases {
-			c := forecast.CaseAt(index)
+		for index := range lastslot.Cases {
+			c := lastslot.CaseAt(index)
 			if c.Slot != place.Slot || c.Corner != place.Corner || c.Edge != place.Edge || c.Twists[c.Corner] != place.Twists[c.Corner] || c.Flips[c.Edge] != place.Flips[c.Edge] {
 				continue
 			}
@@ -132,8 +134,8 @@ func TestSheetsMapsAreFromThePlace(t *testing.T) {
 	require.NoError(t, err)
 	anyone := book.For(forecast.Anyone())
 	rotated := 0
-	for index := 0; index < forecast.Cases; index += 9973 {
-		c := forecast.CaseAt(index)
+	for index := 0; index < lastslot.Cases; index += 9973 {
+		c := lastslot.CaseAt(index)
 		for _, o := range anyone.Forecast(forecast.Request{Case: c}) {
 			if len(o.Turns) == 0 {
 				continue
@@ -141,9 +143,9 @@ func TestSheetsMapsAreFromThePlace(t *testing.T) {
 			if o.Turns[0].Layer() == cube.Y {
 				rotated++
 			}
-			whole, err := forecast.NewInsertion(c.Slot, o.Turns)
+			whole, err := lastslot.NewInsertion(c.Slot, o.Turns)
 			require.NoError(t, err)
-			require.Equal(t, o.Leaves, whole.Seeing().Leaves(c), "%s %s", c.Code(), o.Turns)
+			require.Equal(t, o.Leaves, facts.Of(whole).Leaves(c), "%s %s", c.Code(), o.Turns)
 		}
 	}
 	assert.NotZero(t, rotated)
@@ -151,7 +153,7 @@ func TestSheetsMapsAreFromThePlace(t *testing.T) {
 
 // Where the pair is solved, doing nothing is the first way, and has no strip.
 func TestPlaceSheetOfTheSolvedPair(t *testing.T) {
-	solved := forecast.Case{Corner: forecast.InSlot, Edge: forecast.InSlot}
+	solved := lastslot.Case{Corner: lastslot.InSlot, Edge: lastslot.InSlot}
 	p := get(t, newHandler(t), "/print/place/"+solved.Code())
 	require.Equal(t, http.StatusOK, p.status)
 	rows := p.find(func(n *html.Node) bool { return n.Data == "li" && classed("sheet-places")(n.Parent) })
@@ -165,10 +167,10 @@ func TestPlaceSheetOfTheSolvedPair(t *testing.T) {
 // puzzle can be: every place of the pair is one.
 func TestPlaceByStickers(t *testing.T) {
 	h := newHandler(t)
-	for slot := range forecast.Slot(forecast.Slots) {
-		for corner := range forecast.Spots {
+	for slot := range lastslot.Slot(lastslot.Slots) {
+		for corner := range lastslot.Spots {
 			for twist, cornerFace := range cornerFaces(corner) {
-				for edge := range forecast.Spots {
+				for edge := range lastslot.Spots {
 					for flip, edgeFace := range edgeFaces(slot, edge) {
 						address := fmt.Sprintf("/print/place?slot=%s&corner=%s.%s&edge=%s.%s&paper=letter", slot, cornerSpots[corner], cornerFace, edgeSpots[edge], edgeFace)
 						p := get(t, h, address)
@@ -177,12 +179,12 @@ func TestPlaceByStickers(t *testing.T) {
 						require.True(t, ok)
 						code, ok = strings.CutSuffix(code, "?paper=letter")
 						require.True(t, ok)
-						c, err := forecast.ParseCode(code)
+						c, err := lastslot.ParseCode(code)
 						require.NoError(t, err)
 						require.Equal(t, [5]int{int(slot), corner, twist, edge, flip}, [5]int{int(c.Slot), c.Corner, c.Twists[c.Corner], c.Edge, c.Flips[c.Edge]}, address)
-						for spot := range forecast.InSlot {
-							require.True(t, spot == c.Corner || c.Twists[spot] == 0 || c.Corner == forecast.InSlot, address)
-							require.True(t, spot == c.Edge || c.Flips[spot] == 0 || c.Edge == forecast.InSlot, address)
+						for spot := range lastslot.InSlot {
+							require.True(t, spot == c.Corner || c.Twists[spot] == 0 || c.Corner == lastslot.InSlot, address)
+							require.True(t, spot == c.Edge || c.Flips[spot] == 0 || c.Edge == lastslot.InSlot, address)
 						}
 					}
 				}

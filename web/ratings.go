@@ -11,7 +11,7 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // steps are the parts of the time for a pattern, in the order of the pages.
@@ -65,38 +65,38 @@ type ratingChoice struct {
 }
 
 var edgeGroups = []struct {
-	edges        forecast.Edges
+	edges        lastslot.Edges
 	title, words string
 }{
-	{forecast.Dot, "Dot", "no edge is oriented"},
-	{forecast.Line, "Line", "two opposite edges are oriented"},
-	{forecast.L, "L", "two adjacent edges are oriented"},
-	{forecast.Cross, "Cross", "all four edges are oriented"},
+	{lastslot.Dot, "Dot", "no edge is oriented"},
+	{lastslot.Line, "Line", "two opposite edges are oriented"},
+	{lastslot.L, "L", "two adjacent edges are oriented"},
+	{lastslot.Cross, "Cross", "all four edges are oriented"},
 }
 
 // ratingFilter chooses patterns by what the records say of them.
 type ratingFilter struct {
 	value, label string
-	chosen       func(Records, forecast.Pattern) bool
+	chosen       func(Records, lastslot.Pattern) bool
 }
 
 var ratingFilters = []ratingFilter{
-	{"", "All", func(Records, forecast.Pattern) bool { return true }},
-	{"unrated", "Unrated", func(r Records, p forecast.Pattern) bool { return !r.rated(p) }},
+	{"", "All", func(Records, lastslot.Pattern) bool { return true }},
+	{"unrated", "Unrated", func(r Records, p lastslot.Pattern) bool { return !r.rated(p) }},
 	{"slow", "Slow", Records.slow},
 	{"mine", "Mine", Records.mine},
 }
 
 // ratedSteps are the steps of a pattern that can be rated: the oriented one has
 // nothing to execute.
-func ratedSteps(p forecast.Pattern) []Step {
+func ratedSteps(p lastslot.Pattern) []Step {
 	if p == 0 {
 		return steps[:1]
 	}
 	return steps[:]
 }
 
-func (r Records) rating(p forecast.Pattern, step Step) Rating {
+func (r Records) rating(p lastslot.Pattern, step Step) Rating {
 	for _, rating := range r.Ratings {
 		if rating.Pattern == p && rating.Step == step {
 			return rating
@@ -106,7 +106,7 @@ func (r Records) rating(p forecast.Pattern, step Step) Rating {
 }
 
 // rated says whether every step of the pattern is rated or measured.
-func (r Records) rated(p forecast.Pattern) bool {
+func (r Records) rated(p lastslot.Pattern) bool {
 	for _, step := range ratedSteps(p) {
 		if rating := r.rating(p, step); rating.Rating == 0 && rating.Time == 0 {
 			return false
@@ -117,7 +117,7 @@ func (r Records) rated(p forecast.Pattern) bool {
 
 // slow says whether a step of the pattern is rated 1 or 2, or measured at what a
 // 2 stands for or more.
-func (r Records) slow(p forecast.Pattern) bool {
+func (r Records) slow(p lastslot.Pattern) bool {
 	scale := scaleOf(r.Scale)
 	for _, step := range ratedSteps(p) {
 		rating := r.rating(p, step)
@@ -133,11 +133,11 @@ func (r Records) slow(p forecast.Pattern) bool {
 }
 
 // mine says whether the pattern has a name or a sequence of the person's own.
-func (r Records) mine(p forecast.Pattern) bool {
+func (r Records) mine(p lastslot.Pattern) bool {
 	return r.ownName(p) != "" || slices.ContainsFunc(r.Sequences, func(s OwnSequence) bool { return s.Pattern == p })
 }
 
-func (r Records) ownName(p forecast.Pattern) string {
+func (r Records) ownName(p lastslot.Pattern) string {
 	for _, own := range r.Names {
 		if own.Pattern == p {
 			return own.Name
@@ -147,7 +147,7 @@ func (r Records) ownName(p forecast.Pattern) string {
 }
 
 // patternName names a pattern, by the person's own name first if there is one.
-func (r Records) patternName(p forecast.Pattern) string {
+func (r Records) patternName(p lastslot.Pattern) string {
 	if own := r.ownName(p); own != "" {
 		return own + " · " + patternName(p)
 	}
@@ -182,15 +182,15 @@ func (s *site) ratings(w http.ResponseWriter, r *http.Request) error {
 	}
 	view.All = at == 0
 	count := 0
-	for p := range forecast.Pattern(forecast.Patterns) {
+	for p := range lastslot.Pattern(lastslot.Patterns) {
 		if visitor.Records.rated(p) {
 			count++
 		}
 	}
-	view.Summary = fmt.Sprintf("%d of %d patterns rated", count, forecast.Patterns)
+	view.Summary = fmt.Sprintf("%d of %d patterns rated", count, lastslot.Patterns)
 	for _, group := range edgeGroups {
 		g := patternGroupView{ID: strings.ToLower(group.title), Title: group.title, Words: group.words}
-		for p := range forecast.Pattern(forecast.Patterns) {
+		for p := range lastslot.Pattern(lastslot.Patterns) {
 			if p.Outcome().Edges() == group.edges && ratingFilters[at].chosen(visitor.Records, p) {
 				g.Patterns = append(g.Patterns, patternForm(visitor.Records, p, fmt.Sprintf("%s#oll-%d", back, p)))
 			}
@@ -202,7 +202,7 @@ func (s *site) ratings(w http.ResponseWriter, r *http.Request) error {
 	return render(w, r, http.StatusOK, ratingsPage(view))
 }
 
-func patternForm(r Records, p forecast.Pattern, back string) patternFormView {
+func patternForm(r Records, p lastslot.Pattern, back string) patternFormView {
 	v := patternFormView{
 		ID: fmt.Sprintf("oll-%d", p), Action: fmt.Sprintf("/ratings/%d", p), Path: fmt.Sprintf("/patterns/%d", p), Back: back,
 		Name: patternName(p), OwnName: r.ownName(p), Picture: patternPictures[p.Outcome()],
@@ -277,12 +277,12 @@ func (r Records) empty() bool {
 }
 
 // patternOf reads which pattern an address is about.
-func patternOf(r *http.Request) (forecast.Pattern, error) {
+func patternOf(r *http.Request) (lastslot.Pattern, error) {
 	oll, err := strconv.ParseUint(chi.URLParam(r, "oll"), 10, 8)
-	if err != nil || oll >= forecast.Patterns {
-		return 0, &problem{Status: http.StatusNotFound, Detail: fmt.Sprintf("patterns are numbered from 0 to %d", forecast.Patterns-1)}
+	if err != nil || oll >= lastslot.Patterns {
+		return 0, &problem{Status: http.StatusNotFound, Detail: fmt.Sprintf("patterns are numbered from 0 to %d", lastslot.Patterns-1)}
 	}
-	return forecast.Pattern(oll), nil
+	return lastslot.Pattern(oll), nil
 }
 
 // changed is a field's new value; it is none where the form says that the field
@@ -296,7 +296,7 @@ func changed(values url.Values, field string) (value string, ok bool) {
 
 // readPatternForm reads what is to be kept of a pattern and what removed. Of a
 // step's rating and its measured time one takes the other's place.
-func readPatternForm(values url.Values, p forecast.Pattern) (put, remove Records, err error) {
+func readPatternForm(values url.Values, p lastslot.Pattern) (put, remove Records, err error) {
 	for _, step := range ratedSteps(p) {
 		rating := Rating{Pattern: p, Step: step}
 		field := string(step) + "-seconds"

@@ -7,8 +7,8 @@ import (
 	"slices"
 	"strconv"
 
-	"slotcast/forecast"
 	"slotcast/forecast/atlas"
+	"slotcast/forecast/lastslot"
 )
 
 // reachView is the page on which a pattern is told how near it is.
@@ -125,7 +125,7 @@ func percent(n, of int) string {
 }
 
 // placeWords says where the pair stands.
-func placeWords(p forecast.Place) string {
+func placeWords(p lastslot.Place) string {
 	if p.Solved() {
 		return "the pair solved in its slot"
 	}
@@ -134,7 +134,7 @@ func placeWords(p forecast.Place) string {
 }
 
 // placePicture shows the pair alone, as it is all that the place tells.
-func placePicture(p forecast.Place) netPicture {
+func placePicture(p lastslot.Place) netPicture {
 	picture := positionOf(p.Case()).picture()
 	picture.Words = placeWords(p)
 	picture.Shapes = slices.DeleteFunc(picture.Shapes, func(s netShape) bool {

@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/net/html"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // The counts for the oriented top are those of the complete search, as DEVELOPERS.md
@@ -29,13 +29,13 @@ func TestReachPage(t *testing.T) {
 	}
 	assert.Contains(t, p.body, "Half of the 32,400 cases need at most 10 turns for it, all at most 13.")
 	places := p.find(func(n *html.Node) bool { return strings.HasPrefix(attribute(n, "class"), "place-card ") })
-	require.Len(t, places, forecast.PlacesPerSlot)
+	require.Len(t, places, lastslot.PlacesPerSlot)
 	// Nearest is the place where some case needs nothing at all, or three turns.
 	seen := map[string]bool{}
 	for _, place := range places {
 		seen[attribute(place, "href")] = true
 	}
-	assert.Equal(t, forecast.PlacesPerSlot, len(seen))
+	assert.Equal(t, lastslot.PlacesPerSlot, len(seen))
 	assert.Equal(t, http.StatusNotFound, get(t, h, "/patterns/58/reach").status)
 }
 
@@ -49,8 +49,8 @@ func TestPercent(t *testing.T) {
 
 // A place's picture shows the pair's five stickers and nothing else of a colour.
 func TestPlacePicture(t *testing.T) {
-	for slot := range forecast.Slot(forecast.Slots) {
-		for _, p := range forecast.Places(slot) {
+	for slot := range lastslot.Slot(lastslot.Slots) {
+		for _, p := range lastslot.Places(slot) {
 			marks, tiles := 0, 0
 			picture := placePicture(p)
 			for _, s := range picture.Shapes {

@@ -2,7 +2,8 @@ package web
 
 import (
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/facts"
+	"slotcast/forecast/lastslot"
 )
 
 // seeingView is how to see coming what an insertion leaves: its map, and the same
@@ -16,8 +17,8 @@ type seeingView struct {
 }
 
 // seeingOf is the same for every case that the insertion fits.
-func seeingOf(i forecast.Insertion) seeingView {
-	s := i.Seeing()
+func seeingOf(i lastslot.Insertion) seeingView {
+	s := facts.Of(i)
 	v := seeingView{Corners: mapPicture(s, true), Edges: mapPicture(s, false), Turned: cube.Hold(s.Hold).Turns().String()}
 	for _, clause := range s.Clauses() {
 		v.Clauses = append(v.Clauses, sentence(clause))

@@ -6,7 +6,7 @@ import (
 	"net/url"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // sequencesView is a pattern's own page.
@@ -38,7 +38,7 @@ func (s *site) sequences(w http.ResponseWriter, r *http.Request) error {
 	return render(w, r, http.StatusOK, sequencesPage(s.sequencesView(visitor.Records, pattern)))
 }
 
-func (s *site) sequencesView(records Records, p forecast.Pattern) sequencesView {
+func (s *site) sequencesView(records Records, p lastslot.Pattern) sequencesView {
 	path := fmt.Sprintf("/patterns/%d", p)
 	v := sequencesView{
 		pageView: s.pageView(records.patternName(p)+" – Slotcast", "Your ratings and sequences for this pattern.", ""),
@@ -93,7 +93,7 @@ func (s *site) addSequence(w http.ResponseWriter, r *http.Request) error {
 
 // checkedSequence reads a sequence for the pattern, as it is kept: without the
 // AUF that it may start or end with.
-func checkedSequence(values url.Values, p forecast.Pattern) (OwnSequence, error) {
+func checkedSequence(values url.Values, p lastslot.Pattern) (OwnSequence, error) {
 	oll := int(p)
 	return ownSequence{&oll, values.Get("turns")}.record()
 }

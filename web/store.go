@@ -6,7 +6,7 @@ import (
 	"fmt"
 	"time"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // Store keeps what people tell. Whoever asks has read and verified what is put
@@ -152,7 +152,7 @@ type ScaleStep struct {
 // Rating is how a person rates a step of a pattern. At least one of the two is
 // there; measured seconds count before the rating.
 type Rating struct {
-	Pattern forecast.Pattern // key
+	Pattern lastslot.Pattern // key
 	Step    Step             // key
 	Rating  int              // 1 to 5, 0 for none
 	Time    time.Duration    // 0 for none
@@ -160,19 +160,19 @@ type Rating struct {
 
 // Name is a name of the person's own for a pattern.
 type Name struct {
-	Pattern forecast.Pattern // key
+	Pattern lastslot.Pattern // key
 	Name    string
 }
 
 // OwnSequence is one that the person uses for a pattern.
 type OwnSequence struct {
-	Pattern forecast.Pattern // key
+	Pattern lastslot.Pattern // key
 	Turns   string           // key
 }
 
 // OwnInsertion is what a person says of an insertion.
 type OwnInsertion struct {
-	Slot  forecast.Slot // key
+	Slot  lastslot.Slot // key
 	Turns string        // key
 	// Own says that the person added it.
 	Own bool

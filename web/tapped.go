@@ -6,7 +6,7 @@ import (
 	"strconv"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // tapView is the form in which a case is tapped in.
@@ -114,7 +114,7 @@ func tapOf(f figure, before figureHistory, how hiddenView, colours shownColours)
 
 	middle := netTop(f.slot)
 	v.Middle = middle.class()
-	for s := range forecast.Slot(forecast.Slots) {
+	for s := range lastslot.Slot(lastslot.Slots) {
 		at := middle
 		for _, face := range s.Edge().Facelets() {
 			at.Row += 2 * netSteps[face].Row
@@ -158,12 +158,12 @@ func (c cell) class() string { return "r" + strconv.Itoa(c.Row) + " c" + strconv
 func (f figure) stickers() []stickerView {
 	twists, flips := f.turned()
 	cornerRest, edgeRest := f.rest()
-	views := make([]stickerView, 0, forecast.Spots*5)
-	for spot := range forecast.Spots {
+	views := make([]stickerView, 0, lastslot.Spots*5)
+	for spot := range lastslot.Spots {
 		faces := f.slot.CornerPlace(spot).Facelets()
 		of := spotFigure{
 			of: "corner", place: cornerSpots[spot], pair: f.corner, told: f.corners, turned: twists, rest: cornerRest, states: 3,
-			name: topName(cornerSpots, spot, "corner"), faces: cornerFaces(spot), at: cornerAt(forecast.Case{Slot: f.slot}, spot), colour: "bottom",
+			name: topName(cornerSpots, spot, "corner"), faces: cornerFaces(spot), at: cornerAt(lastslot.Case{Slot: f.slot}, spot), colour: "bottom",
 		}
 		for sticker, face := range faces {
 			views = append(views, f.sticker(of, spot, sticker, face, netCorner(f.slot, spot, sticker)))
@@ -171,11 +171,11 @@ func (f figure) stickers() []stickerView {
 		edge := f.slot.EdgePlace(spot).Facelets()
 		of = spotFigure{
 			of: "edge", place: edgeSpots[spot], pair: f.edge, told: f.edges, turned: flips, rest: edgeRest, states: 2,
-			name: topName(edgeSpots, spot, "edge"), faces: edgeFaces(f.slot, spot), at: edgeAt(forecast.Case{Slot: f.slot}, spot), colour: ownColour(f.slot),
+			name: topName(edgeSpots, spot, "edge"), faces: edgeFaces(f.slot, spot), at: edgeAt(lastslot.Case{Slot: f.slot}, spot), colour: ownColour(f.slot),
 		}
 		for sticker, face := range edge {
 			view := f.sticker(of, spot, sticker, face, netEdge(f.slot, spot, sticker))
-			if spot != forecast.InSlot && face != cube.FaceU {
+			if spot != lastslot.InSlot && face != cube.FaceU {
 				view.Side = face.Words()
 			}
 			views = append(views, view)
@@ -189,7 +189,7 @@ type spotFigure struct {
 	of, place, name, at, colour string
 	faces                       []string
 	pair                        sticker
-	told, turned                [forecast.Spots]int
+	told, turned                [lastslot.Spots]int
 	rest, states                int
 }
 
@@ -236,7 +236,7 @@ func (f figure) sticker(of spotFigure, spot, turned int, face cube.Face, at cell
 // forced says whether all others were told, so that there is no choice for the
 // spot.
 func (of spotFigure) forced(spot int) bool {
-	for other := range forecast.Spots {
+	for other := range lastslot.Spots {
 		if other != spot && other != of.pair.spot && of.told[other] == untold {
 			return false
 		}

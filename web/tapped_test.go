@@ -17,15 +17,16 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // tappedCase has the corner at UFR facing right, the edge at UB with its front
 // colour up, and in the slot a corner that shows the top colour at the right.
-var tappedCase = forecast.Case{Slot: forecast.FR, Corner: 3, Edge: 0, Twists: [forecast.Spots]int{3: 1, 4: 2}}
+var tappedCase = lastslot.Case{Slot: lastslot.FR, Corner: 3, Edge: 0, Twists: [lastslot.Spots]int{3: 1, 4: 2}}
 
 func tappedCode(t testing.TB) string {
 	t.Helper()
-	c, err := forecast.NewCase(tappedCase)
+	c, err := lastslot.NewCase(tappedCase)
 	require.NoError(t, err)
 	return c.Code()
 }
@@ -70,8 +71,8 @@ func sent(t testing.TB, values url.Values) figure {
 // a coarse walk that meets every slot, place, twist and flip.
 func TestTappedFormIsTheInverseOfItsFilling(t *testing.T) {
 	const step = 7 // no divisor of any number of spots, twists or flips
-	for index := 0; index < forecast.Cases; index += step {
-		c := forecast.CaseAt(index)
+	for index := 0; index < lastslot.Cases; index += step {
+		c := lastslot.CaseAt(index)
 		f := figureOf(c)
 		values := tapsOf(formOf(f))
 		for name, v := range values {
@@ -92,7 +93,7 @@ func TestTappedFormIsTheInverseOfItsFilling(t *testing.T) {
 // taps.
 type cuber struct {
 	testing.TB
-	forecast.Case
+	lastslot.Case
 	shown []stickerView
 	taps  int
 }
@@ -141,9 +142,9 @@ func (c *cuber) wrong() (tapInput, bool) {
 // Any case is told in at most eight taps, and in 6.5 on the average.
 func TestTapsOfEveryCase(t *testing.T) {
 	sum, most := 0, 0
-	for index := range forecast.CasesPerSlot {
+	for index := range lastslot.CasesPerSlot {
 		// Each case of a slot, by turns at each of the four.
-		c := cuber{TB: t, Case: forecast.CaseAt(index + index%forecast.Slots*forecast.CasesPerSlot)}
+		c := cuber{TB: t, Case: lastslot.CaseAt(index + index%lastslot.Slots*lastslot.CasesPerSlot)}
 		c.shown = emptyFigure(c.Slot).stickers()
 		c.tap(c.shown[c.Corner*5+c.Twists[c.Corner]].Inputs[0])
 		c.tap(c.shown[c.Edge*5+3+c.Flips[c.Edge]].Inputs[0])
@@ -158,8 +159,8 @@ func TestTapsOfEveryCase(t *testing.T) {
 		}
 		sum, most = sum+c.taps, max(most, c.taps)
 	}
-	average := float64(sum) / forecast.CasesPerSlot
-	t.Logf("%d cases: %.3f taps on average, at most %d", forecast.CasesPerSlot, average, most)
+	average := float64(sum) / lastslot.CasesPerSlot
+	t.Logf("%d cases: %.3f taps on average, at most %d", lastslot.CasesPerSlot, average, most)
 	assert.LessOrEqual(t, average, 6.5)
 }
 
@@ -168,7 +169,7 @@ func TestTapsOfEveryCase(t *testing.T) {
 func TestOnlyPossibleStickersCanBeTapped(t *testing.T) {
 	random := rand.New(rand.NewPCG(4, 4))
 	for range 300 {
-		c := forecast.CaseAt(random.IntN(forecast.Cases))
+		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
 		f := emptyFigure(c.Slot)
 		f.corner, f.edge = sticker{c.Corner, c.Twists[c.Corner]}, sticker{c.Edge, c.Flips[c.Edge]}
 		view := formOf(f)
@@ -198,14 +199,14 @@ func TestOnlyPossibleStickersCanBeTapped(t *testing.T) {
 // Turning the top, turning the hold and mirroring a figure tell the case that
 // turning and mirroring the puzzle lead to.
 func TestFigureMovesAsThePuzzleDoes(t *testing.T) {
-	told := func(f figure) forecast.Case {
+	told := func(f figure) lastslot.Case {
 		c, err := f.forecastCase()
 		require.NoError(t, err)
 		return c
 	}
 	const step = 7
-	for index := 0; index < forecast.Cases; index += step {
-		c := forecast.CaseAt(index)
+	for index := 0; index < lastslot.Cases; index += step {
+		c := lastslot.CaseAt(index)
 		f := figureOf(c)
 		// Which place takes the rest depends on where it is, so all is told.
 		f.corners, f.edges = c.Twists, c.Flips
@@ -224,12 +225,12 @@ func TestFigureMovesAsThePuzzleDoes(t *testing.T) {
 	random := rand.New(rand.NewPCG(6, 6))
 	for range 200 {
 		// Any way's turns, undone, lead to its case.
-		c := forecast.CaseAt(random.IntN(forecast.Cases))
+		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
 		options := book.Forecast(forecast.Request{Case: c, Person: forecast.Anyone()})
 		turns := options[random.IntN(len(options))].Turns.Inverse()
-		var found [2]forecast.Position
+		var found [2]lastslot.Position
 		for i, turns := range []cube.Sequence{turns, turns.Mirror(cube.MirrorLR)} {
-			if found[i], err = forecast.Find(turns.Cube(), nil); err != nil {
+			if found[i], err = lastslot.Find(turns.Cube(), nil); err != nil {
 				break
 			}
 		}
@@ -276,7 +277,7 @@ func TestToolsOfTheFigure(t *testing.T) {
 	// What was remembered is bounded, and what is no figure is passed over.
 	history := figureHistory{}
 	for i := range 40 {
-		history = history.with(figureOf(forecast.CaseAt(i)))
+		history = history.with(figureOf(lastslot.CaseAt(i)))
 	}
 	assert.Len(t, history, longestHistory)
 	assert.Equal(t, history, history.with(history[longestHistory-1]), "what is shown is there once")
@@ -334,10 +335,10 @@ func TestTappedIsThePastedCase(t *testing.T) {
 }
 
 // readTapped is the case that the tapped form tells.
-func readTapped(q url.Values) (forecast.Case, error) {
+func readTapped(q url.Values) (lastslot.Case, error) {
 	f, err := readFigure(q)
 	if err != nil {
-		return forecast.Case{}, err
+		return lastslot.Case{}, err
 	}
 	return f.forecastCase()
 }
@@ -346,17 +347,17 @@ func TestWhatIsNotTappedIsOriented(t *testing.T) {
 	c, err := readTapped(url.Values{"corner": {"slot.bottom"}, "edge": {"slot.left"}})
 	require.NoError(t, err)
 	assert.True(t, c.Solved())
-	assert.Equal(t, forecast.FR, c.Slot)
+	assert.Equal(t, lastslot.FR, c.Slot)
 
 	// The piece in the slot takes the rest; where the pair's is there, or it was told,
 	// the one that is farthest back on the left.
 	for _, s := range []struct {
 		taps string
-		want forecast.Case
+		want lastslot.Case
 	}{
-		{"corner=UFR.R&edge=UB.B", forecast.Case{Corner: 3, Edge: 0, Twists: [forecast.Spots]int{3: 1, 4: 2}, Flips: [forecast.Spots]int{0: 1, 4: 1}}},
-		{"corner=slot.left&edge=slot.right", forecast.Case{Corner: 4, Edge: 4, Twists: [forecast.Spots]int{0: 2, 4: 1}, Flips: [forecast.Spots]int{0: 1, 4: 1}}},
-		{"corner=UFR.R&edge=UB.B&slotcorner=left&slotedge=right", forecast.Case{Corner: 3, Edge: 0, Twists: [forecast.Spots]int{0: 1, 3: 1, 4: 1}, Flips: [forecast.Spots]int{0: 1, 4: 1}}},
+		{"corner=UFR.R&edge=UB.B", lastslot.Case{Corner: 3, Edge: 0, Twists: [lastslot.Spots]int{3: 1, 4: 2}, Flips: [lastslot.Spots]int{0: 1, 4: 1}}},
+		{"corner=slot.left&edge=slot.right", lastslot.Case{Corner: 4, Edge: 4, Twists: [lastslot.Spots]int{0: 2, 4: 1}, Flips: [lastslot.Spots]int{0: 1, 4: 1}}},
+		{"corner=UFR.R&edge=UB.B&slotcorner=left&slotedge=right", lastslot.Case{Corner: 3, Edge: 0, Twists: [lastslot.Spots]int{0: 1, 3: 1, 4: 1}, Flips: [lastslot.Spots]int{0: 1, 4: 1}}},
 	} {
 		values, err := url.ParseQuery(s.taps)
 		require.NoError(t, err)
@@ -418,7 +419,7 @@ func TestReadFigureGivesProblems(t *testing.T) {
 // Hints name the reader's colours.
 func TestHintsNameTheColours(t *testing.T) {
 	for top, bottom := range map[string]string{"": "white", "white": "yellow", "red": "orange"} {
-		v := tapOf(emptyFigure(forecast.BR), nil, nil, look{Top: top}.shownColours())
+		v := tapOf(emptyFigure(lastslot.BR), nil, nil, look{Top: top}.shownColours())
 		assert.Contains(t, v.Steps[0].Hint, "bottom colour, "+bottom)
 		if top != "" {
 			assert.Contains(t, v.Steps[2].Hint, fmt.Sprintf("tap %s where it is not on top", top))

@@ -6,6 +6,10 @@ package cubetest
 import (
 	"fmt"
 	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
 
 	"slotcast/cube"
 )
@@ -226,4 +230,26 @@ func Of(c cube.Cube) Stickers {
 
 func name3(facelets [3]cube.Face, first int) string {
 	return facelets[first].String() + facelets[(first+1)%3].String() + facelets[(first+2)%3].String()
+}
+
+// FirstTwoLayersAndTop says whether the position, whatever hold it ends in, has the
+// first two layers solved and the top of one colour, sticker by sticker.
+func (s Stickers) FirstTwoLayersAndTop(end cube.Hold) bool {
+	s = s.Do(end.Inverse().Turns())
+	for i, from := range s {
+		if at, colour := Cell(i), Cell(int(from)); len(at) == 1 && at != colour {
+			return false
+		} else if !strings.Contains(at, "U") && at[0] != colour[0] || at[0] == 'U' && colour[0] != 'U' {
+			return false
+		}
+	}
+	return true
+}
+
+// Sequence reads turns that a test writes.
+func Sequence(t testing.TB, text string) cube.Sequence {
+	t.Helper()
+	s, err := cube.Parse(text)
+	require.NoError(t, err)
+	return s
 }

@@ -6,7 +6,7 @@ import (
 	"sync"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 //go:generate go run ./build atlas.bin
@@ -69,9 +69,9 @@ func (w Way) Turns() cube.Sequence {
 }
 
 // Shortest is an insertion with the fewest turns that leaves the pattern.
-func (a *Atlas) Shortest(c forecast.Case, pattern forecast.Pattern) Way {
+func (a *Atlas) Shortest(c lastslot.Case, pattern lastslot.Pattern) Way {
 	seen, around := atFrontRight(c)
-	number := a.entries[int(a.classes[seen.Index()])*forecast.Patterns+int(pattern)]
+	number := a.entries[int(a.classes[seen.Index()])*lastslot.Patterns+int(pattern)]
 	for quarters := range 4 {
 		turned := seen.Turned(quarters)
 		if left, fits := a.motions[number].fits(&turned); fits && left.Pattern() == pattern {
@@ -84,7 +84,7 @@ func (a *Atlas) Shortest(c forecast.Case, pattern forecast.Pattern) Way {
 // Ways lists ways for the case that leave one of the patterns wanted, in order of
 // the number of turns: a shortest for each of these patterns, and for each way
 // of at most ten turns one that does the same.
-func (a *Atlas) Ways(c forecast.Case, wanted func(forecast.Pattern) bool) []Way {
+func (a *Atlas) Ways(c lastslot.Case, wanted func(lastslot.Pattern) bool) []Way {
 	seen, around := atFrontRight(c)
 	type fit struct {
 		number uint16
@@ -114,8 +114,8 @@ func (a *Atlas) Ways(c forecast.Case, wanted func(forecast.Pattern) bool) []Way 
 
 // atFrontRight is the case seen after y until its slot is at the front right, and
 // the hold in which what is done there is written as for the case itself.
-func atFrontRight(c forecast.Case) (forecast.Case, cube.Hold) {
-	quarters := (int(forecast.FR) - int(c.Slot)) & 3
+func atFrontRight(c lastslot.Case) (lastslot.Case, cube.Hold) {
+	quarters := (int(lastslot.FR) - int(c.Slot)) & 3
 	seen := c.TurnedRound(quarters)
 	if quarters == 0 {
 		return seen, 0

@@ -11,7 +11,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // atlas is loaded once for all tests; it does not change.
@@ -35,8 +35,8 @@ func TestEveryRowOnStickers(t *testing.T) {
 		kept := keepsAll(c, false)
 		for spot := range spots {
 			corner, edge := cube.Corner(m.corners[spot]), cube.Edge(m.edges[spot])
-			kept = kept && c.Corners[corner.Piece()] == cube.CornerAs(forecast.FR.CornerPlace(spot), corner.Twist()) &&
-				c.Edges[edge.Piece()] == cube.EdgeAs(forecast.FR.EdgePlace(spot), edge.Flip())
+			kept = kept && c.Corners[corner.Piece()] == cube.CornerAs(lastslot.FR.CornerPlace(spot), corner.Twist()) &&
+				c.Edges[edge.Piece()] == cube.EdgeAs(lastslot.FR.EdgePlace(spot), edge.Flip())
 		}
 		if !kept {
 			t.Fatalf("%s does something else than %v", row, m)
@@ -49,10 +49,10 @@ func TestEveryRowOnStickers(t *testing.T) {
 func TestEveryPair(t *testing.T) {
 	a := atlas()
 	does := map[string]cube.Cube{}
-	for index := range forecast.CasesPerSlot {
-		c := forecast.CaseAt(index)
+	for index := range lastslot.CasesPerSlot {
+		c := lastslot.CaseAt(index)
 		puzzle := puzzleOf(c)
-		for pattern := range forecast.Pattern(forecast.Patterns) {
+		for pattern := range lastslot.Pattern(lastslot.Patterns) {
 			turns := a.Shortest(c, pattern).Turns()
 			packed := string(bytesOf(turns))
 			done, known := does[packed]
@@ -61,8 +61,8 @@ func TestEveryPair(t *testing.T) {
 				does[packed] = done
 			}
 			after := puzzle.Then(done)
-			if !keepsAll(after, true) || forecast.OutcomeOf(after).Pattern() != pattern {
-				t.Fatalf("case %s, pattern %d: %s leaves %d", c.Code(), pattern, turns, forecast.OutcomeOf(after).Pattern())
+			if !keepsAll(after, true) || lastslot.OutcomeOf(after).Pattern() != pattern {
+				t.Fatalf("case %s, pattern %d: %s leaves %d", c.Code(), pattern, turns, lastslot.OutcomeOf(after).Pattern())
 			}
 		}
 	}
@@ -83,7 +83,7 @@ func TestMirrorOverTheWholeTable(t *testing.T) {
 	// The diagonal goes through UBL and UFR; UBR and UFL change places, and so do
 	// UB and UL, UF and UR.
 	cornerTo, edgeTo := [spots]int{0, 2, 1, 3, 4}, [spots]int{1, 0, 3, 2, 4}
-	mirror := func(c forecast.Case) (r forecast.Case) {
+	mirror := func(c lastslot.Case) (r lastslot.Case) {
 		r.Corner, r.Edge = cornerTo[c.Corner], edgeTo[c.Edge]
 		for spot := range spots {
 			r.Twists[cornerTo[spot]] = (3 - c.Twists[spot]) % 3
@@ -92,24 +92,24 @@ func TestMirrorOverTheWholeTable(t *testing.T) {
 		// The slot's edge is judged by its front side, which the mirror makes the
 		// right one; and so is what stands in the slot.
 		r.Flips[r.Edge] ^= 1
-		r.Flips[forecast.InSlot] ^= 1
+		r.Flips[lastslot.InSlot] ^= 1
 		return r
 	}
-	var patterns [forecast.Patterns]forecast.Pattern
+	var patterns [lastslot.Patterns]lastslot.Pattern
 	for p := range patterns {
-		o := forecast.Pattern(p).Outcome()
+		o := lastslot.Pattern(p).Outcome()
 		twists, flips := o.Twists(), o.Flips()
 		var t, f [4]int
 		for spot := range 4 {
 			t[cornerTo[spot]], f[edgeTo[spot]] = (3-twists[spot])%3, flips[spot]
 		}
-		patterns[p] = forecast.OutcomeAs(t, f).Pattern()
+		patterns[p] = lastslot.OutcomeAs(t, f).Pattern()
 	}
-	for index := range forecast.CasesPerSlot {
-		c := forecast.CaseAt(index)
+	for index := range lastslot.CasesPerSlot {
+		c := lastslot.CaseAt(index)
 		m := mirror(c)
 		for p := range patterns {
-			here, there := a.Shortest(c, forecast.Pattern(p)), a.Shortest(m, patterns[p])
+			here, there := a.Shortest(c, lastslot.Pattern(p)), a.Shortest(m, patterns[p])
 			if len(here.Insertion) != len(there.Insertion) {
 				t.Fatalf("case %s, pattern %d: %s, but in the mirror %s", c.Code(), p, here.Insertion, there.Insertion)
 			}
@@ -140,10 +140,10 @@ func TestInversesOverTheWholeTable(t *testing.T) {
 // wanted, in order, the shortest first, none twice.
 func TestWaysFromAllSlots(t *testing.T) {
 	a := atlas()
-	for index := 0; index < forecast.Cases; index += 97 {
-		c := forecast.CaseAt(index)
-		pattern := forecast.Pattern(index % forecast.Patterns)
-		ways := a.Ways(c, func(p forecast.Pattern) bool { return p == pattern })
+	for index := 0; index < lastslot.Cases; index += 97 {
+		c := lastslot.CaseAt(index)
+		pattern := lastslot.Pattern(index % lastslot.Patterns)
+		ways := a.Ways(c, func(p lastslot.Pattern) bool { return p == pattern })
 		require.NotEmpty(t, ways)
 		assert.Len(t, a.Shortest(c, pattern).Insertion, len(ways[0].Insertion))
 		seen := map[string]bool{}
@@ -151,7 +151,7 @@ func TestWaysFromAllSlots(t *testing.T) {
 			if i > 0 {
 				require.LessOrEqual(t, len(ways[i-1].Insertion), len(w.Insertion))
 			}
-			left, err := forecast.Leaves(c, w.Turns())
+			left, err := lastslot.Leaves(c, w.Turns())
 			require.NoError(t, err)
 			require.Equal(t, pattern, left.Pattern())
 			require.False(t, seen[w.Turns().String()], "%s twice", w.Turns())
@@ -164,12 +164,12 @@ func TestWaysFromAllSlots(t *testing.T) {
 // seven turns (common practice, no source).
 func TestEdgeOnlyTakesSevenTurns(t *testing.T) {
 	a := atlas()
-	for index := range forecast.CasesPerSlot {
-		c := forecast.CaseAt(index)
-		if c.Corner != forecast.InSlot || c.Twists[c.Corner] != 0 || c.Edge == forecast.InSlot {
+	for index := range lastslot.CasesPerSlot {
+		c := lastslot.CaseAt(index)
+		if c.Corner != lastslot.InSlot || c.Twists[c.Corner] != 0 || c.Edge == lastslot.InSlot {
 			continue
 		}
-		for pattern := range forecast.Pattern(forecast.Patterns) {
+		for pattern := range lastslot.Pattern(lastslot.Patterns) {
 			require.GreaterOrEqual(t, len(a.Shortest(c, pattern).Insertion), 7)
 		}
 	}
@@ -222,15 +222,15 @@ func BenchmarkLoad(b *testing.B) {
 func BenchmarkShortest(b *testing.B) {
 	a, i := atlas(), 0
 	for b.Loop() {
-		i = (i + 7919) % forecast.CasesPerSlot
-		a.Shortest(forecast.CaseAt(i), forecast.Pattern(i%forecast.Patterns))
+		i = (i + 7919) % lastslot.CasesPerSlot
+		a.Shortest(lastslot.CaseAt(i), lastslot.Pattern(i%lastslot.Patterns))
 	}
 }
 
 func BenchmarkWays(b *testing.B) {
 	a, i := atlas(), 0
 	for b.Loop() {
-		i = (i + 7919) % forecast.CasesPerSlot
-		a.Ways(forecast.CaseAt(i), func(p forecast.Pattern) bool { return p == 27 })
+		i = (i + 7919) % lastslot.CasesPerSlot
+		a.Ways(lastslot.CaseAt(i), func(p lastslot.Pattern) bool { return p == 27 })
 	}
 }

@@ -10,7 +10,7 @@ import (
 	"io"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // The file: the words below, the version as a byte, the SHA-256 of all that
@@ -98,7 +98,7 @@ func decode(file []byte) (rows []cube.Sequence, entries []uint16, err error) {
 			rows, turns = append(rows, row), turns[length:]
 		}
 	}
-	entries = make([]uint16, Classes*forecast.Patterns)
+	entries = make([]uint16, Classes*lastslot.Patterns)
 	for i := range entries {
 		entries[i] = binary.LittleEndian.Uint16(turns[2*i:])
 	}

@@ -2,11 +2,11 @@ package atlas
 
 import (
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // spots is the number of spots of corners, and of edges; see package forecast.
-const spots = forecast.Spots
+const spots = lastslot.Spots
 
 // motion says where a row takes the piece of each spot: spot*3 + the twist that
 // it adds, spot*2 + the flip.
@@ -14,8 +14,8 @@ type motion struct{ corners, edges [spots]uint8 }
 
 func motionOf(s cube.Sequence) (m motion) {
 	for spot := range spots {
-		corner := uint8(cube.CornerAs(forecast.FR.CornerPlace(spot), 0))
-		edge := uint8(cube.EdgeAs(forecast.FR.EdgePlace(spot), 0))
+		corner := uint8(cube.CornerAs(lastslot.FR.CornerPlace(spot), 0))
+		edge := uint8(cube.EdgeAs(lastslot.FR.EdgePlace(spot), 0))
 		for _, t := range s {
 			corner, edge = carriedCorners[t][corner], carriedEdges[t][edge]
 		}
@@ -60,8 +60,8 @@ var quarter = motionOf(cube.Sequence{cube.TurnOf(cube.U, 1)})
 
 // fits says whether the motion takes the pair of a case at front right into its
 // slot, and what it leaves then.
-func (m *motion) fits(c *forecast.Case) (forecast.Outcome, bool) {
-	const slot = forecast.InSlot
+func (m *motion) fits(c *lastslot.Case) (lastslot.Outcome, bool) {
+	const slot = lastslot.InSlot
 	if int(m.corners[c.Corner]) != slot*3+(3-c.Twists[c.Corner])%3 || int(m.edges[c.Edge]) != slot*2+c.Flips[c.Edge] {
 		return 0, false
 	}
@@ -71,5 +71,5 @@ func (m *motion) fits(c *forecast.Case) (forecast.Outcome, bool) {
 		twists[corner/3] = (c.Twists[spot] + corner%3) % 3
 		flips[edge/2] = c.Flips[spot] ^ edge%2
 	}
-	return forecast.OutcomeAs([4]int(twists[:4]), [4]int(flips[:4])), true
+	return lastslot.OutcomeAs([4]int(twists[:4]), [4]int(flips[:4])), true
 }

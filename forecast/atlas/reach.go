@@ -3,7 +3,7 @@ package atlas
 import (
 	"sync"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // MostTurns is the most turns that any case needs for any pattern; that all need
@@ -27,33 +27,33 @@ func (r Reach) Cases() int { return r.Within(MostTurns) }
 
 // PlaceReach is the reach of a pattern from one place of the pair.
 type PlaceReach struct {
-	Place forecast.Place
+	Place lastslot.Place
 	Reach
 }
 
 // classPlaces has, for each class, how many cases it has and the number of its
-// place in [forecast.Places]: worked out once.
+// place in [lastslot.Places]: worked out once.
 var classPlaces = sync.OnceValue(func() (table [Classes]struct{ cases, place int }) {
-	numbers := map[forecast.Place]int{}
-	for i, p := range forecast.Places(forecast.FR) {
+	numbers := map[lastslot.Place]int{}
+	for i, p := range lastslot.Places(lastslot.FR) {
 		numbers[p] = i
 	}
 	for index, class := range classes() {
 		table[class].cases++
-		table[class].place = numbers[forecast.CaseAt(index).Place()]
+		table[class].place = numbers[lastslot.CaseAt(index).Place()]
 	}
 	return table
 })
 
 // Reach is the pattern's reach over all cases of a slot, and from each place of
 // the pair, seen with the slot at front right.
-func (a *Atlas) Reach(pattern forecast.Pattern) (whole Reach, places []PlaceReach) {
-	places = make([]PlaceReach, forecast.PlacesPerSlot)
-	for i, p := range forecast.Places(forecast.FR) {
+func (a *Atlas) Reach(pattern lastslot.Pattern) (whole Reach, places []PlaceReach) {
+	places = make([]PlaceReach, lastslot.PlacesPerSlot)
+	for i, p := range lastslot.Places(lastslot.FR) {
 		places[i].Place = p
 	}
 	for class, in := range classPlaces() {
-		n := len(a.rows[a.entries[class*forecast.Patterns+int(pattern)]])
+		n := len(a.rows[a.entries[class*lastslot.Patterns+int(pattern)]])
 		whole[n] += in.cases
 		places[in.place].Reach[n] += in.cases
 	}

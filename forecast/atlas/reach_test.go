@@ -5,7 +5,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // In how many cases the top can be fully oriented in n turns, as DEVELOPERS.md has
@@ -14,17 +14,17 @@ func TestReachOfTheOrientedTop(t *testing.T) {
 	whole, _ := atlas().Reach(0)
 	assert.Equal(t, Reach{1, 0, 0, 24, 8, 40, 212, 1108, 1500, 6724, 10950, 10496, 1329, 8}, whole)
 	assert.Equal(t, 25+8, whole.Within(4))
-	assert.Equal(t, forecast.CasesPerSlot, whole.Cases())
+	assert.Equal(t, lastslot.CasesPerSlot, whole.Cases())
 }
 
 // The counts are those of the shortest insertion looked up for every case.
 func TestReachIsThatOfEveryCase(t *testing.T) {
 	a := atlas()
-	for pattern := range forecast.Pattern(forecast.Patterns) {
+	for pattern := range lastslot.Pattern(lastslot.Patterns) {
 		var want Reach
-		from := map[forecast.Place]*Reach{}
-		for index := range forecast.CasesPerSlot {
-			c := forecast.CaseAt(index)
+		from := map[lastslot.Place]*Reach{}
+		for index := range lastslot.CasesPerSlot {
+			c := lastslot.CaseAt(index)
 			n := a.Shortest(c, pattern).Insertion.Count()
 			want[n]++
 			if from[c.Place()] == nil {
@@ -44,7 +44,7 @@ func TestReachIsThatOfEveryCase(t *testing.T) {
 // Some pair of case and pattern needs the most.
 func TestMostTurns(t *testing.T) {
 	needed := 0
-	for pattern := range forecast.Pattern(forecast.Patterns) {
+	for pattern := range lastslot.Pattern(lastslot.Patterns) {
 		whole, _ := atlas().Reach(pattern)
 		if whole[MostTurns] > 0 {
 			needed++

@@ -13,8 +13,8 @@ import (
 	"time"
 
 	"slotcast/cube"
-	"slotcast/forecast"
 	"slotcast/forecast/hands"
+	"slotcast/forecast/lastslot"
 )
 
 // Level is what the search found of one length.
@@ -153,22 +153,22 @@ type filling struct {
 	pairs int
 	// weights has how many cases are in a class, and outcomes in a pattern.
 	weights  [Classes]int
-	outcomes [forecast.Patterns]int
+	outcomes [lastslot.Patterns]int
 	// cases has the numbers of those cases where the motion's pair stands where it
 	// must, by the corner and the edge as motions have them.
-	cases map[[2]int][]forecast.Case
+	cases map[[2]int][]lastslot.Case
 }
 
 func newFilling() *filling {
-	f := &filling{classes: classOf(), seen: make([]uint64, 15*15*15*15*10_000/64+1), left: Pairs, cases: map[[2]int][]forecast.Case{}}
+	f := &filling{classes: classOf(), seen: make([]uint64, 15*15*15*15*10_000/64+1), left: Pairs, cases: map[[2]int][]lastslot.Case{}}
 	f.found.Entries = slices.Repeat([]uint32{noEntry}, Pairs)
 	for index, class := range f.classes {
 		f.weights[class]++
-		c := forecast.CaseAt(index)
+		c := lastslot.CaseAt(index)
 		place := [2]int{c.Corner*3 + c.Twists[c.Corner], c.Edge*2 + c.Flips[c.Edge]}
 		f.cases[place] = append(f.cases[place], c)
 	}
-	for o := range forecast.Outcome(forecast.Outcomes) {
+	for o := range lastslot.Outcome(lastslot.Outcomes) {
 		f.outcomes[o.Pattern()]++
 	}
 	return f
@@ -203,7 +203,7 @@ func (f *filling) fillFrom(m motion, row cube.Sequence) bool {
 		c := &f.cases[m.place()][i]
 		left, _ := m.fits(c)
 		class, pattern := f.classes[c.Index()], left.Pattern()
-		entry := &f.found.Entries[int(class)*forecast.Patterns+int(pattern)]
+		entry := &f.found.Entries[int(class)*lastslot.Patterns+int(pattern)]
 		if *entry == noEntry {
 			*entry, used = number, true
 			f.left--
@@ -219,7 +219,7 @@ func (f *filling) fillFrom(m motion, row cube.Sequence) bool {
 // place is how the pair stands that the motion takes into its slot: corner*3 +
 // twist and edge*2 + flip.
 func (m *motion) place() (p [2]int) {
-	const slot = forecast.InSlot
+	const slot = lastslot.InSlot
 	for spot := range spots {
 		if c := int(m.corners[spot]); c/3 == slot {
 			p[0] = spot*3 + (3-c%3)%3
@@ -267,7 +267,7 @@ func (f *filling) count(level *Level, first uint32) {
 		if entry == noEntry || entry < first {
 			continue
 		}
-		class, pattern := i/forecast.Patterns, i%forecast.Patterns
+		class, pattern := i/lastslot.Patterns, i%lastslot.Patterns
 		level.Pairs += f.weights[class] * f.outcomes[pattern]
 		if pattern == 0 {
 			level.Oriented += f.weights[class]

@@ -12,29 +12,29 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/cube"
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 )
 
 // puzzleOf is a puzzle that shows the case at front right. Which last-layer piece
 // stands where is any, as it does not matter.
-func puzzleOf(c forecast.Case) cube.Cube {
+func puzzleOf(c lastslot.Case) cube.Cube {
 	p := cube.Solved
 	others := []int{0, 1, 2, 3}
 	for spot, next := 0, 0; spot < spots; spot++ {
-		piece := forecast.FR.Corner()
+		piece := lastslot.FR.Corner()
 		if spot != c.Corner {
 			piece = cube.CornerPlace(others[next])
 			next++
 		}
-		p.Corners[forecast.FR.CornerPlace(spot)] = cube.CornerAs(piece, c.Twists[spot])
+		p.Corners[lastslot.FR.CornerPlace(spot)] = cube.CornerAs(piece, c.Twists[spot])
 	}
 	for spot, next := 0, 0; spot < spots; spot++ {
-		piece := forecast.FR.Edge()
+		piece := lastslot.FR.Edge()
 		if spot != c.Edge {
 			piece = cube.EdgePlace(others[next])
 			next++
 		}
-		p.Edges[forecast.FR.EdgePlace(spot)] = cube.EdgeAs(piece, c.Flips[spot])
+		p.Edges[lastslot.FR.EdgePlace(spot)] = cube.EdgeAs(piece, c.Flips[spot])
 	}
 	return p
 }
@@ -91,19 +91,19 @@ func TestPlainSearchFindsTheSame(t *testing.T) {
 	require.ErrorIs(t, err, errTooShort)
 	classes := classOf()
 	short := 0
-	for index := range forecast.CasesPerSlot {
-		puzzle := puzzleOf(forecast.CaseAt(index))
-		var want [forecast.Patterns]int
+	for index := range lastslot.CasesPerSlot {
+		puzzle := puzzleOf(lastslot.CaseAt(index))
+		var want [lastslot.Patterns]int
 		for _, try := range tries {
 			if after := puzzle.Then(try.does); keepsAll(after, true) {
-				pattern := forecast.OutcomeOf(after).Pattern()
+				pattern := lastslot.OutcomeOf(after).Pattern()
 				if want[pattern] == 0 || want[pattern] > try.length+1 {
 					want[pattern] = try.length + 1
 				}
 			}
 		}
 		for pattern, lengthAndOne := range want {
-			entry := found.Entries[int(classes[index])*forecast.Patterns+pattern]
+			entry := found.Entries[int(classes[index])*lastslot.Patterns+pattern]
 			got := 0
 			if entry != noEntry {
 				got = len(found.Rows[entry]) + 1

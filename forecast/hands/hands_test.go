@@ -7,17 +7,13 @@ import (
 	"testing"
 	"time"
 
+	"slotcast/cube/cubetest"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"slotcast/cube"
 )
-
-func sequence(t testing.TB, text string) cube.Sequence {
-	s, err := cube.Parse(text)
-	require.NoError(t, err)
-	return s
-}
 
 // byTrying is the slow definition: every way to do each turn, from every grip
 // that the ways before it can end in, is tried.
@@ -52,7 +48,7 @@ func TestLongSequences(t *testing.T) {
 		turn  string
 		hands Handed
 	}{{"x2", TwoHands}, {"b2", RightHand}, {"f2", LeftHand}} {
-		one := sequence(t, tt.turn)
+		one := cubetest.Sequence(t, tt.turn)
 		long := slices.Repeat(one, cube.MaxLength)
 		assert.Equal(t, cube.MaxLength*Estimate(one, tt.hands), Estimate(long, tt.hands), tt.turn)
 	}
@@ -164,7 +160,7 @@ func TestSumsOfTurns(t *testing.T) {
 		"d":       below + twoLayers + look,
 		"M' M":    middle + middle + middleAgainst,
 	} {
-		assert.Equal(t, time.Duration(want)*time.Millisecond, Estimate(sequence(t, text), TwoHands), text)
+		assert.Equal(t, time.Duration(want)*time.Millisecond, Estimate(cubetest.Sequence(t, text), TwoHands), text)
 	}
 	for text, want := range map[string]int{
 		"U L U' L'": 2*oneIndex + 2*oneAcross,
@@ -173,8 +169,8 @@ func TestSumsOfTurns(t *testing.T) {
 		"R":         onePalm,
 		"l u":       oneAcross + oneIndex + 2*oneWide + look,
 	} {
-		assert.Equal(t, time.Duration(want)*time.Millisecond, Estimate(sequence(t, text), RightHand), text)
-		assert.Equal(t, time.Duration(want)*time.Millisecond, Estimate(sequence(t, text).Mirror(cube.MirrorLR), LeftHand), text)
+		assert.Equal(t, time.Duration(want)*time.Millisecond, Estimate(cubetest.Sequence(t, text), RightHand), text)
+		assert.Equal(t, time.Duration(want)*time.Millisecond, Estimate(cubetest.Sequence(t, text).Mirror(cube.MirrorLR), LeftHand), text)
 	}
 }
 
@@ -182,7 +178,7 @@ func TestSumsOfTurns(t *testing.T) {
 // face turns. Of 18*15*15*15 (no face twice running) it is in the first half
 // percent.
 func TestRURUIsAmongTheEasiest(t *testing.T) {
-	own, easier, all := Estimate(sequence(t, "R U R' U'"), TwoHands), 0, 0
+	own, easier, all := Estimate(cubetest.Sequence(t, "R U R' U'"), TwoHands), 0, 0
 	var walk func(s cube.Sequence)
 	walk = func(s cube.Sequence) {
 		if len(s) == 4 {
@@ -213,7 +209,7 @@ func TestWhatIsEasierThanWhat(t *testing.T) {
 		{"F D' R U R' D U' F'", "F D' R U R' E' L'", "the same motion, and one that ends with another side in front"},
 		{"R U R' U'", "F U F' U'", "a wrist has the fingers where they are"},
 	} {
-		assert.Less(t, Estimate(sequence(t, test.easier), TwoHands), Estimate(sequence(t, test.harder), TwoHands), test.why)
+		assert.Less(t, Estimate(cubetest.Sequence(t, test.easier), TwoHands), Estimate(cubetest.Sequence(t, test.harder), TwoHands), test.why)
 	}
 }
 
@@ -229,7 +225,7 @@ func TestWordsForHands(t *testing.T) {
 }
 
 func BenchmarkEstimate(b *testing.B) {
-	s := sequence(b, "R U2 R2 F R F' R U2 R'")
+	s := cubetest.Sequence(b, "R U2 R2 F R F' R U2 R'")
 	for b.Loop() {
 		Estimate(s, TwoHands)
 	}

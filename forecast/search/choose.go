@@ -5,8 +5,8 @@ import (
 	"time"
 
 	"slotcast/cube"
-	"slotcast/forecast"
 	"slotcast/forecast/hands"
+	"slotcast/forecast/lastslot"
 )
 
 // choose lists, for the hands, the numbers of all that the complete search found,
@@ -57,8 +57,8 @@ func milliseconds(d time.Duration) uint16 { return uint16(d / time.Millisecond) 
 
 // times has how long each motion takes at each slot, after the rotation with which
 // it is the easiest.
-func (f *findings) times(spelled [][len(views)]spelling, across []int32, handed hands.Handed) (insert [forecast.Slots][]uint16) {
-	var plain [forecast.Slots][]uint16
+func (f *findings) times(spelled [][len(views)]spelling, across []int32, handed hands.Handed) (insert [lastslot.Slots][]uint16) {
+	var plain [lastslot.Slots][]uint16
 	for slot := range plain {
 		plain[slot] = make([]uint16, len(spelled))
 	}
@@ -90,7 +90,7 @@ func (f *findings) times(spelled [][len(views)]spelling, across []int32, handed 
 // easiest lists, for each case and pattern, the number that takes the least time
 // with its AUF; of equal ones the first.
 func easiest(maps []effect, cases map[[2]int][]placedCase, insert []uint16, aufs [4]uint16) []int32 {
-	const pairs = forecast.CasesPerSlot * forecast.Patterns
+	const pairs = lastslot.CasesPerSlot * lastslot.Patterns
 	least, by := slices.Repeat([]uint16{1<<16 - 1}, pairs), make([]int32, pairs)
 	for number := range maps {
 		m := &maps[number]
@@ -99,7 +99,7 @@ func easiest(maps []effect, cases map[[2]int][]placedCase, insert []uint16, aufs
 			c := &list[i]
 			pattern := int(m.leaves(&c.Case).Pattern())
 			for quarters, index := range c.before {
-				pair, took := int(index)*forecast.Patterns+pattern, insert[number]+aufs[quarters]
+				pair, took := int(index)*lastslot.Patterns+pattern, insert[number]+aufs[quarters]
 				if took < least[pair] {
 					least[pair], by[pair] = took, int32(number)
 				}
@@ -112,7 +112,7 @@ func easiest(maps []effect, cases map[[2]int][]placedCase, insert []uint16, aufs
 
 // placedCase is a case, and the indexes of those that it is after each AUF.
 type placedCase struct {
-	forecast.Case
+	lastslot.Case
 	before [4]int32
 }
 
@@ -120,8 +120,8 @@ type placedCase struct {
 // as effects have it.
 func casesByPlace() map[[2]int][]placedCase {
 	cases := map[[2]int][]placedCase{}
-	for index := range forecast.CasesPerSlot {
-		c := placedCase{Case: forecast.CaseAt(index)}
+	for index := range lastslot.CasesPerSlot {
+		c := placedCase{Case: lastslot.CaseAt(index)}
 		for quarters := range c.before {
 			c.before[quarters] = int32(c.Turned(-quarters).Index())
 		}
@@ -135,14 +135,14 @@ func casesByPlace() map[[2]int][]placedCase {
 // and what it adds, spot*3 + twist and spot*2 + flip; and the place of the pair
 // that it fills the slot from.
 type effect struct {
-	corners, edges [forecast.Spots]int
+	corners, edges [lastslot.Spots]int
 	place          [2]int
 }
 
 func effectOf(c cube.Cube) (e effect) {
-	const slot = forecast.InSlot
-	for spot := range forecast.Spots {
-		corner, edge := c.Corners[forecast.FR.CornerPlace(spot)], c.Edges[forecast.FR.EdgePlace(spot)]
+	const slot = lastslot.InSlot
+	for spot := range lastslot.Spots {
+		corner, edge := c.Corners[lastslot.FR.CornerPlace(spot)], c.Edges[lastslot.FR.EdgePlace(spot)]
 		e.corners[spot] = min(int(corner.Piece()), slot)*3 + corner.Twist()
 		e.edges[spot] = min(int(edge.Piece()), slot)*2 + edge.Flip()
 	}
@@ -152,11 +152,11 @@ func effectOf(c cube.Cube) (e effect) {
 }
 
 // leaves is what the motion leaves of a case whose pair stands in its place.
-func (e *effect) leaves(c *forecast.Case) forecast.Outcome {
+func (e *effect) leaves(c *lastslot.Case) lastslot.Outcome {
 	var twists, flips [4]int
 	for spot := range twists {
 		twists[spot] = (c.Twists[e.corners[spot]/3] + e.corners[spot]%3) % 3
 		flips[spot] = c.Flips[e.edges[spot]/2] ^ e.edges[spot]%2
 	}
-	return forecast.OutcomeAs(twists, flips)
+	return lastslot.OutcomeAs(twists, flips)
 }

@@ -9,8 +9,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/cube"
-	"slotcast/forecast"
 	"slotcast/forecast/hands"
+	"slotcast/forecast/lastslot"
 )
 
 // Of a small search, those chosen leave nothing to gain: for random cases the
@@ -45,7 +45,7 @@ func TestThoseChosenHaveTheEasiestForEveryPair(t *testing.T) {
 			takes  time.Duration
 			chosen bool
 		}
-		var ways [forecast.Slots][]way
+		var ways [lastslot.Slots][]way
 		for number := range spelled {
 			for i, view := range views {
 				if view.hands != handed {
@@ -61,8 +61,8 @@ func TestThoseChosenHaveTheEasiestForEveryPair(t *testing.T) {
 		}
 		compared := 0
 		for range 25 {
-			c := forecast.CaseAt(random.IntN(forecast.Cases))
-			var least, leastChosen [forecast.Patterns]time.Duration
+			c := lastslot.CaseAt(random.IntN(lastslot.Cases))
+			var least, leastChosen [lastslot.Patterns]time.Duration
 			for rotation := range 4 {
 				for quarters := range 4 {
 					before := cube.Sequence{}
@@ -77,7 +77,7 @@ func TestThoseChosenHaveTheEasiestForEveryPair(t *testing.T) {
 						takes += hands.Estimate(u, handed)
 					}
 					for _, w := range ways[(int(c.Slot)+rotation)&3] {
-						left, err := forecast.Leaves(c, cube.Join(before, w.turns))
+						left, err := lastslot.Leaves(c, cube.Join(before, w.turns))
 						if err != nil {
 							continue // it is for another place of the pair
 						}

@@ -13,8 +13,8 @@ import (
 	"time"
 
 	"slotcast/cube"
-	"slotcast/forecast"
 	"slotcast/forecast/hands"
+	"slotcast/forecast/lastslot"
 )
 
 // spelling is a way to write a motion down, and its price.
@@ -33,19 +33,19 @@ func (s spelling) before(o spelling) bool {
 }
 
 type view struct {
-	slot  forecast.Slot
+	slot  lastslot.Slot
 	hands hands.Handed
 }
 
 // views are what insertions are spelt for. Two hands have the mirror images at the
 // left slots, and the left hand has those of the right one.
 var views = [...]view{
-	{forecast.FR, hands.TwoHands}, {forecast.BR, hands.TwoHands},
-	{forecast.FR, hands.RightHand}, {forecast.FL, hands.RightHand}, {forecast.BL, hands.RightHand}, {forecast.BR, hands.RightHand},
+	{lastslot.FR, hands.TwoHands}, {lastslot.BR, hands.TwoHands},
+	{lastslot.FR, hands.RightHand}, {lastslot.FL, hands.RightHand}, {lastslot.BL, hands.RightHand}, {lastslot.BR, hands.RightHand},
 }
 
 // holdAt is the hold in which the slot at front right is seen at another.
-func holdAt(slot forecast.Slot) cube.Hold { return cube.Hold(int(slot-forecast.FR) & 3) }
+func holdAt(slot lastslot.Slot) cube.Hold { return cube.Hold(int(slot-lastslot.FR) & 3) }
 
 // Insertions are what [FindInsertions] found.
 type Insertions struct{ rows [2][][]cube.Sequence }
@@ -270,7 +270,7 @@ func mapKey(c cube.Cube) [10]byte {
 // one: of all with at most twice halfTurns face turns, of all with at most twice
 // halfTokens tokens, a face, wide or slice turn each, and of all that few have.
 // The AUF that the sequence needs before it is left to the forecast.
-func FindFollowUps(ctx context.Context, halfTurns, halfTokens int, few []Few) (both, one [forecast.Patterns]cube.Sequence, err error) {
+func FindFollowUps(ctx context.Context, halfTurns, halfTokens int, few []Few) (both, one [lastslot.Patterns]cube.Sequence, err error) {
 	var motions []string
 	add := func(m motion) { motions = append(motions, string(m.bytes())) }
 	if err := meet(ctx, FirstTwoLayers, halfTurns, false, add); err != nil {
@@ -293,7 +293,7 @@ func FindFollowUps(ctx context.Context, halfTurns, halfTokens int, few []Few) (b
 	slices.SortFunc(motions, func(a, b string) int { return cmp.Or(cmp.Compare(len(a), len(b)), cmp.Compare(a, b)) })
 	motions = slices.Compact(motions)
 	var spelling sync.WaitGroup
-	for handed, sequences := range map[hands.Handed]*[forecast.Patterns]cube.Sequence{hands.TwoHands: &both, hands.RightHand: &one} {
+	for handed, sequences := range map[hands.Handed]*[lastslot.Patterns]cube.Sequence{hands.TwoHands: &both, hands.RightHand: &one} {
 		spelling.Go(func() {
 			*sequences = followUps(ctx, motions, handed)
 		})
@@ -302,8 +302,8 @@ func FindFollowUps(ctx context.Context, halfTurns, halfTokens int, few []Few) (b
 	return both, one, ctx.Err()
 }
 
-func followUps(ctx context.Context, motions []string, handed hands.Handed) (sequences [forecast.Patterns]cube.Sequence) {
-	var best [forecast.Patterns]spelling
+func followUps(ctx context.Context, motions []string, handed hands.Handed) (sequences [lastslot.Patterns]cube.Sequence) {
+	var best [lastslot.Patterns]spelling
 	speller := NewSpeller(handed)
 	for i, text := range motions {
 		if i&0xfff == 0 && ctx.Err() != nil {
@@ -311,7 +311,7 @@ func followUps(ctx context.Context, motions []string, handed hands.Handed) (sequ
 		}
 		m := motionFrom(text)
 		// The sequence orients what undoing it makes of the oriented top.
-		pattern := forecast.OutcomeOf(m.inverse().cube()).Pattern()
+		pattern := lastslot.OutcomeOf(m.inverse().cube()).Pattern()
 		if pattern == 0 {
 			continue
 		}

@@ -14,6 +14,7 @@ import (
 	"slotcast/cube"
 	"slotcast/forecast"
 	"slotcast/forecast/hands"
+	"slotcast/forecast/lastslot"
 )
 
 // Every block does what its turns do, and its inverse undoes it.
@@ -291,8 +292,8 @@ func TestTheBookHasWhatIsFoundAgain(t *testing.T) {
 	assert.Greater(t, len(found.TwoHands()), 1000)
 	assert.GreaterOrEqual(t, len(told), 4, "what was searched is told")
 	for _, row := range found.TwoHands() {
-		for i, slot := range []forecast.Slot{forecast.FR, forecast.BR} {
-			insertion, err := forecast.NewInsertion(slot, row[i])
+		for i, slot := range []lastslot.Slot{lastslot.FR, lastslot.BR} {
+			insertion, err := lastslot.NewInsertion(slot, row[i])
 			require.NoError(t, err)
 			known, ok := book.Insertion(insertion)
 			if !ok && insertion.Turns.Count() > 2*halfTokens {
@@ -303,18 +304,18 @@ func TestTheBookHasWhatIsFoundAgain(t *testing.T) {
 		}
 	}
 	for _, row := range found.RightHand() {
-		for i, slot := range []forecast.Slot{forecast.FR, forecast.FL, forecast.BL, forecast.BR} {
-			_, err := forecast.NewInsertion(slot, row[i])
+		for i, slot := range []lastslot.Slot{lastslot.FR, lastslot.FL, lastslot.BL, lastslot.BR} {
+			_, err := lastslot.NewInsertion(slot, row[i])
 			require.NoError(t, err)
 		}
 	}
 
 	both, one, err := FindFollowUps(t.Context(), 5, halfTokens, few)
 	require.NoError(t, err)
-	for p := forecast.Pattern(1); p < forecast.Patterns; p++ {
+	for p := lastslot.Pattern(1); p < lastslot.Patterns; p++ {
 		if both[p] != nil {
 			assert.LessOrEqual(t, hands.Estimate(book.FollowUp(p), hands.TwoHands), hands.Estimate(both[p], hands.TwoHands), "pattern %d", p)
-			_, err := forecast.CheckSequence(p, one[p])
+			_, err := lastslot.CheckSequence(p, one[p])
 			assert.NoError(t, err)
 		}
 	}

@@ -8,12 +8,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web"
 )
 
 // rated is the change of a rating.
-func rated(p forecast.Pattern, rating int) web.Records {
+func rated(p lastslot.Pattern, rating int) web.Records {
 	return web.Records{Ratings: []web.Rating{{Pattern: p, Step: web.Recognise, Rating: rating}}}
 }
 
@@ -28,7 +28,7 @@ func late(put web.Records, device string, seen int64) web.Change {
 func testChangesSentLate(t *testing.T, address string) {
 	s := opened(t, address)
 	_, id := newProfile(t, s)
-	ratingOf := func(p forecast.Pattern) int {
+	ratingOf := func(p lastslot.Pattern) int {
 		for _, r := range recordsOf(t, s, id).Ratings {
 			if r.Pattern == p {
 				return r.Rating

@@ -14,7 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/server/store/storetest"
 	"slotcast/web"
 )
@@ -104,9 +104,9 @@ var someRecords = web.Records{
 	Names:     []web.Name{{Pattern: 0, Name: "fertig"}, {Pattern: 27, Name: "Sünё “'); DROP TABLE names; --"}},
 	Sequences: []web.OwnSequence{{Pattern: 26, Turns: "R U2 R' U' R U' R'"}, {Pattern: 27, Turns: "L' U2 L U L' U L"}, {Pattern: 27, Turns: "R U R' U R U2 R'"}},
 	Insertions: []web.OwnInsertion{
-		{Slot: forecast.BL, Turns: "L U L'", Hidden: true},
-		{Slot: forecast.FR, Turns: "R U R'", Known: true, Rating: 4},
-		{Slot: forecast.FR, Turns: "R U2 R'", Own: true, Known: true, Time: 700 * time.Millisecond},
+		{Slot: lastslot.BL, Turns: "L U L'", Hidden: true},
+		{Slot: lastslot.FR, Turns: "R U R'", Known: true, Rating: 4},
+		{Slot: lastslot.FR, Turns: "R U2 R'", Own: true, Known: true, Time: 700 * time.Millisecond},
 	},
 	Preferences: []web.Preference{{Name: "speed", Value: "0.8"}, {Name: "theme", Value: "dark"}},
 	Kept: []web.KeptCase{
@@ -155,7 +155,7 @@ func testRecords(t *testing.T, address string) {
 		Scale:       []web.ScaleStep{{Step: web.Execute, Rating: 1, Time: second}},
 		Ratings:     []web.Rating{{Pattern: 27, Step: web.Execute, Rating: 2}, {Pattern: 27, Step: web.Execute, Rating: 5}},
 		Names:       []web.Name{{Pattern: 0, Name: "done"}},
-		Insertions:  []web.OwnInsertion{{Slot: forecast.FR, Turns: "R U2 R'"}},
+		Insertions:  []web.OwnInsertion{{Slot: lastslot.FR, Turns: "R U2 R'"}},
 		Preferences: []web.Preference{{Name: "theme", Value: "light"}},
 		Kept:        []web.KeptCase{{Code: "22222", Note: "new", Since: time.Now()}},
 		Recent:      []web.RecentCase{{Code: "25YYY", Looked: someRecords.Recent[0].Looked.Add(-time.Hour)}},
@@ -165,7 +165,7 @@ func testRecords(t *testing.T, address string) {
 	assert.Equal(t, []web.Rating{someRecords.Ratings[0], {Pattern: 27, Step: web.Execute, Rating: 5}, someRecords.Ratings[2], someRecords.Ratings[3]}, got.Ratings, "the later counts")
 	assert.Equal(t, []web.Name{{Pattern: 0, Name: "done"}, someRecords.Names[1]}, got.Names)
 	assert.Equal(t, someRecords.Sequences, got.Sequences)
-	assert.Equal(t, []web.OwnInsertion{someRecords.Insertions[0], someRecords.Insertions[1], {Slot: forecast.FR, Turns: "R U2 R'"}}, got.Insertions)
+	assert.Equal(t, []web.OwnInsertion{someRecords.Insertions[0], someRecords.Insertions[1], {Slot: lastslot.FR, Turns: "R U2 R'"}}, got.Insertions)
 
 	assert.Equal(t, []web.Preference{someRecords.Preferences[0], {Name: "theme", Value: "light"}}, got.Preferences)
 	assert.Equal(t, []web.KeptCase{someRecords.Kept[0], {Code: "22222", Note: "new", Since: someRecords.Kept[1].Since}}, got.Kept, "kept since the first time")
@@ -454,7 +454,7 @@ func testAllOrNothing(t *testing.T, address string) {
 	s := opened(t, address)
 	_, id := newProfile(t, s)
 	bad := someRecords
-	bad.Insertions = append(bad.Insertions[:len(bad.Insertions):len(bad.Insertions)], web.OwnInsertion{Slot: forecast.FR, Turns: "U", Rating: 6})
+	bad.Insertions = append(bad.Insertions[:len(bad.Insertions):len(bad.Insertions)], web.OwnInsertion{Slot: lastslot.FR, Turns: "U", Rating: 6})
 	require.Error(t, s.Put(t.Context(), id, bad))
 	p, r, err := s.Records(t.Context(), id)
 	require.NoError(t, err)
@@ -478,7 +478,7 @@ func testWritersAtOnce(t *testing.T, address string) {
 		_, own := newProfile(t, programs[0])
 		writers.Go(func() {
 			for n := range 8 {
-				name := []web.Name{{Pattern: forecast.Pattern(w), Name: fmt.Sprint(n)}}
+				name := []web.Name{{Pattern: lastslot.Pattern(w), Name: fmt.Sprint(n)}}
 				assert.NoError(t, programs[w%2].Put(t.Context(), shared, web.Records{Names: name}))
 				assert.NoError(t, programs[w%2].Put(t.Context(), own, web.Records{Names: name}))
 			}
@@ -501,7 +501,7 @@ func testOneMoment(t *testing.T, address string) {
 	put := func(n int) web.Records {
 		return web.Records{
 			Names:      []web.Name{{Pattern: 1, Name: fmt.Sprint(n)}},
-			Insertions: []web.OwnInsertion{{Slot: forecast.FR, Turns: "U", Time: time.Duration(n+1) * time.Millisecond}},
+			Insertions: []web.OwnInsertion{{Slot: lastslot.FR, Turns: "U", Time: time.Duration(n+1) * time.Millisecond}},
 		}
 	}
 	require.NoError(t, s.Put(ctx, id, put(0)))

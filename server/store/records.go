@@ -8,7 +8,7 @@ import (
 	"slices"
 	"time"
 
-	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
 	"slotcast/web"
 )
 
@@ -304,7 +304,7 @@ func (m *milliseconds) Scan(value any) error {
 }
 
 // slotName reads a slot from its name.
-type slotName forecast.Slot
+type slotName lastslot.Slot
 
 // Scan is called by package sql.
 func (n *slotName) Scan(value any) error {
@@ -312,7 +312,7 @@ func (n *slotName) Scan(value any) error {
 	if !ok {
 		return fmt.Errorf("%T is no name of a slot", value)
 	}
-	slot, err := forecast.ParseSlot(text)
+	slot, err := lastslot.ParseSlot(text)
 	*n = slotName(slot)
 	return err
 }
