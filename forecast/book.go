@@ -259,6 +259,9 @@ func (b *Book) loadInsertions(file string) error {
 
 	b.numbers = make(map[lastslot.MapKey]int, len(keys[0]))
 	for number, key := range keys[0] {
+		if b.spelled[slots[0]][number].Map().TurnsTopOnly() {
+			return fmt.Errorf("%s does nothing but turn the top", texts[0][number])
+		}
 		if before, known := b.numbers[key]; known {
 			return fmt.Errorf("%s has the same map as %s", texts[0][number], texts[0][before])
 		}

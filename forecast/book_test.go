@@ -2,8 +2,10 @@ package forecast
 
 import (
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -27,6 +29,7 @@ var book = sync.OnceValue(func() *Book {
 
 // Maps combine, invert and turn round as the motions that they stand for.
 func TestMapsAreThoseOfTheirMotions(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(2, 3))
 	for slot := range lastslot.Slot(lastslot.Slots) {
 		for range 500 {
@@ -49,6 +52,7 @@ func TestMapsAreThoseOfTheirMotions(t *testing.T) {
 
 // The order of ties is that of the written turns.
 func TestTextKeysAreInTheOrderOfTexts(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(4, 5))
 	draw := func() cube.Sequence {
 		s := make(cube.Sequence, random.IntN(5))
@@ -67,6 +71,7 @@ func TestTextKeysAreInTheOrderOfTexts(t *testing.T) {
 // different maps from each slot, without a rotation; places that differ by AUF
 // have the same, so all 150 are counted.
 func TestEveryPlaceOfThePairHasInsertionsWithoutRotation(t *testing.T) {
+	t.Parallel()
 	fewest := 1 << 30
 	for slot := range lastslot.Slot(lastslot.Slots) {
 		for place, ways := range book().ways[slot] {
@@ -129,6 +134,7 @@ func TestThePlacedCornersInsertionsWereFound(t *testing.T) {
 // leave the same pattern whichever place is chosen, one or two leave three, or
 // two where two are alike up to AUF.
 func TestEdgeOnlyInsertionsChooseThePattern(t *testing.T) {
+	t.Parallel()
 	for flip, texts := range [][]string{
 		{"L E' L' U L E L'", "L E' L' U2 L E L'", "L E' L' U' L E L'"},
 		{"B' E B U B' E' B", "B' E B U2 B' E' B", "B' E B U' B' E' B"},
@@ -189,32 +195,29 @@ func TestEdgeOnlyInsertionsChooseThePattern(t *testing.T) {
 // the first two layers are solved after its turns, the top colour faces where it
 // says, and after its AUF and sequence the whole top faces up.
 func TestEveryOptionOfEveryCaseLeavesWhatItSays(t *testing.T) {
-	b := book()
-	var slots sync.WaitGroup
-	failures := make(chan string, lastslot.Slots)
-	checked := [lastslot.Slots]int{}
-	for slot := range lastslot.Slot(lastslot.Slots) {
-		slots.Go(func() {
-			s, anyone := newSimulation(), b.For(Anyone())
-			for index := range lastslot.CasesPerSlot {
-				c := lastslot.CaseAt(int(slot)*lastslot.CasesPerSlot + index)
-				start := cubetest.Of(c.Cube())
-				for _, o := range anyone.Forecast(Request{Case: c}) {
-					checked[slot]++
-					if wrong := s.wrong(&start, &o); wrong != "" {
-						failures <- c.Code() + ": " + o.Turns.String() + ": " + wrong
-						return
-					}
+	anyone := book().For(Anyone())
+	// By where the pair is: there the options have the same turns.
+	byPlace := make([][]lastslot.Case, lastslot.Slots*lastslot.PairPlaces)
+	for index := range lastslot.Cases {
+		c := lastslot.CaseAt(index)
+		place := int(c.Slot)*lastslot.PairPlaces + c.PairPlace()
+		byPlace[place] = append(byPlace[place], c)
+	}
+	var simulated atomic.Int64
+	cubetest.Each(t, len(byPlace), 61, func(t *testing.T, place int) {
+		s := newSimulation()
+		for _, c := range byPlace[place] {
+			start := cubetest.Of(c.Cube())
+			options := anyone.Forecast(Request{Case: c})
+			for i := range options {
+				if wrong := s.wrong(&start, &options[i]); wrong != "" {
+					t.Fatalf("%s: %s: %s", c.Code(), options[i].Turns, wrong)
 				}
 			}
-		})
-	}
-	slots.Wait()
-	close(failures)
-	for failure := range failures {
-		t.Error(failure)
-	}
-	t.Logf("%d options simulated", checked[0]+checked[1]+checked[2]+checked[3])
+			simulated.Add(int64(len(options)))
+		}
+	})
+	t.Logf("%d options simulated", simulated.Load())
 }
 
 // simulation carries stickers by sequences that it has worked out turn by turn
@@ -227,8 +230,16 @@ type simulation struct {
 	// stickers; below, the stickers of the two layers beneath, and centre of each.
 	top    [8][]int
 	below  [][2]int
-	isTop  [54]bool
 	letter [54]byte
+	up     [9]int // the stickers of the top face
+	facing [lastslot.Outcomes]string
+	// ends has, by outcome, which stickers an AUF and a sequence bring to the top
+	// face, by the first turns of these two.
+	ends [lastslot.Outcomes]struct {
+		known          bool
+		then, sequence *cube.Turn
+		from           [9]uint8
+	}
 }
 
 func newSimulation() *simulation {
@@ -241,13 +252,20 @@ func newSimulation() *simulation {
 			}
 		}
 	}
+	up := 0
 	for i := range 54 {
 		cell := cubetest.Cell(i)
 		s.letter[i] = cell[0]
-		s.isTop[i] = cell[0] == 'U'
+		if cell[0] == 'U' {
+			s.up[up] = i
+			up++
+		}
 		if !strings.Contains(cell, "U") {
 			s.below = append(s.below, [2]int{i, cubetest.Number(cell[:1])})
 		}
+	}
+	for o := range s.facing {
+		s.facing[o] = lastslot.Outcome(o).Facing()
 	}
 	return s
 }
@@ -265,28 +283,45 @@ func (s *simulation) of(turns cube.Sequence) *cubetest.Stickers {
 	return &done
 }
 
+// endOf is which stickers the option's AUF and sequence bring to the top face.
+func (s *simulation) endOf(o *Option) *[9]uint8 {
+	first := func(turns cube.Sequence) *cube.Turn {
+		if len(turns) == 0 {
+			return nil
+		}
+		return &turns[0]
+	}
+	end := &s.ends[o.Leaves]
+	if then, sequence := first(o.Then), first(o.Sequence); !end.known || end.then != then || end.sequence != sequence {
+		done := cubetest.Solved.Do(o.Then).Do(o.Sequence)
+		end.known, end.then, end.sequence = true, then, sequence
+		for k, i := range s.up {
+			end.from[k] = done[i]
+		}
+	}
+	return &end.from
+}
+
 func (s *simulation) wrong(start *cubetest.Stickers, o *Option) string {
-	turns := s.of(o.Turns)
-	var after [54]uint8
-	for i, from := range turns {
-		after[i] = start[from]
+	var after [54]byte // the colour at each place
+	for i, from := range s.of(o.Turns) {
+		after[i] = s.letter[start[from]]
 	}
 	for _, at := range s.below {
-		if s.letter[after[at[0]]] != s.letter[after[at[1]]] {
+		if after[at[0]] != after[at[1]] {
 			return "the first two layers are not solved at " + cubetest.Cell(at[0])
 		}
 	}
-	facing := o.Leaves.Facing()
+	facing := s.facing[o.Leaves]
 	for place, stickers := range s.top {
 		for _, i := range stickers {
-			if s.isTop[after[i]] && s.letter[i] != facing[place] {
+			if after[i] == 'U' && s.letter[i] != facing[place] {
 				return "the top colour does not face as " + facing + " says"
 			}
 		}
 	}
-	then, sequence := s.of(o.Then), s.of(o.Sequence)
-	for i := range after {
-		if end := after[then[sequence[i]]]; s.letter[i] == 'U' && !s.isTop[end] {
+	for _, from := range s.endOf(o) {
+		if after[from] != 'U' {
 			return "the top is not oriented after " + o.Then.String() + " " + o.Sequence.String()
 		}
 	}
@@ -300,12 +335,13 @@ func TestEstimatesAreThoseOfTheSpellings(t *testing.T) {
 		b := book().With(handed)
 		for slot := range lastslot.Slot(lastslot.Slots) {
 			require.Len(t, b.spelled[slot], len(b.numbers))
-			for number, insertion := range b.spelled[slot] {
+			cubetest.Each(t, len(b.spelled[slot]), 31, func(t *testing.T, number int) {
+				insertion := &b.spelled[slot][number]
 				require.Equal(t, slot, insertion.Slot)
 				if takes := hands.Estimate(insertion.Turns, handed); takes != time.Duration(b.estimates[slot][number])*ms {
 					t.Fatalf("%s, %s: %v", handed, insertion.Turns, takes)
 				}
-			}
+			})
 		}
 	}
 	for p := lastslot.Pattern(1); p < lastslot.Patterns; p++ {
@@ -331,6 +367,28 @@ func TestADamagedFileOfInsertions(t *testing.T) {
 		assert.ErrorContains(t, b.loadInsertions(file), says)
 	}
 	b := &Book{}
+	assert.ErrorContains(t, b.loadInsertions(head+"R U2 M U2 R' U2 M'\tr' U2 M' U2 r U2 M\n"), "does nothing but turn the top")
+	b = &Book{}
 	assert.NoError(t, b.loadInsertions(head+"R U R'\tB U B'\nF' U' F\tR' U' R\n"))
 	assert.Equal(t, "all.", b.Searched())
+}
+
+// No insertion of the book, for any hands and slot, does nothing but turn the top:
+// turned on stickers, it moves some other piece, or one of the top otherwise than U
+// does.
+func TestNoInsertionDoesNothing(t *testing.T) {
+	var nothing []cubetest.Stickers
+	for _, u := range lastslot.AUFs {
+		nothing = append(nothing, cubetest.Solved.Do(u))
+	}
+	for handed := range hands.Handed(3) {
+		b := book().With(handed)
+		for slot := range lastslot.Slot(lastslot.Slots) {
+			cubetest.Each(t, len(b.spelled[slot]), 7, func(t *testing.T, number int) {
+				turns := b.spelled[slot][number].Turns
+				after := cubetest.Solved.Do(turns).Do(turns.Cube().Hold().Inverse().Turns())
+				require.False(t, slices.Contains(nothing, after), "%s, %s: %s", handed, slot, turns)
+			})
+		}
+	}
 }

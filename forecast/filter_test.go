@@ -15,6 +15,7 @@ import (
 // What is offered under a bound is what all of it has within the bound, judged by
 // the turns as they are written, in the same order.
 func TestOnly(t *testing.T) {
+	t.Parallel()
 	f := book().For(Anyone())
 	bounds := []struct {
 		name string

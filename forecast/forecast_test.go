@@ -93,8 +93,8 @@ func TestOneRatingChangesTheOrder(t *testing.T) {
 // In order of the total, then of the count, then of the turns as text; limits and
 // the best per pattern are cut from the same order; parts add up.
 func TestOptionsAreInOrder(t *testing.T) {
-	random := rand.New(rand.NewPCG(7, 8))
-	for range 300 {
+	cubetest.Each(t, 300, 7, func(t *testing.T, i int) {
+		random := rand.New(rand.NewPCG(7, uint64(i)))
 		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
 		person := Anyone()
 		for p := range person.Ratings {
@@ -139,11 +139,12 @@ func TestOptionsAreInOrder(t *testing.T) {
 			require.Equal(t, order[i], o.Leaves.Pattern())
 			require.Equal(t, bestOf[o.Leaves.Pattern()], o)
 		}
-	}
+	})
 }
 
 // Counted as the interface says: without the rotation and AUF at either end.
 func TestCountLeavesRotationAndAUFOut(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(9, 9))
 	for range 200 {
 		for _, o := range book().Forecast(Request{Case: lastslot.CaseAt(random.IntN(lastslot.Cases)), Person: Anyone()}) {
@@ -201,6 +202,7 @@ func people() map[string]*Person {
 // Every case has a way to every pattern, for all hands. All cases but for AUF,
 // which every way may have before it.
 func TestEveryPairHasAWay(t *testing.T) {
+	t.Parallel()
 	for handed := range hands.Handed(3) {
 		person := Anyone()
 		person.Hands = handed
@@ -223,6 +225,7 @@ func TestEveryPairHasAWay(t *testing.T) {
 // What is offered for one hand does what it says, sticker by sticker; the left
 // hand is offered the mirror images of what the right one is.
 func TestOneHand(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(12, 13))
 	right, left := Anyone(), Anyone()
 	right.Hands, left.Hands = hands.RightHand, hands.LeftHand

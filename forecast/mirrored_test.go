@@ -14,6 +14,7 @@ import (
 // the mirrored turns leave of the mirrored case is the mirror image of what the
 // turns leave of it.
 func TestMirroredCases(t *testing.T) {
+	t.Parallel()
 	for index := range lastslot.Cases {
 		c := lastslot.CaseAt(index)
 		_, err := lastslot.NewCase(c.Mirror())

@@ -16,6 +16,7 @@ import (
 // In all 216 outcomes, of one's own sequences the forecast takes the one that
 // costs least with the AUF that it needs: of all that orient the stickers.
 func TestOwnSequencesAreUsedFromTheAngleThatCostsLeast(t *testing.T) {
+	t.Parallel()
 	laidDown := cube.Sequence{cube.TurnOf(cube.Y, 1), cube.TurnOf(cube.X, 1)}.Cube().Hold()
 	for name, angles := range map[string][]func(cube.Sequence) cube.Sequence{
 		"from behind, an AUF written with it; and from the side": {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"slices"
 	"sync"
+	"sync/atomic"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -27,7 +28,8 @@ var atlas = sync.OnceValue(func() *Atlas {
 func TestEveryRowOnStickers(t *testing.T) {
 	a := atlas()
 	require.Greater(t, len(a.rows), 14_000)
-	for i, row := range a.rows {
+	cubetest.Each(t, len(a.rows), 7, func(t *testing.T, i int) {
+		row := a.rows[i]
 		if cubetest.Solved.Do(row) != cubetest.Of(row.Cube()) {
 			t.Fatalf("%s: stickers and pieces differ", row)
 		}
@@ -41,39 +43,24 @@ func TestEveryRowOnStickers(t *testing.T) {
 		if !kept {
 			t.Fatalf("%s does something else than %v", row, m)
 		}
-	}
+	})
 }
 
 // For every case and pattern, what the atlas gives fills the slot and leaves the
 // pattern: turned on the puzzle.
 func TestEveryPair(t *testing.T) {
 	a := atlas()
-	does := map[string]cube.Cube{}
-	for index := range lastslot.CasesPerSlot {
+	cubetest.Each(t, lastslot.CasesPerSlot, 31, func(t *testing.T, index int) {
 		c := lastslot.CaseAt(index)
 		puzzle := puzzleOf(c)
 		for pattern := range lastslot.Pattern(lastslot.Patterns) {
 			turns := a.Shortest(c, pattern).Turns()
-			packed := string(bytesOf(turns))
-			done, known := does[packed]
-			if !known {
-				done = turns.Cube()
-				does[packed] = done
-			}
-			after := puzzle.Then(done)
+			after := puzzle.Do(turns)
 			if !keepsAll(after, true) || lastslot.OutcomeOf(after).Pattern() != pattern {
 				t.Fatalf("case %s, pattern %d: %s leaves %d", c.Code(), pattern, turns, lastslot.OutcomeOf(after).Pattern())
 			}
 		}
-	}
-}
-
-func bytesOf(s cube.Sequence) []byte {
-	b := make([]byte, len(s))
-	for i, t := range s {
-		b[i] = byte(t)
-	}
-	return b
+	})
 }
 
 // In the mirror across the slot's diagonal every case needs as many turns for
@@ -105,7 +92,7 @@ func TestMirrorOverTheWholeTable(t *testing.T) {
 		}
 		patterns[p] = lastslot.OutcomeAs(t, f).Pattern()
 	}
-	for index := range lastslot.CasesPerSlot {
+	cubetest.Each(t, lastslot.CasesPerSlot, 31, func(t *testing.T, index int) {
 		c := lastslot.CaseAt(index)
 		m := mirror(c)
 		for p := range patterns {
@@ -114,15 +101,17 @@ func TestMirrorOverTheWholeTable(t *testing.T) {
 				t.Fatalf("case %s, pattern %d: %s, but in the mirror %s", c.Code(), p, here.Insertion, there.Insertion)
 			}
 		}
-	}
+	})
 }
 
 // Done backwards, a row is a row of as many turns: no undone row makes an outcome
 // from a case in fewer turns than the atlas gives.
 func TestInversesOverTheWholeTable(t *testing.T) {
 	a, cases := atlas(), newFilling().cases
-	reached := 0
-	for _, row := range a.rows {
+	var reached, rows atomic.Int64
+	cubetest.Each(t, len(a.rows), 7, func(t *testing.T, i int) {
+		row := a.rows[i]
+		rows.Add(1)
 		back := motionOf(row.Inverse())
 		for _, c := range cases[back.place()] {
 			left, fits := back.fits(&c)
@@ -130,15 +119,16 @@ func TestInversesOverTheWholeTable(t *testing.T) {
 			if got := a.Shortest(c, left.Pattern()); len(got.Insertion) > len(row) {
 				t.Fatalf("case %s, pattern %d: %s, but %s does it", c.Code(), left.Pattern(), got.Insertion, row.Inverse())
 			}
-			reached++
+			reached.Add(1)
 		}
-	}
-	assert.Equal(t, 216*len(a.rows), reached)
+	})
+	assert.Equal(t, 216*rows.Load(), reached.Load())
 }
 
 // Wherever the slot is, the atlas's ways fill it and leave a pattern that is
 // wanted, in order, the shortest first, none twice.
 func TestWaysFromAllSlots(t *testing.T) {
+	t.Parallel()
 	a := atlas()
 	for index := 0; index < lastslot.Cases; index += 97 {
 		c := lastslot.CaseAt(index)

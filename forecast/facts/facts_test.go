@@ -5,12 +5,15 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"slotcast/cube"
+	"slotcast/cube/cubetest"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/lastslot/lastslottest"
 )
@@ -31,19 +34,19 @@ var (
 // very many insertions.
 type form struct {
 	*regexp.Regexp
-	found map[string][]string
+	found *sync.Map
 }
 
 func newForm(expression string) form {
-	return form{regexp.MustCompile(expression), map[string][]string{}}
+	return form{regexp.MustCompile(expression), &sync.Map{}}
 }
 
 func (f form) parts(text string) []string {
-	found, known := f.found[text]
-	if !known {
-		found = f.FindStringSubmatch(text)
-		f.found[text] = found
+	if found, known := f.found.Load(text); known {
+		return found.([]string)
 	}
+	found := f.FindStringSubmatch(text)
+	f.found.Store(text, found)
 	return found
 }
 
@@ -223,7 +226,9 @@ func statesOf(i lastslot.Insertion, all bool) (states []lastslot.Case) {
 // top are looked at all the same. The judge is the puzzle, turned.
 func TestSentencesTellWhatIsLeft(t *testing.T) {
 	for slot := range lastslot.Slot(lastslot.Slots) {
-		for number, i := range lastslottest.Insertions(t, slot) {
+		all := lastslottest.Insertions(t, slot)
+		cubetest.Each(t, len(all), 31, func(t *testing.T, number int) {
+			i := all[number]
 			seeing := Of(i)
 			words, err := read(clausesOf(seeing.Words()), slot)
 			require.NoError(t, err, "%s: %s", i.Turns, seeing.Words())
@@ -234,7 +239,7 @@ func TestSentencesTellWhatIsLeft(t *testing.T) {
 					require.Fail(t, "not what is left", "%s of %s leaves %s, the facts say %s, the words %s", i.Turns, c.Code(), left.Facing(), seeing.Leaves(c).Facing(), seeing.Words())
 				}
 			}
-		}
+		})
 	}
 }
 
@@ -242,15 +247,15 @@ func TestSentencesTellWhatIsLeft(t *testing.T) {
 // case, or finds two pieces in one place. And with no other turn of U to refer to
 // would there be fewer.
 func TestNoClauseIsSuperfluous(t *testing.T) {
-	looked := 0
+	var looked atomic.Int64
 	for slot := range lastslot.Slot(lastslot.Slots) {
 		all := lastslottest.Insertions(t, slot)
-		for number := 0; number < len(all); number += 37 {
-			i := all[number]
+		cubetest.Each(t, len(all)/37, 7, func(t *testing.T, number int) {
+			i := all[37*number]
 			seeing := Of(i)
 			clauses := clausesOf(seeing.Words())
 			for left := range clauses {
-				looked++
+				looked.Add(1)
 				without := slices.Delete(slices.Clone(clauses), left, left+1)
 				words, err := read(without, slot)
 				if err != nil {
@@ -274,9 +279,11 @@ func TestNoClauseIsSuperfluous(t *testing.T) {
 				other.U, other.Corners, other.Edges = u, factsOf(m.Corners, lastslot.AUFMaps[u].Corners, 3), factsOf(m.Edges, lastslot.AUFMaps[u].Edges, 2)
 				require.GreaterOrEqual(t, len(other.Clauses()), len(seeing.Clauses()), i.Turns)
 			}
-		}
+		})
 	}
-	assert.Greater(t, looked, 10000)
+	if !testing.Short() {
+		assert.Greater(t, looked.Load(), int64(10000))
+	}
 }
 
 // Facts that those who learn such insertions know (common practice, no source):

@@ -66,6 +66,7 @@ func drawn(random *rand.Rand, length int) cube.Sequence {
 // The estimate is what trying every row of grips gives: for all sequences of at
 // most three turns, and for random longer ones.
 func TestEstimateIsTheLeastOverAllGrips(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(1, 2))
 	for h := range Handed(3) {
 		compare := func(s cube.Sequence) {
@@ -113,6 +114,7 @@ func TestEveryTurnCanBeDone(t *testing.T) {
 
 // A sequence takes as long as its mirror image in the mirrored hands.
 func TestMirrorImagesTakeAsLong(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(3, 4))
 	for range 100_000 {
 		s := drawn(random, random.IntN(14))

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/cube"
+	"slotcast/cube/cubetest"
 )
 
 // cubeOf is a puzzle with the case, the pieces that the case leaves free drawn at
@@ -90,6 +91,7 @@ func TestNumberOfCases(t *testing.T) {
 }
 
 func TestEveryCaseHasItsIndexAndCode(t *testing.T) {
+	t.Parallel()
 	for index := range Cases {
 		c := CaseAt(index)
 		require.NoError(t, c.check())
@@ -108,7 +110,7 @@ func TestEveryCaseHasItsIndexAndCode(t *testing.T) {
 // Every single wrong character and every swap of neighbours is noticed, in the
 // codes of all cases.
 func TestEveryMistypedCodeIsNoticed(t *testing.T) {
-	for index := range Cases {
+	cubetest.Each(t, Cases, 31, func(t *testing.T, index int) {
 		code := []byte(CaseAt(index).Code())
 		for i, right := range code {
 			for _, wrong := range []byte(codeLetters) {
@@ -129,7 +131,7 @@ func TestEveryMistypedCodeIsNoticed(t *testing.T) {
 				code[i-1], code[i] = code[i], code[i-1]
 			}
 		}
-	}
+	})
 	// Any character outside the code's own is wrong wherever it stands, so one
 	// code stands for all.
 	code := []rune(CaseAt(777).Code())

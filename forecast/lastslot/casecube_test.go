@@ -13,6 +13,7 @@ import (
 // Every case has a position that is found to be that case, and that turns can
 // lead to: orders of corners and edges are both even or both odd.
 func TestCubeOfEveryCase(t *testing.T) {
+	t.Parallel()
 	for index := range Cases {
 		c := CaseAt(index)
 		position := c.Cube()
@@ -58,6 +59,7 @@ func TestOrdersAreDrawnEvenly(t *testing.T) {
 }
 
 func TestScramblesLeadToTheirCase(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(7, 8))
 	for range 60 {
 		c := CaseAt(random.IntN(Cases))

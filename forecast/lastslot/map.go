@@ -53,6 +53,9 @@ func (m *Map) Leaves(c *Case) Outcome {
 	return OutcomeAs(twists, flips)
 }
 
+// TurnsTopOnly says whether the map does nothing but what a turn of U does.
+func (m Map) TurnsTopOnly() bool { return m.Key() == AUFMaps[0].Key() }
+
 // AUFMaps has the maps of the turns of U.
 var AUFMaps = func() (maps [4]Map) {
 	for i, turns := range AUFs {

@@ -70,6 +70,7 @@ func mirroredOutcome(o Outcome) Outcome {
 
 // Outcomes turn as the puzzle does.
 func TestOutcomesTurnAsTheTopDoes(t *testing.T) {
+	t.Parallel()
 	for o := range Outcome(Outcomes) {
 		c := cube.Solved
 		twists, flips := o.Twists(), o.Flips()

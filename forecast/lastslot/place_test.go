@@ -10,6 +10,7 @@ import (
 // The number of places up to AUF, as counted with the group of all sequences by
 // the GAP system, is in testdata: 42, of which one is the solved.
 func TestPlaces(t *testing.T) {
+	t.Parallel()
 	for slot := range Slot(Slots) {
 		places := Places(slot)
 		require.Len(t, places, PlacesPerSlot)

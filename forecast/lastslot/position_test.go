@@ -16,6 +16,7 @@ import (
 // Every case is found again in a puzzle that has it, whatever face the cross is
 // on and however the puzzle is held.
 func TestEveryCaseIsFoundInAPuzzle(t *testing.T) {
+	t.Parallel()
 	random := rand.New(rand.NewPCG(1, 1))
 	earlier := 0
 	for index := range Cases {

@@ -8,6 +8,7 @@ import (
 
 // Every case turned by U, and by y, is the case that the turned puzzle shows.
 func TestTurnedCases(t *testing.T) {
+	t.Parallel()
 	for index := range Cases {
 		c := CaseAt(index)
 		puzzle := c.Cube()

@@ -72,8 +72,15 @@ type findings struct {
 	first []motion
 }
 
+// nothing is the key of doing nothing, or of turning only the top.
+var nothing = mapKey(cube.Solved)
+
+// add takes a motion that does something.
 func (f *findings) add(m motion) {
 	key := mapKey(m.cube())
+	if key == nothing {
+		return
+	}
 	number, known := f.numbers[key]
 	if !known {
 		number = int32(len(f.first))
@@ -95,12 +102,7 @@ func FindInsertions(ctx context.Context, halfTokens int, few []Few, others []cub
 		tell(fmt.Sprintf(format, values...) + fmt.Sprintf(", after %v", time.Since(start).Round(time.Millisecond)))
 	}
 	f := &findings{numbers: map[[10]byte]int32{}}
-	err := meet(ctx, CrossAndThreeSlots, halfTokens, true, func(m motion) {
-		if len(m) > 0 {
-			f.add(m)
-		}
-	})
-	if err != nil {
+	if err := meet(ctx, CrossAndThreeSlots, halfTokens, true, f.add); err != nil {
 		return nil, err
 	}
 	complete := len(f.first)
@@ -115,10 +117,9 @@ func FindInsertions(ctx context.Context, halfTokens int, few []Few, others []cub
 	}
 	before := len(f.first)
 	for _, row := range others {
-		if m := motionOf(row); len(m) > 0 {
-			f.add(m)
-			f.add(m.across())
-		}
+		m := motionOf(row)
+		f.add(m)
+		f.add(m.across())
 	}
 	told("%d more maps from the atlas", len(f.first)-before)
 	spelled, err := f.spell(ctx, told)

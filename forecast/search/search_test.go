@@ -5,6 +5,7 @@ import (
 	"context"
 	"math/rand/v2"
 	"slices"
+	"sync"
 	"testing"
 	"time"
 
@@ -12,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/cube"
+	"slotcast/cube/cubetest"
 	"slotcast/forecast"
 	"slotcast/forecast/hands"
 	"slotcast/forecast/lastslot"
@@ -29,35 +31,46 @@ func TestBlocks(t *testing.T) {
 }
 
 // Meeting in the middle finds what plain search finds: all rows of at most six
-// face turns, tried one by one from the solved puzzle.
+// face turns, in a short run four, tried one by one from the solved puzzle.
 func TestMeetFindsWhatPlainSearchFinds(t *testing.T) {
-	const limit = 6
-	want := map[uint64]bool{}
+	limit, few := 6, 20
+	if testing.Short() {
+		limit, few = 4, 5
+	}
+	var mu sync.Mutex
+	want := map[uint64]bool{0: true} // no turns at all
 	var walk func(m motion, c cube.Cube, left int)
 	walk = func(m motion, c cube.Cube, left int) {
-		if CrossAndThreeSlots.keptBy(c) && (len(m) == 0 || !m[0].turnsTop() && !m[len(m)-1].turnsTop()) {
+		if CrossAndThreeSlots.keptBy(c) && !m[0].turnsTop() && !m[len(m)-1].turnsTop() {
+			mu.Lock()
 			want[m.pack()] = true
+			mu.Unlock()
 		}
 		for b := range block(blocks) {
 			turns := len(b.turns())
-			if turns == 0 || turns > left || len(m) > 0 && m[len(m)-1].axis() == b.axis() || len(m) == 0 && b.turnsTop() {
+			if turns == 0 || turns > left || m[len(m)-1].axis() == b.axis() {
 				continue
 			}
 			walk(append(m[:len(m):len(m)], b), c.Then(blockCubes[b]), left-turns)
 		}
 	}
-	walk(nil, cube.Solved, limit)
+	cubetest.Each(t, blocks, 1, func(t *testing.T, first int) {
+		if b := block(first); b.tokens() > 0 && !b.turnsTop() {
+			walk(motion{b}, blockCubes[b], limit-len(b.turns()))
+		}
+	})
 
 	found := map[uint64]bool{}
 	require.NoError(t, meet(t.Context(), CrossAndThreeSlots, limit/2, false, func(m motion) { found[m.pack()] = true }))
 	assert.Equal(t, want, found)
-	assert.Greater(t, len(found), 20)
+	assert.Greater(t, len(found), few)
 }
 
 // With nothing to keep every motion is found, also where two faces of one axis
 // turn in the very middle of it: all of at most four tokens, and of at most four
 // face turns.
 func TestMeetFindsEveryMotion(t *testing.T) {
+	t.Parallel()
 	const limit = 4
 	for _, slicesCountOne := range []bool{true, false} {
 		want := map[uint64]bool{}
@@ -94,6 +107,7 @@ func TestMeetFindsEveryMotion(t *testing.T) {
 // for those that write one face turn as two turns to change the hold, which nobody
 // does.
 func TestSpellingIsTheEasiest(t *testing.T) {
+	t.Parallel()
 	var layers []cube.Layer
 	for l := range cube.X {
 		layers = append(layers, l)
@@ -159,10 +173,14 @@ func checkSpelling(t *testing.T, m motion, s spelling, start cube.Hold, handed h
 // again, with one less it is not; and no row that takes for each block the ways
 // and rotations by chance is easier.
 func TestLongSpellings(t *testing.T) {
-	random := rand.New(rand.NewPCG(5, 6))
+	// A speller is for one goroutine.
+	spellers := sync.Pool{New: func() any { return [3]*Speller{NewSpeller(0), NewSpeller(1), NewSpeller(2)} }}
 	for handed := range hands.Handed(3) {
-		speller := NewSpeller(handed)
-		for range 300 {
+		cubetest.Each(t, 300, 7, func(t *testing.T, i int) {
+			random := rand.New(rand.NewPCG(5, uint64(i)))
+			all := spellers.Get().([3]*Speller)
+			defer spellers.Put(all)
+			speller := all[handed]
 			var m motion
 			for len(m) < 9 {
 				if b := block(random.IntN(blocks)); b.tokens() > 0 && (len(m) == 0 || m[len(m)-1].axis() != b.axis()) {
@@ -195,13 +213,14 @@ func TestLongSpellings(t *testing.T) {
 					}
 				}
 			}
-		}
+		})
 	}
 }
 
 // Meeting in the middle finds every row of few layers that plain turning finds,
 // as far as that is feasible.
 func TestMeetFewFindsWhatPlainTurningFinds(t *testing.T) {
+	t.Parallel()
 	for _, few := range []Few{
 		{[]cube.Layer{cube.R, cube.U}, 7}, {[]cube.Layer{cube.Rw, cube.R, cube.U, cube.M}, 5}, {[]cube.Layer{cube.L, cube.U, cube.E}, 7},
 	} {
@@ -250,6 +269,7 @@ func TestMeetFewFindsWhatPlainTurningFinds(t *testing.T) {
 // top takes seven face turns at least, and for either flip there are 18 maps at
 // seven.
 func TestPlacedCornerTakesSevenFaceTurns(t *testing.T) {
+	t.Parallel()
 	shortest, atSeven := 99, [2]map[[10]byte]bool{{}, {}}
 	require.NoError(t, meet(t.Context(), CrossAndThreeSlots, 4, false, func(m motion) {
 		c := m.cube()
@@ -282,14 +302,18 @@ func withAnyAUF(c cube.Cube) [10]byte {
 // A part of the search again, half as far: the book has every map that is found,
 // and spells none of them dearer.
 func TestTheBookHasWhatIsFoundAgain(t *testing.T) {
-	const halfTokens = 4
+	t.Parallel()
+	halfTokens := 4
+	if testing.Short() {
+		halfTokens = 3
+	}
 	few := []Few{{[]cube.Layer{cube.R, cube.U}, 9}, {[]cube.Layer{cube.Rw, cube.R, cube.U, cube.M}, 7}}
 	book, err := forecast.Load()
 	require.NoError(t, err)
 	var told []string
 	found, err := FindInsertions(t.Context(), halfTokens, few, nil, func(line string) { told = append(told, line) })
 	require.NoError(t, err)
-	assert.Greater(t, len(found.TwoHands()), 1000)
+	assert.Greater(t, len(found.TwoHands()), 400)
 	assert.GreaterOrEqual(t, len(told), 4, "what was searched is told")
 	for _, row := range found.TwoHands() {
 		for i, slot := range []lastslot.Slot{lastslot.FR, lastslot.BR} {
@@ -322,6 +346,7 @@ func TestTheBookHasWhatIsFoundAgain(t *testing.T) {
 }
 
 func TestACancelledSearchStops(t *testing.T) {
+	t.Parallel()
 	ctx, cancel := context.WithCancel(t.Context())
 	_, err := FindInsertions(ctx, 4, nil, nil, func(string) { cancel() })
 	require.ErrorIs(t, err, context.Canceled)
