@@ -27,7 +27,7 @@ var book = sync.OnceValue(func() *Book {
 	return b
 })
 
-// Maps combine, invert and turn round as the motions that they stand for.
+// Maps combine, invert and turn round as the effects that they stand for.
 func TestMapsAreThoseOfTheirMotions(t *testing.T) {
 	t.Parallel()
 	random := rand.New(rand.NewPCG(2, 3))
@@ -74,9 +74,9 @@ func TestEveryPlaceOfThePairHasInsertionsWithoutRotation(t *testing.T) {
 	t.Parallel()
 	fewest := 1 << 30
 	for slot := range lastslot.Slot(lastslot.Slots) {
-		for place, ways := range book().ways[slot] {
+		for place, options := range book().options[slot] {
 			found := map[[2]uint16]bool{}
-			for _, w := range ways {
+			for _, w := range options {
 				if turns := w.of(book(), slot); len(turns) == 0 || turns[0].Kind() != cube.Rotation {
 					found[[2]uint16{w.corners, w.edges}] = true
 				}
@@ -88,7 +88,7 @@ func TestEveryPlaceOfThePairHasInsertionsWithoutRotation(t *testing.T) {
 	t.Logf("the fewest insertions without a rotation that a place of the pair has, with AUF: %d", fewest)
 }
 
-// placed is whether the motion is for the placed corner with its edge on top.
+// placed is whether the insertion is for the placed corner with its edge on top.
 func placed(i lastslot.Insertion) (flip int, ok bool) {
 	corner, edge := i.Map().Corners[lastslot.InSlot], i.Map().Edges[lastslot.InSlot]
 	return int(edge % 2), corner == lastslot.InSlot*3 && edge/2 != lastslot.InSlot
@@ -140,13 +140,13 @@ func TestEdgeOnlyInsertionsChooseThePattern(t *testing.T) {
 		{"B' E B U B' E' B", "B' E B U2 B' E' B", "B' E B U' B' E' B"},
 	} {
 		byOriented := map[int]map[int]bool{}
-		var motions []lastslot.Map
+		var does []lastslot.Map
 		for _, text := range texts {
 			i, err := lastslot.NewInsertion(lastslot.FR, cubetest.Sequence(t, text))
 			require.NoError(t, err)
 			gotFlip, ok := placed(i)
 			require.True(t, ok)
-			if len(motions) == 0 {
+			if len(does) == 0 {
 				flip = gotFlip
 			}
 			require.Equal(t, flip, gotFlip)
@@ -156,7 +156,7 @@ func TestEdgeOnlyInsertionsChooseThePattern(t *testing.T) {
 				turned = turned || u.Corners == i.Map().Corners
 			}
 			assert.True(t, turned, text)
-			motions = append(motions, i.Map())
+			does = append(does, i.Map())
 		}
 		for index := range lastslot.CasesPerSlot {
 			c := lastslot.CaseAt(index)
@@ -164,7 +164,7 @@ func TestEdgeOnlyInsertionsChooseThePattern(t *testing.T) {
 				continue
 			}
 			left := map[int]bool{}
-			for _, m := range motions {
+			for _, m := range does {
 				// AUF until the edge stands where the insertion takes it from.
 				for q := range lastslot.AUFMaps {
 					w := lastslot.AUFMaps[q].Then(m)
@@ -359,7 +359,7 @@ func TestADamagedFileOfInsertions(t *testing.T) {
 		head + "R U R'\n":                           "line 3: a line has 2 spellings",
 		head + "R U Q\tB U B'\n":                    "R U Q: ",
 		head + "R U\tB U B'\n":                      "R U: it does not keep",
-		head + "R U R'\tB U' B'\n":                  "R U R' and B U' B' are not the same motion",
+		head + "R U R'\tB U' B'\n":                  "R U R' and B U' B' have not the same map",
 		head + "R U R'\tB U B'\nR U R' U\tB U B'\n": "R U R' U has the same map as R U R'",
 		head + "R U R'\tB U B'\n":                   "mirrored for FL, is not among those for FR",
 	} {
@@ -367,7 +367,7 @@ func TestADamagedFileOfInsertions(t *testing.T) {
 		assert.ErrorContains(t, b.loadInsertions(file), says)
 	}
 	b := &Book{}
-	assert.ErrorContains(t, b.loadInsertions(head+"R U2 M U2 R' U2 M'\tr' U2 M' U2 r U2 M\n"), "does nothing but turn the top")
+	assert.ErrorContains(t, b.loadInsertions(head+"R U2 R' R U2 R'\tB U2 B' B U2 B'\n"), "does nothing but turn the top")
 	b = &Book{}
 	assert.NoError(t, b.loadInsertions(head+"R U R'\tB U B'\nF' U' F\tR' U' R\n"))
 	assert.Equal(t, "all.", b.Searched())

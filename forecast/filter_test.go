@@ -14,19 +14,19 @@ import (
 
 // What is offered under a bound is what all of it has within the bound, judged by
 // the turns as they are written, in the same order.
-func TestOnly(t *testing.T) {
+func TestFilter(t *testing.T) {
 	t.Parallel()
 	f := book().For(Anyone())
 	bounds := []struct {
-		name string
-		only Only
-		lets func(turns string, count int) bool
+		name   string
+		filter Filter
+		lets   func(turns string, count int) bool
 	}{
-		{"no rotation", Only{NoRotation: true}, func(turns string, _ int) bool { return !strings.Contains(turns, "y") }},
-		{"right", Only{Side: RightSide}, func(turns string, _ int) bool { return !strings.ContainsAny(turns, "Ll") }},
-		{"left", Only{Side: LeftSide}, func(turns string, _ int) bool { return !strings.ContainsAny(turns, "Rr") }},
-		{"seven", Only{MaxCount: 7}, func(_ string, count int) bool { return count <= 7 }},
-		{"all of it", Only{NoRotation: true, Side: RightSide, MaxCount: 8}, func(turns string, count int) bool {
+		{"no rotation", Filter{NoRotation: true}, func(turns string, _ int) bool { return !strings.Contains(turns, "y") }},
+		{"right", Filter{Side: RightSide}, func(turns string, _ int) bool { return !strings.ContainsAny(turns, "Ll") }},
+		{"left", Filter{Side: LeftSide}, func(turns string, _ int) bool { return !strings.ContainsAny(turns, "Rr") }},
+		{"seven", Filter{MaxCount: 7}, func(_ string, count int) bool { return count <= 7 }},
+		{"all of it", Filter{NoRotation: true, Side: RightSide, MaxCount: 8}, func(turns string, count int) bool {
 			return !strings.ContainsAny(turns, "yLl") && count <= 8
 		}},
 	}
@@ -48,18 +48,18 @@ func TestOnly(t *testing.T) {
 					best = append(best, o.Turns.String())
 				}
 			}
-			for _, o := range f.Forecast(Request{Case: c, Only: b.only}) {
+			for _, o := range f.Forecast(Request{Case: c, Filter: b.filter}) {
 				got = append(got, o.Turns.String())
 			}
 			require.True(t, slices.Equal(want, got), "%s: %s", b.name, c.Code())
 			got = nil
-			for _, o := range f.Forecast(Request{Case: c, Only: b.only, PerPattern: true}) {
+			for _, o := range f.Forecast(Request{Case: c, Filter: b.filter, PerPattern: true}) {
 				got = append(got, o.Turns.String())
 			}
 			require.True(t, slices.Equal(best, got), "%s, for each pattern: %s", b.name, c.Code())
 		}
 	}
 	// A slice belongs to neither side.
-	assert.True(t, Only{Side: RightSide}.Lets(cubetest.Sequence(t, "y U M' r"), 3))
-	assert.False(t, Only{Side: RightSide}.Lets(cubetest.Sequence(t, "R l"), 2))
+	assert.True(t, Filter{Side: RightSide}.Offers(cubetest.Sequence(t, "y U M' r"), 3))
+	assert.False(t, Filter{Side: RightSide}.Offers(cubetest.Sequence(t, "R l"), 2))
 }

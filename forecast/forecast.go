@@ -2,29 +2,19 @@ package forecast
 
 import "slotcast/forecast/lastslot"
 
-// View says which insertions are offered.
-type View uint8
-
-// The views: every insertion, or only those that the person knows. Doing nothing
-// where the pair is solved needs no knowing.
-const (
-	All View = iota
-	Known
-)
-
 // Request says what is to be forecast, and for whom.
 type Request struct {
 	Case   lastslot.Case
 	Person *Person
 	View   View
-	Only   Only
+	Filter Filter
 	// Limit is the most options to give; 0 gives all.
 	Limit int
 	// PerPattern gives only the best option for each pattern.
 	PerPattern bool
 }
 
-// Forecast lists the ways to fill the slot, in order of the total, the lowest
+// Forecast lists the options to fill the slot, in order of the total, the lowest
 // first, then of the count, then of the turns as text.
 func (b *Book) Forecast(r Request) []Option {
 	f := Forecaster{book: b.With(r.Person.Hands)}

@@ -18,29 +18,30 @@ type Forecaster struct {
 	after [lastslot.Outcomes]afterwards
 
 	// speed is the person's; prefixes has how long they take for each rotation and
-	// AUF before an insertion, in milliseconds, by [way.prefix].
+	// AUF before an insertion, in milliseconds, by [bookOption.prefix].
 	speed    float64
 	prefixes [16]uint16
 
-	// own has the ways of the person's own insertions, by slot and place of the
+	// own has the options of the person's own insertions, by slot and place of the
 	// pair, then in order of count and turns.
-	own []ownWay
-	// changed marks, for each slot, the motions in the book of which some ways may
+	own []ownOption
+	// changed marks, for each slot, the insertions in the book of which some options may
 	// give place to the person's own or are hidden; nil if there are none.
 	changed [lastslot.Slots][]uint64
 	// hidden has those of them that are not offered at all.
-	hidden map[slotMotion]bool
+	hidden map[slotInsertion]bool
 }
 
-type slotMotion struct {
+type slotInsertion struct {
 	slot   lastslot.Slot
 	number int
 }
 
-// ownWay is one row of rotation, AUF and a person's own insertion.
-type ownWay struct {
-	way
+// ownOption is one row of rotation, AUF and a person's own insertion.
+type ownOption struct {
+	bookOption
 	place   int // slot and place of the pair
+	spelled *lastslot.Insertion
 	turns   cube.Sequence
 	seconds Seconds
 	known   bool
@@ -80,14 +81,14 @@ func (f *Forecaster) fill(p *Person) {
 	if len(p.Insertions) == 0 {
 		return
 	}
-	f.hidden = map[slotMotion]bool{}
+	f.hidden = map[slotInsertion]bool{}
 	for slot := range f.changed {
 		f.changed[slot] = make([]uint64, len(f.book.spelled[slot])/64+1)
 	}
 	for _, own := range p.Insertions {
 		f.take(p, own)
 	}
-	slices.SortStableFunc(f.own, func(a, b ownWay) int {
+	slices.SortStableFunc(f.own, func(a, b ownOption) int {
 		if order := cmp.Or(cmp.Compare(a.place, b.place), a.compare(int(b.count), b.turns)); order != 0 || a.known == b.known {
 			return order
 		}
@@ -97,7 +98,7 @@ func (f *Forecaster) fill(p *Person) {
 		}
 		return 1
 	})
-	f.own = slices.CompactFunc(f.own, func(a, b ownWay) bool { return a.place == b.place && slices.Equal(a.turns, b.turns) })
+	f.own = slices.CompactFunc(f.own, func(a, b ownOption) bool { return a.place == b.place && slices.Equal(a.turns, b.turns) })
 }
 
 // Predicted is the forecaster for when the pattern is recognised in advance.
@@ -144,11 +145,11 @@ func (f *Forecaster) take(p *Person, own OwnInsertion) {
 		if !own.Hidden {
 			f.offer(p, &own, slot, &spelled)
 		} else if inBook && b.spelledAt(slot, number) == spelled.Slot {
-			f.hidden[slotMotion{slot, number}] = true
+			f.hidden[slotInsertion{slot, number}] = true
 			f.change(slot, number)
 		}
 	}
-	// What a motion does, the book may do by another insertion after another AUF.
+	// What an insertion does, the book may do by another insertion after another AUF.
 	for _, u := range lastslot.AUFMaps {
 		if same, ok := b.numbers[u.Then(atFR).Key()]; ok && !own.Hidden {
 			for _, slot := range slots {
@@ -158,7 +159,7 @@ func (f *Forecaster) take(p *Person, own OwnInsertion) {
 	}
 }
 
-// spelledAt is the slot after the rotation by which the book offers a motion.
+// spelledAt is the slot after the rotation by which the book offers an insertion.
 func (b *Book) spelledAt(slot lastslot.Slot, number int) lastslot.Slot {
 	return lastslot.Slot((int(slot) + int(b.rotated[slot][number])) & 3)
 }
@@ -167,21 +168,21 @@ func (f *Forecaster) change(slot lastslot.Slot, number int) {
 	f.changed[slot][number/64] |= 1 << (number % 64)
 }
 
-// offer adds the ways of an insertion, spelled without a rotation, in cases of
+// offer adds the options of an insertion, spelled without a rotation, in cases of
 // the slot: after each AUF.
 func (f *Forecaster) offer(p *Person, own *OwnInsertion, slot lastslot.Slot, spelled *lastslot.Insertion) {
 	rotation := lastslot.Quarters(slot, spelled.Slot)
-	motion := spelled.SeenAt(slot)
+	does := spelled.SeenAt(slot)
 	var offered [4]lastslot.MapKey
 	for quarters := range lastslot.AUFs {
-		whole := lastslot.AUFMaps[quarters].Then(motion)
-		// After some AUFs a motion may do the same; the least of them is enough.
+		whole := lastslot.AUFMaps[quarters].Then(does)
+		// After some AUFs an insertion may do the same; the least of them is enough.
 		offered[quarters] = whole.Key()
 		if slices.Contains(offered[:quarters], offered[quarters]) {
 			continue
 		}
-		w := ownWay{
-			place: int(slot)*lastslot.PairPlaces + whole.PairPlace(), known: own.Known,
+		w := ownOption{
+			place: int(slot)*lastslot.PairPlaces + whole.PairPlace(), spelled: spelled, known: own.Known,
 			turns: cube.Join(lastslot.Rotations[rotation], lastslot.AUFs[quarters], spelled.Turns),
 			seconds: Seconds{
 				Rotation: p.Estimate(lastslot.Rotations[rotation]), AUF: p.Estimate(lastslot.AUFs[quarters]),
@@ -199,13 +200,13 @@ func (f *Forecaster) offer(p *Person, own *OwnInsertion, slot lastslot.Slot, spe
 	}
 }
 
-// compare orders ways as ties are broken: by count, then by the turns as text.
-func (w *ownWay) compare(count int, turns cube.Sequence) int {
-	return cmp.Or(cmp.Compare(int(w.count), count), compareTexts(w.turns, turns))
+// compare orders options as ties are broken: by count, then by the turns as text.
+func (w *ownOption) compare(count int, turns cube.Sequence) int {
+	return cmp.Or(cmp.Compare(int(w.count), count), w.turns.Compare(turns))
 }
 
-// ownAt is the person's own ways for a slot and place of the pair.
-func (f *Forecaster) ownAt(slot lastslot.Slot, pairPlace int) []ownWay {
+// ownAt is the person's own options for a slot and place of the pair.
+func (f *Forecaster) ownAt(slot lastslot.Slot, pairPlace int) []ownOption {
 	place := int(slot)*lastslot.PairPlaces + pairPlace
 	first := sort.Search(len(f.own), func(i int) bool { return f.own[i].place >= place })
 	last := first
@@ -215,10 +216,10 @@ func (f *Forecaster) ownAt(slot lastslot.Slot, pairPlace int) []ownWay {
 	return f.own[first:last]
 }
 
-// gives says whether a way of the book is hidden, or gives place to one of the
+// gives says whether an option of the book is hidden, or gives place to one of the
 // person's own: to the same turns, or to others that do the same in no more time.
-func (f *Forecaster) gives(slot lastslot.Slot, w *way, own []ownWay) bool {
-	if f.hidden[slotMotion{slot, int(w.number)}] {
+func (f *Forecaster) gives(slot lastslot.Slot, w *bookOption, own []ownOption) bool {
+	if f.hidden[slotInsertion{slot, int(w.number)}] {
 		return true
 	}
 	for i := range own {
@@ -231,13 +232,13 @@ func (f *Forecaster) gives(slot lastslot.Slot, w *way, own []ownWay) bool {
 	return false
 }
 
-// A way's key has its total, then where it stands among the book's ways in the
+// An option's key has its total, then where it stands among the book's options in the
 // order that breaks ties, then where among the person's own that stand before
 // the same one of the book's. So keys sort as options are ordered.
 const (
 	ownBits  = 16
 	bookBits = 24
-	bookOwn  = 1<<ownBits - 1 // in the place of the last part: the book's way itself
+	bookOwn  = 1<<ownBits - 1 // in the place of the last part: the book's option itself
 	noKey    = ^uint64(0)
 )
 
@@ -251,14 +252,14 @@ func totalOf(key uint64) uint64 { return key >> (bookBits + ownBits) }
 // looked at.
 func (f *Forecaster) Forecast(r Request) []Option {
 	b, slot, place := f.book, r.Case.Slot, r.Case.PairPlace()
-	ways, own := b.ways[slot][place], f.ownAt(slot, place)
+	listed, own := b.options[slot][place], f.ownAt(slot, place)
 	twists, flips := r.Case.TwistIndex(), r.Case.FlipIndex()
-	leaves := func(w *way) lastslot.Outcome {
+	leaves := func(w *bookOption) lastslot.Outcome {
 		left := lastslot.Outcome(b.cornersLeft[w.corners][twists]*8 + b.edgesLeft[w.edges][flips])
 		return left.Turned(int(w.turned))
 	}
 
-	order := make([]uint64, 0, len(ways)+len(own))
+	order := make([]uint64, 0, len(listed)+len(own))
 	var best [lastslot.Patterns]uint64
 	for p := range best {
 		best[p] = noKey
@@ -272,33 +273,33 @@ func (f *Forecaster) Forecast(r Request) []Option {
 		}
 	}
 	bestKnown := noKey
-	bounded := r.Only != Only{}
+	filtered := r.Filter != Filter{}
 	changed := f.changed[slot]
-	for i := range ways {
-		w := &ways[i]
-		if w.number != noMotion {
+	for i := range listed {
+		w := &listed[i]
+		if w.number != doNothing {
 			if r.View == Known || changed != nil && changed[w.number/64]>>(w.number%64)&1 == 1 && f.gives(slot, w, own) {
 				continue
 			}
-			if bounded && !r.Only.Lets(w.of(b, slot), int(w.count)) {
+			if filtered && !r.Filter.Offers(w.of(b, slot), int(w.count)) {
 				continue
 			}
 		}
 		left := leaves(w)
 		key := keyOf(uint64(f.insert(w))+f.after[left].total, i, bookOwn)
-		if w.number == noMotion {
+		if w.number == doNothing {
 			bestKnown = key
 		}
 		offer(key, left)
 	}
 	for i := range own {
 		w := &own[i]
-		if r.View == Known && !w.known || bounded && !r.Only.Lets(w.turns, int(w.count)) {
+		if r.View == Known && !w.known || filtered && !r.Filter.Offers(w.turns, int(w.count)) {
 			continue
 		}
-		left := leaves(&w.way)
-		before := sort.Search(len(ways), func(j int) bool {
-			return w.compare(int(ways[j].count), ways[j].of(b, slot)) <= 0
+		left := leaves(&w.bookOption)
+		before := sort.Search(len(listed), func(j int) bool {
+			return w.compare(int(listed[j].count), listed[j].of(b, slot)) <= 0
 		})
 		key := keyOf(uint64(w.seconds.Insert()/ms)+f.after[left].total, before, i)
 		if w.known {
@@ -323,13 +324,13 @@ func (f *Forecaster) Forecast(r Request) []Option {
 		o := &options[i]
 		var left lastslot.Outcome
 		if at := int(key & bookOwn); at == bookOwn {
-			w := &ways[key>>ownBits&(1<<bookBits-1)]
+			w := &listed[key>>ownBits&(1<<bookBits-1)]
 			left = leaves(w)
 			turns := w.of(b, slot)
-			*o = Option{Turns: turns, Count: int(w.count), Known: w.number == noMotion, Seconds: f.seconds(w)}
+			*o = Option{Turns: turns, Count: int(w.count), Known: w.number == doNothing, Seconds: f.seconds(w)}
 		} else {
 			w := &own[at]
-			left = leaves(&w.way)
+			left = leaves(&w.bookOption)
 			*o = Option{Turns: w.turns, Count: int(w.count), Known: w.known, Seconds: w.seconds}
 		}
 		a := &f.after[left]
@@ -342,14 +343,14 @@ func (f *Forecaster) Forecast(r Request) []Option {
 	return options
 }
 
-// of is the turns of a way of the slot's.
-func (w *way) of(b *Book, slot lastslot.Slot) cube.Sequence {
+// of is the turns of an option of the slot's.
+func (w *bookOption) of(b *Book, slot lastslot.Slot) cube.Sequence {
 	end := w.first + uint32(w.length)
 	return b.turns[slot][w.first:end:end]
 }
 
-// insert is how long the person takes for a way of the book, in milliseconds.
-func (f *Forecaster) insert(w *way) int {
+// insert is how long the person takes for an option of the book, in milliseconds.
+func (f *Forecaster) insert(w *bookOption) int {
 	if f.speed == 1 {
 		return int(f.prefixes[w.prefix]) + int(w.insertion)
 	}
@@ -357,7 +358,7 @@ func (f *Forecaster) insert(w *way) int {
 }
 
 // seconds are the parts of it.
-func (f *Forecaster) seconds(w *way) (s Seconds) {
+func (f *Forecaster) seconds(w *bookOption) (s Seconds) {
 	rotation, auf := f.book.rotations[w.prefix/4], f.book.aufs[w.prefix%4]
 	p := Person{Speed: f.speed}
 	s.Rotation, s.AUF = p.scaled(rotation), p.scaled(auf)

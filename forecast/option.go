@@ -51,7 +51,7 @@ func (o *Option) Begins(c lastslot.Case) lastslot.Case {
 	return c
 }
 
-// Option is one way to fill the slot, what it leaves, and what to do next.
+// Option is how to fill the slot, what it leaves, and what to do next.
 type Option struct {
 	// Turns are the rotation (only y), the AUF and the insertion.
 	Turns cube.Sequence
@@ -81,7 +81,7 @@ func (o *Option) Insertion(open lastslot.Slot) (lastslot.Slot, cube.Sequence) {
 	return open, insertion
 }
 
-// split cuts a way's turns into rotation, AUF and insertion.
+// split cuts an option's turns into rotation, AUF and insertion.
 func split(turns cube.Sequence) (rotation, auf, insertion cube.Sequence) {
 	first := 0
 	if len(turns) > 0 && turns[0].Layer() == cube.Y {
@@ -168,13 +168,13 @@ func (f *Forecaster) hides(slot lastslot.Slot, insertion cube.Sequence) bool {
 		return false
 	}
 	number, ok := f.book.numbers[made.SeenAt(lastslot.FR).Key()]
-	return ok && f.hidden[slotMotion{slot, number}]
+	return ok && f.hidden[slotInsertion{slot, number}]
 }
 
 // CompareInsert orders options by the time until the slot is filled, then by
 // count and turns.
 func CompareInsert(a, b Option) int {
-	return cmp.Or(cmp.Compare(a.Seconds.Insert(), b.Seconds.Insert()), cmp.Compare(a.Count, b.Count), compareTexts(a.Turns, b.Turns))
+	return cmp.Or(cmp.Compare(a.Seconds.Insert(), b.Seconds.Insert()), cmp.Compare(a.Count, b.Count), a.Turns.Compare(b.Turns))
 }
 
 // CompareCount orders options by count, then by the time until the slot is

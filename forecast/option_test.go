@@ -12,7 +12,7 @@ import (
 	"slotcast/forecast/lastslot"
 )
 
-// An option told by its turns is the one of the forecast; its insertion begins in
+// An option asked for by its turns is the one of the forecast; its insertion begins in
 // a case that it fits and of which it leaves the same.
 func TestOptionToldByItsTurns(t *testing.T) {
 	random := rand.New(rand.NewPCG(21, 34))

@@ -134,7 +134,7 @@ func (s *site) answer(q query, f *forecast.Forecaster, records Records, asked ur
 	}
 	if len(order) == 0 {
 		v.Summary = fmt.Sprintf("Case %s: you know no insertion for it.", v.Code)
-		if q.Only != (forecast.Only{}) {
+		if q.Only != (forecast.Filter{}) {
 			v.Summary = fmt.Sprintf("Case %s: no way is within the bounds that you set.", v.Code)
 		}
 		return v

@@ -36,7 +36,7 @@ type query struct {
 	// Predicted says that the pattern is recognised in advance.
 	Predicted bool
 	View      forecast.View
-	Only      forecast.Only
+	Only      forecast.Filter
 }
 
 // options are the forecast of whoever it is made for.
@@ -44,7 +44,7 @@ func (q query) options(f *forecast.Forecaster) []forecast.Option {
 	if q.Predicted {
 		f = f.Predicted()
 	}
-	return f.Forecast(forecast.Request{Case: q.Case, View: q.View, Only: q.Only, Limit: q.Limit, PerPattern: q.PerPattern})
+	return f.Forecast(forecast.Request{Case: q.Case, View: q.View, Filter: q.Only, Limit: q.Limit, PerPattern: q.PerPattern})
 }
 
 // parameters lists all that [readQuery] reads.
@@ -97,7 +97,7 @@ func readQuery(values url.Values) (query, error) {
 }
 
 // readOnly reads which of the ways are offered.
-func readOnly(values url.Values) (only forecast.Only, err error) {
+func readOnly(values url.Values) (only forecast.Filter, err error) {
 	if values.Has("rotation") {
 		if rotation := values.Get("rotation"); rotation != "none" {
 			return only, unreadable("rotation", 0, fmt.Sprintf("“%s” is unknown; it can be none", shortened(rotation)))

@@ -90,20 +90,20 @@ func (s *site) wishedOptions(wished wish, q query, f *forecast.Forecaster) (opti
 	if q.Predicted {
 		f = f.Predicted()
 	}
-	request := forecast.Request{Case: q.Case, View: q.View, Only: q.Only}
+	request := forecast.Request{Case: q.Case, View: q.View, Filter: q.Only}
 	wanted := func(p lastslot.Pattern) bool { return wished.patterns[p] }
 	// What a person knows is theirs, however it is written.
 	if wished.easiest || q.View == forecast.Known {
 		options = slices.DeleteFunc(f.Forecast(request), func(o forecast.Option) bool { return !wanted(o.Leaves.Pattern()) })
 	} else {
 		var rows []cube.Sequence
-		for _, way := range s.Atlas.Ways(q.Case, wanted) {
+		for _, way := range s.Atlas.Options(q.Case, wanted) {
 			rows = append(rows, way.Turns())
 		}
 		if options, err = f.Options(request, rows); err != nil {
 			return nil, 0, err
 		}
-		options = slices.DeleteFunc(options, func(o forecast.Option) bool { return !q.Only.Lets(o.Turns, o.Count) })
+		options = slices.DeleteFunc(options, func(o forecast.Option) bool { return !q.Only.Offers(o.Turns, o.Count) })
 	}
 	if wished.easiest {
 		slices.SortFunc(options, forecast.CompareInsert)

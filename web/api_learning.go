@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -8,6 +9,7 @@ import (
 
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/learn"
 	"slotcast/forecast/technique"
 )
 
@@ -42,7 +44,7 @@ type (
 	}
 )
 
-func answerPlace(list forecast.LearningList) learningPlace {
+func answerPlace(list learn.List) learningPlace {
 	return learningPlace{list.Place.String(), list.Place.Case().Code(), list.Place.Cases(), list.Known, average(list.Average)}
 }
 
@@ -87,12 +89,12 @@ func (s *site) learningAPI(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	list := f.LearningList(place)
+	list, _ := learn.Of(context.Background(), f, place)
 	answer := learningAnswer{learningPlace: answerPlace(list), Lessons: make([]learningLesson, len(list.Lessons))}
 	for i := range list.Lessons {
 		l := &list.Lessons[i]
 		lesson := learningLesson{
-			Turns: l.Turns().String(), Level: forecast.LevelOf(i + 1), Known: l.Known, Count: l.Insertion.Count(),
+			Turns: l.Turns().String(), Level: learn.LevelOf(i + 1), Known: l.Known, Count: l.Insertion.Count(),
 			Insert: secondsNumber(l.Insert), Average: average(l.Average), Saves: average(l.Saves),
 			Best: l.Best, Leaves: []int{}, Techniques: technique.Of(l.Slot, l.Insertion, len(l.Rotation) > 0),
 		}

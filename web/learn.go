@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 	"strings"
@@ -11,6 +12,7 @@ import (
 
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/learn"
 	"slotcast/forecast/technique"
 )
 
@@ -22,7 +24,7 @@ const keptLists = 50
 // change.
 type learningLists struct {
 	mu   sync.Mutex
-	kept map[listsOf][]forecast.LearningList
+	kept map[listsOf][]learn.List
 }
 
 // listsOf tells whose lists they are; nobody's have no id.
@@ -33,7 +35,7 @@ type listsOf struct {
 }
 
 // lists are the learning lists of all places of the slot, for the visitor.
-func (s *site) lists(v visitor, f *forecast.Forecaster, slot lastslot.Slot) []forecast.LearningList {
+func (s *site) lists(v visitor, f *forecast.Forecaster, slot lastslot.Slot) []learn.List {
 	of := listsOf{slot: slot}
 	if v.Profile != nil {
 		of.id, of.revision = v.Profile.ID, v.Profile.Revision
@@ -45,12 +47,13 @@ func (s *site) lists(v visitor, f *forecast.Forecaster, slot lastslot.Slot) []fo
 		return lists
 	}
 	for _, p := range lastslot.Places(slot) {
-		lists = append(lists, f.LearningList(p))
+		list, _ := learn.Of(context.Background(), f, p)
+		lists = append(lists, list)
 	}
 	s.learning.mu.Lock()
 	defer s.learning.mu.Unlock()
 	if s.learning.kept == nil {
-		s.learning.kept = map[listsOf][]forecast.LearningList{}
+		s.learning.kept = map[listsOf][]learn.List{}
 	}
 	for other := range s.learning.kept {
 		// An older revision's are of no use, and of too many any may go: a map's order
@@ -184,7 +187,7 @@ func (s *site) learn(w http.ResponseWriter, r *http.Request) error {
 		v.Unmarked = v.Unmarked || list.Known == 0
 		v.Places = append(v.Places, placeOf(list))
 	}
-	next := forecast.LearnNext(lists, nextShown)
+	next := learn.NextOf(lists, nextShown)
 	for _, n := range next {
 		list := lists[n.List]
 		v.Next = append(v.Next, nextView{
@@ -215,7 +218,7 @@ func (s *site) learn(w http.ResponseWriter, r *http.Request) error {
 // inThousandths writes a saving over all cases, which is small.
 func inThousandths(d time.Duration) string { return fmt.Sprintf("%.3f", d.Seconds()) }
 
-func placeOf(list forecast.LearningList) placeView {
+func placeOf(list learn.List) placeView {
 	v := placeView{
 		Picture: placePicture(list.Place).SVG(), Words: placeWords(list.Place), Path: "/learn/" + list.Place.String(), Known: "none known",
 		Levels: levelsOf(list),
@@ -232,9 +235,9 @@ func placeOf(list forecast.LearningList) placeView {
 }
 
 // levelsOf are the levels that the list has lessons for.
-func levelsOf(list forecast.LearningList) (levels []levelView) {
+func levelsOf(list learn.List) (levels []levelView) {
 	from := 0
-	for i, upTo := range forecast.Levels {
+	for i, upTo := range learn.Levels {
 		if from >= len(list.Lessons) {
 			break
 		}
@@ -252,7 +255,7 @@ func levelsOf(list forecast.LearningList) (levels []levelView) {
 }
 
 // lessonOf words one lesson of the list.
-func lessonOf(records Records, list forecast.LearningList, i int) lessonView {
+func lessonOf(records Records, list learn.List, i int) lessonView {
 	l := list.Lessons[i]
 	v := lessonView{
 		Number: i + 1, Turns: l.Turns().String(), Count: counted(l.Insertion.Count(), "turn"), Insert: inSeconds(l.Insert),
@@ -308,7 +311,7 @@ func (s *site) learnPlace(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	list := f.LearningList(place)
+	list, _ := learn.Of(context.Background(), f, place)
 	words := placeWords(place)
 	v := learnPlaceView{
 		pageView: s.pageView("Learn: "+words+" – Slotcast", "What to learn for this place of the pair, by the seconds that each insertion saves.", ""),
@@ -323,7 +326,7 @@ func (s *site) learnPlace(w http.ResponseWriter, r *http.Request) error {
 	v.Names = techniqueNamesOf(lessons)
 	next, _ := list.NextLevel()
 	from := 0
-	for i, upTo := range forecast.Levels {
+	for i, upTo := range learn.Levels {
 		upTo = min(upTo, len(list.Lessons))
 		if from >= upTo {
 			break
@@ -351,7 +354,7 @@ func noPlace(name string) string {
 }
 
 // listSummary says what the next level of a list saves.
-func listSummary(list forecast.LearningList) string {
+func listSummary(list learn.List) string {
 	var b strings.Builder
 	switch {
 	case list.Known > 0:

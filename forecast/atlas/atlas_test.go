@@ -24,7 +24,7 @@ var atlas = sync.OnceValue(func() *Atlas {
 	return a
 })
 
-// Every row, turned on plain stickers, does what its motion says.
+// Every row, turned on plain stickers, does what its map says.
 func TestEveryRowOnStickers(t *testing.T) {
 	a := atlas()
 	require.Greater(t, len(a.rows), 14_000)
@@ -33,15 +33,9 @@ func TestEveryRowOnStickers(t *testing.T) {
 		if cubetest.Solved.Do(row) != cubetest.Of(row.Cube()) {
 			t.Fatalf("%s: stickers and pieces differ", row)
 		}
-		c, m := row.Cube(), a.motions[i]
-		kept := keepsAll(c, false)
-		for spot := range spots {
-			corner, edge := cube.Corner(m.corners[spot]), cube.Edge(m.edges[spot])
-			kept = kept && c.Corners[corner.Piece()] == cube.CornerAs(lastslot.FR.CornerPlace(spot), corner.Twist()) &&
-				c.Edges[edge.Piece()] == cube.EdgeAs(lastslot.FR.EdgePlace(spot), edge.Flip())
-		}
-		if !kept {
-			t.Fatalf("%s does something else than %v", row, m)
+		c := row.Cube()
+		if !keepsAll(c, false) || lastslot.MapOf(c, lastslot.FR) != a.maps[i] {
+			t.Fatalf("%s does something else than %v", row, a.maps[i])
 		}
 	})
 }
@@ -69,10 +63,10 @@ func TestMirrorOverTheWholeTable(t *testing.T) {
 	a := atlas()
 	// The diagonal goes through UBL and UFR; UBR and UFL change places, and so do
 	// UB and UL, UF and UR.
-	cornerTo, edgeTo := [spots]int{0, 2, 1, 3, 4}, [spots]int{1, 0, 3, 2, 4}
+	cornerTo, edgeTo := [lastslot.Spots]int{0, 2, 1, 3, 4}, [lastslot.Spots]int{1, 0, 3, 2, 4}
 	mirror := func(c lastslot.Case) (r lastslot.Case) {
 		r.Corner, r.Edge = cornerTo[c.Corner], edgeTo[c.Edge]
-		for spot := range spots {
+		for spot := range lastslot.Spots {
 			r.Twists[cornerTo[spot]] = (3 - c.Twists[spot]) % 3
 			r.Flips[edgeTo[spot]] = c.Flips[spot]
 		}
@@ -112,10 +106,9 @@ func TestInversesOverTheWholeTable(t *testing.T) {
 	cubetest.Each(t, len(a.rows), 7, func(t *testing.T, i int) {
 		row := a.rows[i]
 		rows.Add(1)
-		back := motionOf(row.Inverse())
-		for _, c := range cases[back.place()] {
-			left, fits := back.fits(&c)
-			require.True(t, fits)
+		back := mapOf(row.Inverse())
+		for _, c := range cases[back.PairPlace()] {
+			left := back.Leaves(&c)
 			if got := a.Shortest(c, left.Pattern()); len(got.Insertion) > len(row) {
 				t.Fatalf("case %s, pattern %d: %s, but %s does it", c.Code(), left.Pattern(), got.Insertion, row.Inverse())
 			}
@@ -125,21 +118,21 @@ func TestInversesOverTheWholeTable(t *testing.T) {
 	assert.Equal(t, 216*rows.Load(), reached.Load())
 }
 
-// Wherever the slot is, the atlas's ways fill it and leave a pattern that is
+// Wherever the slot is, the atlas's options fill it and leave a pattern that is
 // wanted, in order, the shortest first, none twice.
-func TestWaysFromAllSlots(t *testing.T) {
+func TestOptionsFromAllSlots(t *testing.T) {
 	t.Parallel()
 	a := atlas()
 	for index := 0; index < lastslot.Cases; index += 97 {
 		c := lastslot.CaseAt(index)
 		pattern := lastslot.Pattern(index % lastslot.Patterns)
-		ways := a.Ways(c, func(p lastslot.Pattern) bool { return p == pattern })
-		require.NotEmpty(t, ways)
-		assert.Len(t, a.Shortest(c, pattern).Insertion, len(ways[0].Insertion))
+		options := a.Options(c, func(p lastslot.Pattern) bool { return p == pattern })
+		require.NotEmpty(t, options)
+		assert.Len(t, a.Shortest(c, pattern).Insertion, len(options[0].Insertion))
 		seen := map[string]bool{}
-		for i, w := range ways {
+		for i, w := range options {
 			if i > 0 {
-				require.LessOrEqual(t, len(ways[i-1].Insertion), len(w.Insertion))
+				require.LessOrEqual(t, len(options[i-1].Insertion), len(w.Insertion))
 			}
 			left, err := lastslot.Leaves(c, w.Turns())
 			require.NoError(t, err)
@@ -217,10 +210,10 @@ func BenchmarkShortest(b *testing.B) {
 	}
 }
 
-func BenchmarkWays(b *testing.B) {
+func BenchmarkOptions(b *testing.B) {
 	a, i := atlas(), 0
 	for b.Loop() {
 		i = (i + 7919) % lastslot.CasesPerSlot
-		a.Ways(lastslot.CaseAt(i), func(p lastslot.Pattern) bool { return p == 27 })
+		a.Options(lastslot.CaseAt(i), func(p lastslot.Pattern) bool { return p == 27 })
 	}
 }

@@ -22,7 +22,7 @@ import (
 func puzzleOf(c lastslot.Case) cube.Cube {
 	p := cube.Solved
 	others := []int{0, 1, 2, 3}
-	for spot, next := 0, 0; spot < spots; spot++ {
+	for spot, next := 0, 0; spot < lastslot.Spots; spot++ {
 		piece := lastslot.FR.Corner()
 		if spot != c.Corner {
 			piece = cube.CornerPlace(others[next])
@@ -30,7 +30,7 @@ func puzzleOf(c lastslot.Case) cube.Cube {
 		}
 		p.Corners[lastslot.FR.CornerPlace(spot)] = cube.CornerAs(piece, c.Twists[spot])
 	}
-	for spot, next := 0, 0; spot < spots; spot++ {
+	for spot, next := 0, 0; spot < lastslot.Spots; spot++ {
 		piece := lastslot.FR.Edge()
 		if spot != c.Edge {
 			piece = cube.EdgePlace(others[next])
@@ -42,7 +42,7 @@ func puzzleOf(c lastslot.Case) cube.Cube {
 }
 
 // keepsAll says whether cross and slots are solved, the one at front right
-// included where told.
+// included where wanted.
 func keepsAll(c cube.Cube, frontRight bool) bool {
 	for p := cube.DFR; p <= cube.DBR; p++ {
 		if (p != cube.DFR || frontRight) && c.Corners[p] != cube.Solved.Corners[p] {
@@ -180,12 +180,12 @@ func TestRowCount(t *testing.T) {
 	}
 }
 
-// Progress is told within a length: more and more of it is done, of ever more
+// Progress is reported within a length: more and more of it is done, of ever more
 // pairs, and by the last length all are filled.
 func TestProgressWithinALength(t *testing.T) {
 	pairs := 0
 	var all []Progress
-	p := &pace{told: func(p Progress) { all = append(all, p) }, pairs: &pairs}
+	p := &pace{report: func(p Progress) { all = append(all, p) }, pairs: &pairs}
 	p.begin(7)
 	p.at(0.1)
 	assert.Empty(t, all, "not so soon")

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"sync"
 	"time"
 
 	"slotcast/cube"
@@ -65,16 +66,16 @@ func (h Handed) Home() Grip {
 	return oneGrip(0, 0)
 }
 
-// Step is one way to do a turn: the grip that it ends in, and how long it takes
+// Step is a turn done: the grip that it ends in, and how long it takes
 // in milliseconds, regrips included.
 type Step struct {
 	To Grip
 	Ms uint16
 }
 
-// Steps lists the ways to do a turn from a grip, one for each grip in which it
+// Steps lists how a turn is done from a grip, one for each grip in which it
 // can end. There is always one.
-func (h Handed) Steps(from Grip, t cube.Turn) []Step { return steps[h][from][t] }
+func (h Handed) Steps(from Grip, t cube.Turn) []Step { return stepTables[h]()[from][t] }
 
 // End is how long it takes, in milliseconds, until the hands can begin another
 // sequence.
@@ -85,20 +86,28 @@ func (h Handed) End(g Grip) uint16 {
 	return 0
 }
 
-// steps has, for each handed, grip and turn, the quickest way to each end.
-var steps = func() (table [3][Grips][cube.Turns][]Step) {
-	for t := range cube.Turn(cube.Turns) {
-		for from := range Grip(Grips) {
-			table[TwoHands][from][t] = quickest(twoHands(from, t))
-		}
-		for from := range Grip(oneGrips) {
-			table[RightHand][from][t] = quickest(rightHand(from, t))
-			// A grip of one hand says the same of the other.
-			table[LeftHand][from][t] = quickest(rightHand(from, mirrored(t)))
+// stepTable has, for each grip and turn, the quickest step to each end.
+type stepTable [Grips][cube.Turns][]Step
+
+// stepTables has the table for each handed, made when it is first needed.
+var stepTables = [3]func() *stepTable{
+	TwoHands:  sync.OnceValue(func() *stepTable { return newStepTable(Grips, twoHands) }),
+	RightHand: sync.OnceValue(func() *stepTable { return newStepTable(oneGrips, rightHand) }),
+	// A grip of one hand says the same of the other.
+	LeftHand: sync.OnceValue(func() *stepTable {
+		return newStepTable(oneGrips, func(from Grip, t cube.Turn) []Step { return rightHand(from, mirrored(t)) })
+	}),
+}
+
+func newStepTable(grips Grip, steps func(Grip, cube.Turn) []Step) *stepTable {
+	table := new(stepTable)
+	for from := range grips {
+		for t := range cube.Turn(cube.Turns) {
+			table[from][t] = quickest(steps(from, t))
 		}
 	}
 	return table
-}()
+}
 
 // quickest keeps the quickest step to each end.
 func quickest(all []Step) []Step {
@@ -115,6 +124,7 @@ const never = 1<<32 - 1
 // Estimate is how long the sequence takes a practised person, started from home:
 // the least over all rows of grips. It is in whole milliseconds.
 func Estimate(s cube.Sequence, h Handed) time.Duration {
+	steps := stepTables[h]()
 	var costs [2][Grips]uint32
 	var listed [2][Grips]Grip
 	for i := range costs {
@@ -130,7 +140,7 @@ func Estimate(s cube.Sequence, h Handed) time.Duration {
 		for _, from := range listed[now][:reached] {
 			cost := costs[now][from]
 			costs[now][from] = never
-			for _, step := range steps[h][from][t] {
+			for _, step := range steps[from][t] {
 				old := costs[next][step.To]
 				if old == never {
 					listed[next][count] = step.To

@@ -3,13 +3,14 @@ package lastslot
 import (
 	"testing"
 
+	"slotcast/cube/cubetest"
+
 	"github.com/stretchr/testify/require"
 )
 
 // Every case turned by U, and by y, is the case that the turned puzzle shows.
 func TestTurnedCases(t *testing.T) {
-	t.Parallel()
-	for index := range Cases {
+	cubetest.Each(t, Cases, 7, func(t *testing.T, index int) {
 		c := CaseAt(index)
 		puzzle := c.Cube()
 		for quarters := range 4 {
@@ -17,5 +18,5 @@ func TestTurnedCases(t *testing.T) {
 			around := Slot((int(c.Slot) + quarters) & 3)
 			require.Equal(t, caseOf(puzzle.Do(Rotations[quarters]), around), c.TurnedRound(quarters))
 		}
-	}
+	})
 }

@@ -1,15 +1,3 @@
-// Package search finds insertions and follow-up sequences: every row of turns
-// up to a length that keeps what must be kept, each spelt the way that is
-// easiest to execute. What it finds is kept in the files that package forecast
-// embeds; only the task that makes them, and tests, run it.
-//
-// # Motions
-//
-// The search looks at motions, not at spellings. It follows the pieces from a
-// frame fixed to the centres, where a slice is two opposite face turns and a
-// wide turn is one, and a rotation is nothing. In that frame a motion is a row
-// of blocks: turns of one axis, on alternating axes. Each motion is written in
-// one way only, and is spelt for the hands afterwards (see [Speller]).
 package search
 
 import (

@@ -10,7 +10,7 @@ import (
 )
 
 // choose lists, for the hands, the numbers of all that the complete search found,
-// which come first, and of those that are the easiest way to leave some pattern of
+// which come first, and of those that are the easiest to leave some pattern of
 // some case: into some slot, after the easiest rotation. For two hands the mirror
 // images of those chosen are chosen too.
 func (f *findings) choose(spelled [][len(views)]spelling, complete int, handed hands.Handed) (chosen []int32) {
@@ -89,7 +89,7 @@ func (f *findings) times(spelled [][len(views)]spelling, across []int32, handed 
 
 // easiest lists, for each case and pattern, the number that takes the least time
 // with its AUF; of equal ones the first. Where the pair is in its slot already,
-// doing nothing is the easiest way to leave the pattern that is there.
+// doing nothing is the easiest to leave the pattern that is there.
 func easiest(maps []lastslot.Map, cases *[lastslot.PairPlaces][]placedCase, insert []uint16, aufs [4]uint16) []int32 {
 	const pairs = lastslot.CasesPerSlot * lastslot.Patterns
 	const none = -1

@@ -17,7 +17,7 @@ import (
 	"slotcast/forecast/lastslot"
 )
 
-// spelling is a way to write a motion down, and its price.
+// spelling is how a motion is written down, and its price.
 type spelling struct {
 	turns cube.Sequence
 	price price
@@ -96,24 +96,24 @@ func (f *findings) add(m motion) {
 // turn of U at the end the easiest is kept. All that the complete search found are
 // kept, and of the rest those that are the easiest, for some hands, to leave some
 // pattern of some case.
-func FindInsertions(ctx context.Context, halfTokens int, few []Few, others []cube.Sequence, tell func(string)) (*Insertions, error) {
+func FindInsertions(ctx context.Context, halfTokens int, few []Few, others []cube.Sequence, report func(string)) (*Insertions, error) {
 	start := time.Now()
-	told := func(format string, values ...any) {
-		tell(fmt.Sprintf(format, values...) + fmt.Sprintf(", after %v", time.Since(start).Round(time.Millisecond)))
+	reportf := func(format string, values ...any) {
+		report(fmt.Sprintf(format, values...) + fmt.Sprintf(", after %v", time.Since(start).Round(time.Millisecond)))
 	}
 	f := &findings{numbers: map[[10]byte]int32{}}
 	if err := meet(ctx, CrossAndThreeSlots, halfTokens, true, f.add); err != nil {
 		return nil, err
 	}
 	complete := len(f.first)
-	told("%d motions with %d maps: all of at most %d tokens", len(f.list), complete, 2*halfTokens)
+	reportf("%d motions with %d maps: all of at most %d tokens", len(f.list), complete, 2*halfTokens)
 	for _, few := range few {
 		before := len(f.first)
 		err := meetImages(ctx, few, f.add)
 		if err != nil {
 			return nil, err
 		}
-		told("%d more maps from %s, of at most %d turns", len(f.first)-before, layerNames(few.Layers), few.Turns)
+		reportf("%d more maps from %s, of at most %d turns", len(f.first)-before, layerNames(few.Layers), few.Turns)
 	}
 	before := len(f.first)
 	for _, row := range others {
@@ -121,16 +121,16 @@ func FindInsertions(ctx context.Context, halfTokens int, few []Few, others []cub
 		f.add(m)
 		f.add(m.across())
 	}
-	told("%d more maps from the atlas", len(f.first)-before)
-	spelled, err := f.spell(ctx, told)
+	reportf("%d more maps from the atlas", len(f.first)-before)
+	spelled, err := f.spell(ctx, reportf)
 	if err != nil {
 		return nil, err
 	}
-	told("%d maps are spelt", len(f.first))
+	reportf("%d maps are spelt", len(f.first))
 	found := &Insertions{}
 	for _, handed := range []hands.Handed{hands.TwoHands, hands.RightHand} {
 		chosen := f.choose(spelled, complete, handed)
-		told("%s: %d of %d other maps are the easiest somewhere", handed, len(chosen)-complete, len(f.first)-complete)
+		reportf("%s: %d of %d other maps are the easiest somewhere", handed, len(chosen)-complete, len(f.first)-complete)
 		found.rows[handed] = rowsOf(spelled, chosen, handed)
 	}
 	return found, nil
@@ -186,13 +186,13 @@ func layerNames(layers []cube.Layer) string {
 func compareTexts(a, b cube.Sequence) int { return strings.Compare(a.String(), b.String()) }
 
 // spell is the easiest spelling of each number's motions for each view.
-func (f *findings) spell(ctx context.Context, told func(string, ...any)) ([][len(views)]spelling, error) {
+func (f *findings) spell(ctx context.Context, reportf func(string, ...any)) ([][len(views)]spelling, error) {
 	// The shorter first: then the dearer need not be spelt to the end.
 	slices.SortFunc(f.list, func(a, b candidate) int {
 		return cmp.Or(cmp.Compare(a.number, b.number), cmp.Compare(len(a.motion), len(b.motion)), cmp.Compare(a.motion, b.motion))
 	})
 	f.list = slices.Compact(f.list)
-	told("%d different motions", len(f.list))
+	reportf("%d different motions", len(f.list))
 	spelled := make([][len(views)]spelling, len(f.first))
 	starts := make([]int, 0, len(f.first)+1)
 	for i := range f.list {

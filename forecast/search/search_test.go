@@ -170,7 +170,7 @@ func checkSpelling(t *testing.T, m motion, s spelling, start cube.Hold, handed h
 
 // Random long motions, from every upright hold: a spelling does what the motion
 // does and costs what its turns cost; with its price as the bound it is found
-// again, with one less it is not; and no row that takes for each block the ways
+// again, with one less it is not; and no row that takes for each block the options
 // and rotations by chance is easier.
 func TestLongSpellings(t *testing.T) {
 	// A speller is for one goroutine.
@@ -204,7 +204,7 @@ func TestLongSpellings(t *testing.T) {
 							w := list[random.IntN(len(list))]
 							hold, turns = w.hold, cube.Join(turns, w.turns)
 						}
-						list := speller.ways[hold][b]
+						list := speller.executions[hold][b]
 						w := list[random.IntN(len(list))]
 						hold, turns = w.hold, cube.Join(turns, w.turns)
 					}
@@ -310,11 +310,11 @@ func TestTheBookHasWhatIsFoundAgain(t *testing.T) {
 	few := []Few{{[]cube.Layer{cube.R, cube.U}, 9}, {[]cube.Layer{cube.Rw, cube.R, cube.U, cube.M}, 7}}
 	book, err := forecast.Load()
 	require.NoError(t, err)
-	var told []string
-	found, err := FindInsertions(t.Context(), halfTokens, few, nil, func(line string) { told = append(told, line) })
+	var lines []string
+	found, err := FindInsertions(t.Context(), halfTokens, few, nil, func(line string) { lines = append(lines, line) })
 	require.NoError(t, err)
 	assert.Greater(t, len(found.TwoHands()), 400)
-	assert.GreaterOrEqual(t, len(told), 4, "what was searched is told")
+	assert.GreaterOrEqual(t, len(lines), 4, "what was searched is reported")
 	for _, row := range found.TwoHands() {
 		for i, slot := range []lastslot.Slot{lastslot.FR, lastslot.BR} {
 			insertion, err := lastslot.NewInsertion(slot, row[i])

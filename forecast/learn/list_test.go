@@ -1,8 +1,10 @@
-package forecast
+package learn
 
 import (
+	"context"
 	"fmt"
 	"slices"
+	"sync"
 	"testing"
 	"time"
 
@@ -10,16 +12,54 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/cube/cubetest"
+	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/lastslot/lastslottest"
 )
 
+// book is loaded once for all tests; it does not change.
+var book = sync.OnceValue(func() *forecast.Book {
+	b, err := forecast.Load()
+	if err != nil {
+		panic(err)
+	}
+	return b
+})
+
+func listOf(t testing.TB, f *forecast.Forecaster, p lastslot.Place) List {
+	t.Helper()
+	list, err := Of(t.Context(), f, p)
+	require.NoError(t, err)
+	return list
+}
+
+// A list whose reader is gone is not made.
+func TestACancelledListStops(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	list, err := Of(ctx, book().For(forecast.Anyone()), lastslot.Places(lastslot.FR)[0])
+	require.ErrorIs(t, err, context.Canceled)
+	assert.Empty(t, list.Lessons)
+}
+
+// An insertion that a scale makes last of all is not worth learning.
+func TestAScaleOutOfProportion(t *testing.T) {
+	person := forecast.Anyone()
+	person.Scale.Execute[3], person.Scale.Execute[1] = ms, 52_430*ms
+	insertion := lastslottest.Insertion(t, lastslot.FR, "R U R'")
+	person.Insertions = []forecast.OwnInsertion{{Insertion: insertion, Execute: 1}}
+	for _, l := range listOf(t, book().For(person), insertion.Case().Place()).Lessons {
+		assert.NotEqual(t, "R U R'", l.Insertion.String())
+	}
+}
+
 // knowing is the person who knows these insertions too.
-func knowing(t testing.TB, p *Person, lessons ...Lesson) *Person {
+func knowing(t testing.TB, p *forecast.Person, lessons ...Lesson) *forecast.Person {
 	t.Helper()
 	knows := *p
 	knows.Insertions = slices.Clone(p.Insertions)
 	for _, l := range lessons {
-		at := slices.IndexFunc(knows.Insertions, func(own OwnInsertion) bool {
+		at := slices.IndexFunc(knows.Insertions, func(own forecast.OwnInsertion) bool {
 			return own.Slot == l.Slot && slices.Equal(own.Turns, l.Insertion)
 		})
 		if at >= 0 {
@@ -28,42 +68,42 @@ func knowing(t testing.TB, p *Person, lessons ...Lesson) *Person {
 		}
 		insertion, err := lastslot.NewInsertion(l.Slot, l.Insertion)
 		require.NoError(t, err)
-		knows.Insertions = append(knows.Insertions, OwnInsertion{Insertion: insertion, Known: true})
+		knows.Insertions = append(knows.Insertions, forecast.OwnInsertion{Insertion: insertion, Known: true})
 	}
 	return &knows
 }
 
 // sumKnown is the sum of the totals of the best options that a person knows,
 // over the cases: by the forecast, which is the definition of a total.
-func sumKnown(p *Person, cases []lastslot.Case) (sum time.Duration) {
+func sumKnown(p *forecast.Person, cases []lastslot.Case) (sum time.Duration) {
 	f := book().For(p)
 	for _, c := range cases {
-		sum += f.Forecast(Request{Case: c, View: Known, Limit: 1})[0].Seconds.Total()
+		sum += f.Forecast(forecast.Request{Case: c, View: forecast.Known, Limit: 1})[0].Seconds.Total()
 	}
 	return sum
 }
 
 // rated is a person who is quick with some patterns, slow with others, knows a
 // few insertions, has timed some and hides one.
-func rated(t testing.TB) *Person {
+func rated(t testing.TB) *forecast.Person {
 	t.Helper()
-	p := Anyone()
+	p := forecast.Anyone()
 	for pattern := range p.Ratings {
-		p.Ratings[pattern] = Rating{Recognise: 1 + pattern*7%5, Execute: 1 + pattern*3%5}
+		p.Ratings[pattern] = forecast.Rating{Recognise: 1 + pattern*7%5, Execute: 1 + pattern*3%5}
 	}
-	add := func(slot lastslot.Slot, turns string, own OwnInsertion) {
+	add := func(slot lastslot.Slot, turns string, own forecast.OwnInsertion) {
 		var err error
 		own.Insertion, err = lastslot.NewInsertion(slot, cubetest.Sequence(t, turns))
 		require.NoError(t, err)
 		p.Insertions = append(p.Insertions, own)
 	}
 	quick, slow := 200*ms, 1500*ms
-	add(lastslot.FR, "R U R'", OwnInsertion{Known: true})
-	add(lastslot.FR, "F R' F' R", OwnInsertion{Known: true, Time: &slow})
-	add(lastslot.FR, "R U' R'", OwnInsertion{Time: &quick})
-	add(lastslot.FR, "R U2 R'", OwnInsertion{Hidden: true})
-	add(lastslot.FR, "F' U' F", OwnInsertion{Execute: 5})
-	add(lastslot.BL, "L U' L'", OwnInsertion{Known: true, Execute: 4})
+	add(lastslot.FR, "R U R'", forecast.OwnInsertion{Known: true})
+	add(lastslot.FR, "F R' F' R", forecast.OwnInsertion{Known: true, Time: &slow})
+	add(lastslot.FR, "R U' R'", forecast.OwnInsertion{Time: &quick})
+	add(lastslot.FR, "R U2 R'", forecast.OwnInsertion{Hidden: true})
+	add(lastslot.FR, "F' U' F", forecast.OwnInsertion{Execute: 5})
+	add(lastslot.BL, "L U' L'", forecast.OwnInsertion{Known: true, Execute: 4})
 	return p
 }
 
@@ -72,10 +112,10 @@ func rated(t testing.TB) *Person {
 // for a person with ratings, a book and times of their own.
 func TestLearningListsAgreeWithTheForecast(t *testing.T) {
 	t.Parallel()
-	for name, person := range map[string]*Person{"anyone": Anyone(), "rated": rated(t)} {
+	for name, person := range map[string]*forecast.Person{"anyone": forecast.Anyone(), "rated": rated(t)} {
 		f := book().For(person)
 		for n, p := range slices.Concat(lastslot.Places(lastslot.FR), lastslot.Places(lastslot.BL)) {
-			list := f.LearningList(p)
+			list := listOf(t, f, p)
 			require.NotEmpty(t, list.Lessons)
 			require.LessOrEqual(t, len(list.Lessons), 20)
 			// All of the places with known insertions, and some of the others.
@@ -130,7 +170,7 @@ func TestLearningListsAreGreedy(t *testing.T) {
 	person := rated(t)
 	f := book().For(person)
 	for _, p := range slices.Concat(lastslot.Places(lastslot.FR)[5:6], lastslot.Places(lastslot.FR)[lastslot.PlacesPerSlot-6:lastslot.PlacesPerSlot-4]) {
-		list := f.LearningList(p)
+		list := listOf(t, f, p)
 		cases := casesOf(p)
 		learnt := 2
 		if p.Solved() {
@@ -139,17 +179,11 @@ func TestLearningListsAreGreedy(t *testing.T) {
 		have := knowing(t, person, list.Lessons[:learnt]...)
 		best := sumKnown(knowing(t, have, list.Lessons[learnt]), cases)
 		assert.Equal(t, best/time.Duration(len(cases)), list.Lessons[learnt].Average, "%+v", p)
-		var others []lastslot.Insertion
-		for number := range book().spelled[lastslot.FR] {
-			spelled := book().spelled[book().spelledAt(lastslot.FR, number)][number]
-			if spelled.Case().TurnedRound(lastslot.Quarters(spelled.Slot, lastslot.FR)).Place() == p {
-				others = append(others, spelled)
-			}
-		}
+		others := f.Candidates(p)
 		require.Greater(t, len(others), 50)
 		cubetest.Each(t, len(others), 11, func(t *testing.T, i int) {
-			sum := sumKnown(knowing(t, have, Lesson{Slot: others[i].Slot, Insertion: others[i].Turns}), cases)
-			require.GreaterOrEqual(t, sum, best, "%+v: %s", p, others[i].Turns)
+			sum := sumKnown(knowing(t, have, Lesson{Slot: others[i].Insertion.Slot, Insertion: others[i].Insertion.Turns}), cases)
+			require.GreaterOrEqual(t, sum, best, "%+v: %s", p, others[i].Insertion.Turns)
 		})
 	}
 }
@@ -160,17 +194,17 @@ func TestLearnNextOverAllPlaces(t *testing.T) {
 	t.Parallel()
 	person := rated(t)
 	f := book().For(person)
-	var lists []LearningList
+	var lists []List
 	var firsts []Lesson
 	var cases []lastslot.Case
 	for _, p := range lastslot.Places(lastslot.FR) {
-		list := f.LearningList(p)
+		list := listOf(t, f, p)
 		lists = append(lists, list)
 		firsts = append(firsts, list.Lessons[:list.Counted()]...)
 		cases = append(cases, casesOf(p)...)
 	}
 	require.Len(t, cases, lastslot.CasesPerSlot)
-	next := LearnNext(lists, 7)
+	next := NextOf(lists, 7)
 	require.Len(t, next, 7)
 	uses := knowing(t, person, firsts...)
 	var learnt []Lesson
@@ -194,7 +228,7 @@ func TestLearnNextOverAllPlaces(t *testing.T) {
 			}
 		}
 	}
-	assert.Less(t, len(LearnNext(lists[:1], 100)), 21)
+	assert.Less(t, len(NextOf(lists[:1], 100)), 21)
 }
 
 // A list is in levels of 1, 3, 8 and 20, and the next is the first that is not
@@ -210,7 +244,7 @@ func TestNextLevel(t *testing.T) {
 		upTo  int
 		saves time.Duration
 	}{0: {3, 17 * ms}, 1: {3, 17 * ms}, 2: {3, 8 * ms}, 3: {8, 25 * ms}, 8: {10, 3 * ms}, 9: {10, 1 * ms}, 10: {10, 0}} {
-		upTo, saves := (&LearningList{Place: place, Lessons: lessons, Known: known}).NextLevel()
+		upTo, saves := (&List{Place: place, Lessons: lessons, Known: known}).NextLevel()
 		assert.Equal(t, want.upTo, upTo, known)
 		assert.Equal(t, want.saves, saves, known)
 	}
@@ -219,16 +253,16 @@ func TestNextLevel(t *testing.T) {
 // What one recognises and executes quickly changes what is worth learning.
 func TestRatingsChangeTheList(t *testing.T) {
 	place := lastslot.Places(lastslot.FR)[0]
-	usual := book().For(Anyone()).LearningList(place)
+	usual := listOf(t, book().For(forecast.Anyone()), place)
 	// Slow at all that the second lesson is for.
-	person := Anyone()
+	person := forecast.Anyone()
 	for _, pattern := range usual.Lessons[1].Leaves {
 		if pattern != 0 {
-			person.Ratings[pattern] = Rating{1, 1}
+			person.Ratings[pattern] = forecast.Rating{Recognise: 1, Execute: 1}
 		}
 	}
-	changed := book().For(person).LearningList(place)
-	turns := func(list LearningList) (turns []string) {
+	changed := listOf(t, book().For(person), place)
+	turns := func(list List) (turns []string) {
 		for _, l := range list.Lessons {
 			turns = append(turns, l.Turns().String())
 		}
@@ -244,10 +278,10 @@ func TestLearningListOrder(t *testing.T) {
 	f := book().For(person)
 	for slot := range lastslot.Slot(lastslot.Slots) {
 		for _, p := range lastslot.Places(slot) {
-			list := f.LearningList(p)
+			list := listOf(t, f, p)
 			seen := map[string]bool{}
 			for i, l := range list.Lessons {
-				key := insertionKey(l.Slot, l.Insertion)
+				key := l.Slot.String() + l.Insertion.String()
 				assert.False(t, seen[key], "%s twice", l.Turns())
 				seen[key] = true
 				assert.NotEqual(t, "R U2 R'", l.Insertion.String(), "it is hidden")
@@ -275,19 +309,19 @@ func TestLevels(t *testing.T) {
 }
 
 func BenchmarkLearningList(b *testing.B) {
-	f := book().For(Anyone())
+	f := book().For(forecast.Anyone())
 	places := lastslot.Places(lastslot.FR)
 	b.Run("one place", func(b *testing.B) {
 		n := 0
 		for b.Loop() {
-			f.LearningList(places[n%len(places)])
+			listOf(b, f, places[n%len(places)])
 			n++
 		}
 	})
 	b.Run("a slot", func(b *testing.B) {
 		for b.Loop() {
 			for _, p := range places {
-				f.LearningList(p)
+				listOf(b, f, p)
 			}
 		}
 	})
