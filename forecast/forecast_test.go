@@ -31,7 +31,7 @@ func caseAfter(t testing.TB, turns string) lastslot.Case {
 // the wrist turns.
 func TestTheSumOfAnOption(t *testing.T) {
 	c := caseAfter(t, "R U' R'")
-	best := book().Forecast(Request{Case: c, Person: Anyone(), Limit: 1})[0]
+	best := book().For(Anyone()).Forecast(Request{Case: c, Limit: 1})[0]
 	assert.Equal(t, "R U R'", best.Turns.String())
 	assert.Equal(t, Seconds{Insertion: 320 * ms, Recognise: 200 * ms}, best.Seconds)
 	assert.Equal(t, 520*ms, best.Seconds.Total())
@@ -67,7 +67,7 @@ func TestRatingsBecomeSeconds(t *testing.T) {
 func TestOneRatingChangesTheOrder(t *testing.T) {
 	c := caseAfter(t, "F R U R' U' F' R U' R'")
 	person := Anyone()
-	before := book().Forecast(Request{Case: c, Person: person, PerPattern: true})
+	before := book().For(person).Forecast(Request{Case: c, PerPattern: true})
 	first, second := before[0], before[1]
 	require.Less(t, first.Seconds.Total(), second.Seconds.Total())
 
@@ -77,7 +77,7 @@ func TestOneRatingChangesTheOrder(t *testing.T) {
 	} else {
 		person.Ratings[pattern] = Rating{1, 1}
 	}
-	after := book().Forecast(Request{Case: c, Person: person, PerPattern: true})
+	after := book().For(person).Forecast(Request{Case: c, PerPattern: true})
 	require.Equal(t, second.Leaves.Pattern(), after[0].Leaves.Pattern())
 	for _, o := range after {
 		if o.Leaves.Pattern() == pattern {
@@ -147,7 +147,7 @@ func TestCountLeavesRotationAndAUFOut(t *testing.T) {
 	t.Parallel()
 	random := rand.New(rand.NewPCG(9, 9))
 	for range 200 {
-		for _, o := range book().Forecast(Request{Case: lastslot.CaseAt(random.IntN(lastslot.Cases)), Person: Anyone()}) {
+		for _, o := range book().For(Anyone()).Forecast(Request{Case: lastslot.CaseAt(random.IntN(lastslot.Cases))}) {
 			s := o.Turns
 			for len(s) > 0 && (s[0].Kind() == cube.Rotation || s[0].Layer() == cube.U) {
 				s = s[1:]
@@ -169,7 +169,7 @@ func TestCountLeavesRotationAndAUFOut(t *testing.T) {
 func TestTheSolvedSlotIsACaseToo(t *testing.T) {
 	c := caseAfter(t, "R U R' U R U2 R'")
 	require.True(t, c.Solved())
-	options := book().Forecast(Request{Case: c, Person: Anyone(), PerPattern: true})
+	options := book().For(Anyone()).Forecast(Request{Case: c, PerPattern: true})
 	nothing := 0
 	for _, o := range options {
 		if len(o.Turns) == 0 {
@@ -185,9 +185,9 @@ func TestTheSolvedSlotIsACaseToo(t *testing.T) {
 func TestForecastAllocatesTwice(t *testing.T) {
 	c, b := lastslot.CaseAt(12345), book()
 	for _, person := range people() {
-		b.Forecast(Request{Case: c, Person: person}) // the book for the hands is made once
+		f := b.For(person)
 		assert.LessOrEqual(t, testing.AllocsPerRun(100, func() {
-			b.Forecast(Request{Case: c, Person: person})
+			f.Forecast(Request{Case: c})
 		}), 2.0)
 	}
 }
@@ -267,7 +267,7 @@ func TestABackSlotAfterARotationCanBeatTheFront(t *testing.T) {
 	easiest, ok := book().Insertion(front)
 	require.True(t, ok)
 	assert.Equal(t, Anyone().Estimate(front.Turns), Anyone().Estimate(easiest.Turns), "none in front is easier")
-	o, _ := optionWith(t, book().Forecast(Request{Case: front.Case(), Person: Anyone()}), back.Turns.String())
+	o, _ := optionWith(t, book().For(Anyone()).Forecast(Request{Case: front.Case()}), back.Turns.String())
 	assert.Equal(t, Anyone().Estimate(cube.Sequence{cube.TurnOf(cube.Y, 3)}), o.Seconds.Rotation)
 }
 
@@ -287,10 +287,10 @@ func BenchmarkForecast(b *testing.B) {
 	for name, person := range people() {
 		b.Run(name, func(b *testing.B) {
 			// The book for one hand is made when it is first needed.
-			book.Forecast(Request{Case: cases[0], Person: person})
+			book.For(person).Forecast(Request{Case: cases[0]})
 			options, i := 0, 0
 			for b.Loop() {
-				options += len(book.Forecast(Request{Case: cases[i%len(cases)], Person: person}))
+				options += len(book.For(person).Forecast(Request{Case: cases[i%len(cases)]}))
 				i++
 			}
 			b.ReportMetric(float64(options)/float64(i), "options/op")
@@ -306,7 +306,7 @@ func BenchmarkPlainStickers(b *testing.B) {
 	starts := make([]cubetest.Plain, len(cases))
 	options := make([][]Option, len(cases))
 	for i, c := range cases {
-		starts[i], options[i] = cubetest.Of(c.Cube()).Plain(), book.Forecast(Request{Case: c, Person: person})
+		starts[i], options[i] = cubetest.Of(c.Cube()).Plain(), book.For(person).Forecast(Request{Case: c})
 	}
 	var top []int
 	for sticker := range cubetest.Solved {

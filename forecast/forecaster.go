@@ -248,8 +248,8 @@ func keyOf(total uint64, book, own int) uint64 {
 
 func totalOf(key uint64) uint64 { return key >> (bookBits + ownBits) }
 
-// Forecast is [Book.Forecast] for the forecaster's person; the request's is not
-// looked at.
+// Forecast lists the options to fill the slot, in order of the total, the lowest
+// first, then of the count, then of the turns as text.
 func (f *Forecaster) Forecast(r Request) []Option {
 	b, slot, place := f.book, r.Case.Slot, r.Case.PairPlace()
 	listed, own := b.options[slot][place], f.ownAt(slot, place)

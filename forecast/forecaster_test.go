@@ -89,7 +89,7 @@ func TestRatingsAndTimesChangeTheOrderAsTheSumsSay(t *testing.T) {
 	} {
 		person := Anyone()
 		test.of(person)
-		options := book().Forecast(Request{Case: c, Person: person})
+		options := book().For(person).Forecast(Request{Case: c})
 		o, place := optionWith(t, options, "R U R'")
 		assert.Equal(t, test.total, o.Seconds.Total(), test.name)
 		if test.place != none {
@@ -108,20 +108,20 @@ func TestRatingsAndTimesChangeTheOrderAsTheSumsSay(t *testing.T) {
 func TestOwnSequenceIsToldWithItsAUF(t *testing.T) {
 	person := Anyone()
 	person.Sequences[27] = []lastslot.FollowUp{lastslottest.FollowUp(t, 27, "R U R' U R U2 R'")}
-	o, _ := optionWith(t, book().Forecast(Request{Case: caseOfCode(t, leaves27), Person: person}), "R U R'")
+	o, _ := optionWith(t, book().For(person).Forecast(Request{Case: caseOfCode(t, leaves27)}), "R U R'")
 	assert.Empty(t, o.Then)
 	assert.Equal(t, "R U R' U R U2 R'", o.Sequence.String())
 	person.Sequences[27] = []lastslot.FollowUp{lastslottest.FollowUp(t, 27, "y' R U R' U R U2 R'")}
-	o, _ = optionWith(t, book().Forecast(Request{Case: caseOfCode(t, leaves27), Person: person}), "R U R'")
+	o, _ = optionWith(t, book().For(person).Forecast(Request{Case: caseOfCode(t, leaves27)}), "R U R'")
 	assert.Equal(t, "U", o.Then.String(), "what stands at the right must be turned back before y' turns it away")
 }
 
 func TestKnownHiddenAndGain(t *testing.T) {
 	c := caseOfCode(t, leaves27)
 	person := Anyone()
-	all := func() []Option { return book().Forecast(Request{Case: c, Person: person}) }
+	all := func() []Option { return book().For(person).Forecast(Request{Case: c}) }
 	known := func() (turns []string) {
-		for _, o := range book().Forecast(Request{Case: c, Person: person, View: Known}) {
+		for _, o := range book().For(person).Forecast(Request{Case: c, View: Known}) {
 			assert.True(t, o.Known)
 			assert.Zero(t, o.Gain)
 			turns = append(turns, o.Turns.String())
@@ -157,7 +157,7 @@ func TestKnownHiddenAndGain(t *testing.T) {
 		require.Zero(t, o.Gain)
 	}
 	// In the best option of each pattern too.
-	perPattern := book().Forecast(Request{Case: c, Person: person, PerPattern: true})
+	perPattern := book().For(person).Forecast(Request{Case: c, PerPattern: true})
 	assert.Equal(t, 170*ms, perPattern[0].Gain)
 
 	person.Insertions[1].Hidden = true
@@ -180,7 +180,7 @@ func TestKnownHiddenAndGain(t *testing.T) {
 func TestASlowSpellingGainsByTheBooks(t *testing.T) {
 	person := Anyone()
 	person.Insertions = []OwnInsertion{{Insertion: lastslottest.Insertion(t, lastslot.FR, "x R B R' x'"), Known: true}}
-	options := book().Forecast(Request{Case: caseOfCode(t, leaves27), Person: person})
+	options := book().For(person).Forecast(Request{Case: caseOfCode(t, leaves27)})
 	own, _ := optionWith(t, options, "x R B R' x'")
 	assert.True(t, own.Known)
 	assert.Equal(t, 2630*ms, own.Seconds.Total(), "1.31 where R U R' has .32")
@@ -195,7 +195,7 @@ func TestDoingNothingIsKnown(t *testing.T) {
 	filled, err := lastslot.Find(c.Cube().Do(cubetest.Sequence(t, "R U R'")), nil)
 	require.NoError(t, err)
 	c = filled.Case
-	options := book().Forecast(Request{Case: c, Person: Anyone(), View: Known})
+	options := book().For(Anyone()).Forecast(Request{Case: c, View: Known})
 	require.Len(t, options, 1)
 	assert.Empty(t, options[0].Turns)
 }
@@ -207,7 +207,7 @@ func TestEveryOptionCanBeMarkedAndHidden(t *testing.T) {
 	cubetest.Each(t, 400, 3, func(t *testing.T, i int) {
 		random := rand.New(rand.NewPCG(6, uint64(i)))
 		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
-		anyones := book().Forecast(Request{Case: c, Person: Anyone()})
+		anyones := book().For(Anyone()).Forecast(Request{Case: c})
 		at := random.IntN(len(anyones))
 		if i := slices.IndexFunc(anyones, func(o Option) bool { return o.Seconds.Rotation > 0 }); i >= 0 {
 			at = i
@@ -221,7 +221,7 @@ func TestEveryOptionCanBeMarkedAndHidden(t *testing.T) {
 		require.NoError(t, err)
 		person := Anyone()
 		person.Insertions = []OwnInsertion{{Insertion: insertion, Known: true}}
-		marked := book().Forecast(Request{Case: c, Person: person})
+		marked := book().For(person).Forecast(Request{Case: c})
 		left := map[string]bool{}
 		for _, o := range marked {
 			require.False(t, left[o.Turns.String()], "offered twice")
@@ -238,7 +238,7 @@ func TestEveryOptionCanBeMarkedAndHidden(t *testing.T) {
 			require.True(t, left[o.Turns.String()] || slices.ContainsFunc(marked, same), "%s: %s is lost by knowing %s", c.Code(), o.Turns, insertion.Turns)
 		}
 		person.Insertions[0].Hidden = true
-		hidden := book().Forecast(Request{Case: c, Person: person})
+		hidden := book().For(person).Forecast(Request{Case: c})
 		require.Less(t, len(hidden), len(anyones))
 		for _, o := range hidden {
 			require.False(t, slices.Equal(o.Turns, anyones[at].Turns))
@@ -423,7 +423,7 @@ func BenchmarkForecastWithProfile(b *testing.B) {
 		name     string
 		forecast func(lastslot.Case)
 	}{
-		{"without", func(c lastslot.Case) { book().Forecast(Request{Case: c, Person: anyone, Limit: 50}) }},
+		{"without", func(c lastslot.Case) { book().For(anyone).Forecast(Request{Case: c, Limit: 50}) }},
 		{"with", func(c lastslot.Case) { f.Forecast(Request{Case: c, Limit: 50}) }},
 		{"with/known", func(c lastslot.Case) { f.Forecast(Request{Case: c, View: Known, Limit: 50}) }},
 		{"working out", func(lastslot.Case) { book().For(person) }},

@@ -14,7 +14,7 @@ import (
 // list them, the same worked out for them. An error says what the turns do not
 // keep or fill.
 func (f *Forecaster) Option(c lastslot.Case, turns cube.Sequence) (Option, error) {
-	_, left, err := lastslot.Fills(c, turns)
+	left, err := lastslot.Leaves(c, turns)
 	if err != nil {
 		return Option{}, err
 	}

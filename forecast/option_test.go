@@ -8,7 +8,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/cube"
-	"slotcast/forecast/facts"
 	"slotcast/forecast/lastslot"
 )
 
@@ -34,7 +33,7 @@ func TestOptionToldByItsTurns(t *testing.T) {
 			require.Equal(t, got.Leaves, left)
 			i, err := lastslot.NewInsertion(slot, turns)
 			require.NoError(t, err)
-			require.Equal(t, got.Leaves, facts.Of(i).Leaves(begins))
+			require.Equal(t, got.Leaves, i.Map().Leaves(&begins).Turned(i.Turned()))
 		}
 	}
 }

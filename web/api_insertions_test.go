@@ -133,7 +133,7 @@ func TestEasiestOfHowMany(t *testing.T) {
 	}
 	book, err := loadedBook()
 	require.NoError(t, err)
-	assert.Len(t, book.Forecast(forecast.Request{Case: lastslot.CaseAt(31_416), Person: forecast.Anyone()}), all)
+	assert.Len(t, book.For(forecast.Anyone()).Forecast(forecast.Request{Case: lastslot.CaseAt(31_416)}), all)
 	assert.Contains(t, askInsertions(t, h, "case", code, "oll", "0").Searched, "none is shorter")
 }
 

@@ -85,7 +85,7 @@ func TestMapsAreThoseOfTheStickers(t *testing.T) {
 	face := func(letter string) cube.Face { return cube.Face(strings.Index("UDLRFB", letter)) }
 	for range 300 {
 		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
-		options := book.Forecast(forecast.Request{Case: c, Person: forecast.Anyone()})
+		options := book.For(forecast.Anyone()).Forecast(forecast.Request{Case: c})
 		o := options[random.IntN(len(options))]
 		slot, turns := o.Insertion(c.Slot)
 		if len(turns) == 0 {

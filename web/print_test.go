@@ -16,7 +16,6 @@ import (
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
 	"slotcast/forecast"
-	"slotcast/forecast/facts"
 	"slotcast/forecast/lastslot"
 )
 
@@ -145,7 +144,7 @@ func TestSheetsMapsAreFromThePlace(t *testing.T) {
 			}
 			whole, err := lastslot.NewInsertion(c.Slot, o.Turns)
 			require.NoError(t, err)
-			require.Equal(t, o.Leaves, facts.Of(whole).Leaves(c), "%s %s", c.Code(), o.Turns)
+			require.Equal(t, o.Leaves, whole.Map().Leaves(&c).Turned(whole.Turned()), "%s %s", c.Code(), o.Turns)
 		}
 	}
 	assert.NotZero(t, rotated)

@@ -88,25 +88,6 @@ func (s Facts) All() (corners, edges [lastslot.InSlot]Fact) {
 	return corners, edges
 }
 
-// Leaves is what the facts make of a case in which the pair is where the insertion
-// takes it from, in the hold that the turns end in.
-func (s Facts) Leaves(c lastslot.Case) lastslot.Outcome {
-	corners, edges := s.All()
-	var twists, flips [lastslot.InSlot]int
-	for to := range lastslot.InSlot {
-		twists[to] = (c.Twists[corners[to].From] + corners[to].Turned) % 3
-		flips[to] = c.Flips[edges[to].From] ^ edges[to].Turned
-	}
-	return lastslot.OutcomeAs(twists, flips)
-}
-
-// Words are the facts in sentences that are true of the map, and of no other, in
-// as few clauses as can be.
-func (s Facts) Words() string {
-	sentence := strings.Join(s.Clauses(), "; ") + "."
-	return strings.ToUpper(sentence[:1]) + sentence[1:]
-}
-
 // Clauses are the parts of [Facts.Words]: about edges, then about corners, then
 // about what is left.
 func (s Facts) Clauses() []string {

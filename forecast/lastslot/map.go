@@ -43,7 +43,7 @@ func (m Map) Inverse() Map {
 }
 
 // Leaves is what the map makes of a case whose pair stands where it takes it from.
-func (m *Map) Leaves(c *Case) Outcome {
+func (m Map) Leaves(c *Case) Outcome {
 	var twists, flips [4]int
 	for spot := range InSlot {
 		corner, edge := int(m.Corners[spot]), int(m.Edges[spot])

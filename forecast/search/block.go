@@ -145,15 +145,6 @@ func motionOf(s cube.Sequence) (m motion) {
 	return m
 }
 
-// turns is the motion in face turns only.
-func (m motion) turns() cube.Sequence {
-	var s cube.Sequence
-	for _, b := range m {
-		s = append(s, b.turns()...)
-	}
-	return s
-}
-
 // blockCubes has what each block does.
 var blockCubes = func() (table [blocks]cube.Cube) {
 	for b := range block(blocks) {

@@ -377,3 +377,12 @@ func BenchmarkSpell(b *testing.B) {
 		i++
 	}
 }
+
+// turns is the motion in face turns only.
+func (m motion) turns() cube.Sequence {
+	var s cube.Sequence
+	for _, b := range m {
+		s = append(s, b.turns()...)
+	}
+	return s
+}

@@ -25,7 +25,7 @@ func TestMirroredCases(t *testing.T) {
 	side := map[byte]byte{'U': 'U', 'L': 'R', 'R': 'L', 'F': 'F', 'B': 'B'}
 	for range 200 {
 		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
-		for _, o := range book().Forecast(Request{Case: c, Person: Anyone(), Limit: 20}) {
+		for _, o := range book().For(Anyone()).Forecast(Request{Case: c, Limit: 20}) {
 			left, err := lastslot.Leaves(c.Mirror(), o.Turns.Mirror(cube.MirrorLR))
 			require.NoError(t, err)
 			facing := o.Leaves.Facing()
