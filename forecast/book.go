@@ -3,8 +3,6 @@ package forecast
 import (
 	"slotcast/forecast/lastslot"
 
-	"fmt"
-	"sync"
 	"time"
 
 	"slotcast/cube"
@@ -69,27 +67,6 @@ type bookOption struct {
 	first          uint32 // of the turns, in the slot's row of turns
 }
 
-// Load makes the book from the embedded files. Everything in them is verified:
-// an error names what is wrong. What one hand alone needs is read when a person
-// with one hand is first asked for.
-func Load() (*Book, error) {
-	b, err := load(hands.TwoHands)
-	if err != nil {
-		return nil, err
-	}
-	for _, handed := range []hands.Handed{hands.RightHand, hands.LeftHand} {
-		b.others[handed] = sync.OnceValue(func() *Book {
-			other, err := load(handed)
-			if err != nil {
-				// The file is part of the program, and tests read it.
-				panic("forecast: " + err.Error())
-			}
-			return other
-		})
-	}
-	return b, nil
-}
-
 // With is the book in which all is spelt for the hands. That for one hand is made
 // when it is first needed.
 func (b *Book) With(handed hands.Handed) *Book {
@@ -97,32 +74,6 @@ func (b *Book) With(handed hands.Handed) *Book {
 		return b
 	}
 	return b.others[handed]()
-}
-
-func load(handed hands.Handed) (*Book, error) {
-	b := &Book{hands: handed}
-	for quarters := range 4 {
-		b.rotations[quarters] = hands.Estimate(lastslot.Rotations[quarters], handed)
-		b.aufs[quarters] = hands.Estimate(lastslot.AUFs[quarters], handed)
-	}
-	if err := b.loadFollowUps(followUpsFile); err != nil {
-		return nil, fmt.Errorf("follow-up sequences: %w", err)
-	}
-	name, file := "insertions", insertionsFile
-	if handed != hands.TwoHands {
-		name, file = "insertions for one hand", oneHandFile
-	}
-	if err := b.loadInsertions(file); err != nil {
-		return nil, fmt.Errorf("%s: %w", name, err)
-	}
-	tables := lastslot.LeftTables()
-	b.cornersLeft, b.edgesLeft = &tables.Corners, &tables.Edges
-	var slots sync.WaitGroup
-	for slot := range lastslot.Slot(lastslot.Slots) {
-		slots.Go(func() { b.collect(slot) })
-	}
-	slots.Wait()
-	return b, nil
 }
 
 // Insertion is how the book spells, without a rotation, the insertion into the

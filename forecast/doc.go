@@ -3,10 +3,10 @@
 //
 // # What belongs here
 //
-// The book of all that is known, the person, and the ranking. A file knows those
-// before it only: person, then afterwards and text, then book and its files, then
-// option, filter and request, then the forecaster. What needs no person's times
-// belongs in package lastslot or a package beside it (facts, technique, pll).
+// The book of all that is known, the person, and the ranking. A file knows only
+// those before it: person, afterwards, book, collect, bookfile, load; filter,
+// request, option; forecaster, candidate, byturns. What needs no person's times
+// belongs in package lastslot or in a package beside it (facts, technique, pll).
 // This package imports lastslot, hands and cube.
 //
 // # Times
@@ -21,9 +21,9 @@
 //
 // A forecast is for a [Person]; what it needs of them is worked out once, by
 // [Book.For]. Own sequences and insertions are kept without AUF at either end,
-// which is added where it is needed, but with their rotations. An insertion is
-// told from others by the slot, as it stands when its turns begin, and its map:
-// hiding it hides what has that map, however it is written. One that is known,
+// which is added where it is needed, but with their rotations. Insertions
+// differ by the slot, as it stands when the turns begin, and by the map: hiding one
+// hides what has its map, however it is written. One that is known,
 // timed or added is offered as it is written, in place of the same turns in the
 // [Book] and of others there with the same map that take no less time.
 package forecast

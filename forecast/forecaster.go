@@ -112,9 +112,6 @@ func (f *Forecaster) Predicted() *Forecaster {
 	return &predicted
 }
 
-// wholeMs rounds a time, as all sums are of whole milliseconds.
-func wholeMs(d time.Duration) time.Duration { return (d + ms/2) / ms * ms }
-
 // take adds what the person's book says of an insertion.
 func (f *Forecaster) take(p *Person, own OwnInsertion) {
 	b := f.book

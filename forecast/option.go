@@ -2,38 +2,11 @@ package forecast
 
 import (
 	"cmp"
-	"slices"
 	"time"
 
 	"slotcast/cube"
 	"slotcast/forecast/lastslot"
 )
-
-// Option is the option of the case that has the turns: rotation (only y), AUF and
-// insertion. It is what [Forecaster.Forecast] says of them or, where it does not
-// list them, the same worked out for them. An error says what the turns do not
-// keep or fill.
-func (f *Forecaster) Option(c lastslot.Case, turns cube.Sequence) (Option, error) {
-	left, err := lastslot.Leaves(c, turns)
-	if err != nil {
-		return Option{}, err
-	}
-	for _, o := range f.Forecast(Request{Case: c}) {
-		if slices.Equal(o.Turns, turns) {
-			return o, nil
-		}
-	}
-	rotation, before, insertion := split(turns)
-	a := &f.after[left]
-	return Option{
-		Turns: turns, Leaves: left, Then: lastslot.AUFs[a.quarters], Sequence: a.turns, Count: insertion.Count(),
-		Seconds: Seconds{
-			Rotation: f.estimate(rotation), AUF: f.estimate(before), Insertion: f.estimate(insertion),
-			Recognise: a.recognise, ThenAUF: a.auf, Sequence: a.sequence,
-		},
-		Known: len(insertion) == 0,
-	}, nil
-}
 
 // Split cuts the option's turns into rotation, AUF and insertion.
 func (o *Option) Split() (rotation, auf, insertion cube.Sequence) { return split(o.Turns) }
@@ -111,65 +84,6 @@ func (s Seconds) Execute() time.Duration { return s.ThenAUF + s.Sequence }
 
 // Total is the time by which options are ranked.
 func (s Seconds) Total() time.Duration { return s.Insert() + s.Recognise + s.Execute() }
-
-// Options are those that rows of AUF and insertion, without a rotation, make for
-// the request's case, in the rows' order; what the person has hidden is left out.
-func (f *Forecaster) Options(r Request, rows []cube.Sequence) ([]Option, error) {
-	c := r.Case
-	own := f.ownAt(c.Slot, c.PairPlace())
-	var best *Option
-	if known := f.Forecast(Request{Case: c, View: Known, Limit: 1}); len(known) > 0 {
-		best = &known[0]
-	}
-	options := make([]Option, 0, len(rows))
-	for _, turns := range rows {
-		m, left, err := lastslot.Fills(c, turns)
-		if err != nil {
-			return nil, err
-		}
-		_, before, insertion := split(turns)
-		a := &f.after[left]
-		o := Option{
-			Turns: turns, Leaves: left, Then: lastslot.AUFs[a.quarters], Sequence: a.turns, Count: insertion.Count(),
-			Seconds: Seconds{
-				AUF: f.estimate(before), Insertion: f.estimate(insertion),
-				Recognise: a.recognise, ThenAUF: a.auf, Sequence: a.sequence,
-			},
-			Known: len(insertion) == 0,
-		}
-		if f.hides(c.Slot, insertion) {
-			continue
-		}
-		corners, edges := m.Numbers()
-		for i := range own {
-			o.Known = o.Known || own[i].known && slices.Contains(own[i].maps[:], [2]uint16{uint16(corners), uint16(edges)})
-		}
-		if !o.Known && best != nil {
-			o.Gain = max(0, best.Seconds.Total()-o.Seconds.Total())
-		}
-		options = append(options, o)
-	}
-	return options, nil
-}
-
-// estimate is how long the person takes for the turns.
-func (f *Forecaster) estimate(turns cube.Sequence) time.Duration {
-	p := Person{Speed: f.speed, Hands: f.book.hands}
-	return p.Estimate(turns)
-}
-
-// hides says whether the person has hidden what does the same as the insertion.
-func (f *Forecaster) hides(slot lastslot.Slot, insertion cube.Sequence) bool {
-	if len(f.hidden) == 0 {
-		return false
-	}
-	made, err := lastslot.NewInsertion(slot, insertion)
-	if err != nil {
-		return false
-	}
-	number, ok := f.book.numbers[made.SeenAt(lastslot.FR).Key()]
-	return ok && f.hidden[slotInsertion{slot, number}]
-}
 
 // CompareInsert orders options by the time until the slot is filled, then by
 // count and turns.

@@ -132,3 +132,6 @@ type OwnInsertion struct {
 	Execute int
 	Time    *time.Duration
 }
+
+// wholeMs rounds a time, as all sums are of whole milliseconds.
+func wholeMs(d time.Duration) time.Duration { return (d + ms/2) / ms * ms }

@@ -120,7 +120,7 @@ func twoHands(from Grip, t cube.Turn) (all []Step) {
 				price += regrip
 			}
 		}
-		return []Step{{TwoHands.Home(), uint16(price)}}
+		return []Step{{gripOf([2]place{home, home}, noWrist, 0), uint16(price)}}
 	}
 	switch t.Layer() {
 	case cube.E:

@@ -122,3 +122,16 @@ func FlipsAt(index int) (flips [Spots]int) {
 func (c Case) Solved() bool {
 	return c.Corner == InSlot && c.Edge == InSlot && c.Twists[InSlot] == 0 && c.Flips[InSlot] == 0
 }
+
+// PairPlaces is the number of ways in which the pair can stand: fifteen of the
+// corner, ten of the edge.
+const PairPlaces = Spots * 3 * Spots * 2
+
+// PairPlace numbers where the pair's pieces are and how they are turned.
+func (c Case) PairPlace() int {
+	return pairPlaceOf(c.Corner, c.Twists[c.Corner], c.Edge, c.Flips[c.Edge])
+}
+
+func pairPlaceOf(corner, twist, edge, flip int) int {
+	return (corner*3+twist)*Spots*2 + edge*2 + flip
+}

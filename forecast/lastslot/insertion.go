@@ -111,3 +111,17 @@ func Fills(c Case, turns cube.Sequence) (Map, Outcome, error) {
 	}
 	return m, m.Leaves(&c).Turned(int(hold)), nil
 }
+
+// Mirror is the insertion for the other hand: left and right swapped.
+func (i Insertion) Mirror() Insertion {
+	// FR and FL stand side by side in the order of the slots, and BL and BR.
+	mirrored, err := verified(i.Slot^1, i.Turns.Mirror(cube.MirrorLR))
+	if err != nil {
+		panic("lastslot: a mirrored insertion is none: " + err.Error())
+	}
+	return mirrored
+}
+
+// SeenAt is the insertion's map after the puzzle is turned by y until its slot
+// stands where the other is.
+func (i Insertion) SeenAt(slot Slot) Map { return i.does.TurnedRound(Quarters(i.Slot, slot)) }

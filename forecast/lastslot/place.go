@@ -148,16 +148,3 @@ func (p Place) AUFs() []int {
 	}
 	return []int{0, 1, 2, 3}
 }
-
-// PairPlaces is the number of ways in which the pair can stand: fifteen of the
-// corner, ten of the edge.
-const PairPlaces = Spots * 3 * Spots * 2
-
-// PairPlace numbers where the pair's pieces are and how they are turned.
-func (c Case) PairPlace() int {
-	return pairPlaceOf(c.Corner, c.Twists[c.Corner], c.Edge, c.Flips[c.Edge])
-}
-
-func pairPlaceOf(corner, twist, edge, flip int) int {
-	return (corner*3+twist)*Spots*2 + edge*2 + flip
-}

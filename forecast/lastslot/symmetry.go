@@ -1,7 +1,5 @@
 package lastslot
 
-import "slotcast/cube"
-
 // Turned is the case after a turn of U by the quarters.
 func (c Case) Turned(quarters int) Case {
 	m, r := &AUFMaps[quarters&3], c
@@ -57,16 +55,6 @@ func (p Pattern) Mirror() Pattern {
 	return OutcomeAs(twists, flips).Pattern()
 }
 
-// Mirror is the insertion for the other hand: left and right swapped.
-func (i Insertion) Mirror() Insertion {
-	// FR and FL stand side by side in the order of the slots, and BL and BR.
-	mirrored, err := verified(i.Slot^1, i.Turns.Mirror(cube.MirrorLR))
-	if err != nil {
-		panic("lastslot: a mirrored insertion is none: " + err.Error())
-	}
-	return mirrored
-}
-
 // TurnedRound is the same map seen after the whole puzzle is turned by y.
 func (m Map) TurnedRound(quarters int) Map {
 	// On top y moves spots as U does, and what is in the slot stays in the slot,
@@ -78,10 +66,6 @@ func (m Map) TurnedRound(quarters int) Map {
 	}
 	return around.Inverse().Then(m).Then(around)
 }
-
-// SeenAt is the insertion's map after the puzzle is turned by y until its slot
-// stands where the other is.
-func (i Insertion) SeenAt(slot Slot) Map { return i.does.TurnedRound(Quarters(i.Slot, slot)) }
 
 // Quarters is how many quarters of y bring a slot to another: y brings FR to FL.
 func Quarters(from, to Slot) int { return (int(to) - int(from)) & 3 }

@@ -160,3 +160,36 @@ func (m motion) cube() cube.Cube {
 	}
 	return c
 }
+
+// and is m and then the block, as one block with the last where both turn one
+// axis.
+func (m motion) and(b block) motion {
+	if len(m) == 0 || m[len(m)-1].axis() != b.axis() {
+		return append(m, b)
+	}
+	first, second := m[len(m)-1].quarters()
+	otherFirst, otherSecond := b.quarters()
+	both := blockOf(b.axis(), first+otherFirst, second+otherSecond)
+	if both.tokens() == 0 {
+		return m[:len(m)-1]
+	}
+	m[len(m)-1] = both
+	return m
+}
+
+// withoutAUF takes turns of the top off both ends.
+func (m motion) withoutAUF() motion {
+	for len(m) > 0 && m[0].turnsTop() {
+		_, second := m[0].quarters()
+		if m[0] = blockOf(0, 0, second); second == 0 {
+			m = m[1:]
+		}
+	}
+	for len(m) > 0 && m[len(m)-1].turnsTop() {
+		_, second := m[len(m)-1].quarters()
+		if m[len(m)-1] = blockOf(0, 0, second); second == 0 {
+			m = m[:len(m)-1]
+		}
+	}
+	return m
+}

@@ -350,3 +350,18 @@ func (s *Speller) take(w *execution, done, state int, cost, bound price) {
 		s.cost[done][to], s.taken[done][to], s.from[done][to] = total, w, uint16(state)
 	}
 }
+
+// spelling is how a motion is written down, and its price.
+type spelling struct {
+	turns cube.Sequence
+	price price
+}
+
+// before orders spellings by price and then by letters, so that a search always
+// finds the same.
+func (s spelling) before(o spelling) bool {
+	if s.price != o.price {
+		return s.price < o.price
+	}
+	return s.turns.String() < o.turns.String()
+}
