@@ -203,10 +203,10 @@ func TestRURUIsAmongTheEasiest(t *testing.T) {
 // Common practice, no source.
 func TestWhatIsEasierThanWhat(t *testing.T) {
 	for _, test := range []struct{ easier, harder, why string }{
-		{"R' F R F'", "R B' R' B", "the same motion at the back"},
+		{"R' F R F'", "R B' R' B", "the same at the back"},
 		{"L E' L' U L E L'", "B' E B U B' E' B", "an edge that matches front, and one that matches the side"},
 		{"L E' L' U2 L E L'", "B' E B U2 B' E' B", "an edge that matches front, and one that matches the side"},
-		{"F D' R U R' D U' F'", "F D' R U R' E' L'", "the same motion, and one that ends with another side in front"},
+		{"F D' R U R' D U' F'", "F D' R U R' E' L'", "the same, and one that ends with another side in front"},
 		{"R U R' U'", "F U F' U'", "a wrist has the fingers where they are"},
 	} {
 		assert.Less(t, Estimate(cubetest.Sequence(t, test.easier), TwoHands), Estimate(cubetest.Sequence(t, test.harder), TwoHands), test.why)

@@ -34,7 +34,7 @@ func TestEveryCaseIsFoundInAPuzzle(t *testing.T) {
 		require.Equal(t, cube.Hold(0), found.Hold)
 		require.Equal(t, want, found.Case)
 
-		// The same, laid on another side: the hold that is told brings it back, but
+		// The same, laid on another side: the hold that is found brings it back, but
 		// for a turn by y and for a cross that comes earlier in the order.
 		down := crossHolds[index%len(crossHolds)]
 		found, err = Find(c.Then(down.hold.Inverse().Cube()), nil)
