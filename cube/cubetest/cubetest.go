@@ -1,6 +1,8 @@
 // Package cubetest is the slow definition of the puzzle that tests compare the
 // fast one with: 54 stickers in space, turned by geometry alone. Nothing of it
-// is taken from package cube but the names of the turns.
+// is taken from package cube but the names of the turns. Beside it stands what tests
+// of several packages need of turns, and [Each], by which they look at everything.
+// Only tests import this package.
 package cubetest
 
 import (

@@ -174,11 +174,11 @@ func checkSpelling(t *testing.T, m motion, s spelling, start cube.Hold, handed h
 // and rotations by chance is easier.
 func TestLongSpellings(t *testing.T) {
 	// A speller is for one goroutine.
-	spellers := sync.Pool{New: func() any { return [3]*Speller{NewSpeller(0), NewSpeller(1), NewSpeller(2)} }}
+	spellers := sync.Pool{New: func() any { return &[3]*Speller{NewSpeller(0), NewSpeller(1), NewSpeller(2)} }}
 	for handed := range hands.Handed(3) {
 		cubetest.Each(t, 300, 7, func(t *testing.T, i int) {
 			random := rand.New(rand.NewPCG(5, uint64(i)))
-			all := spellers.Get().([3]*Speller)
+			all := spellers.Get().(*[3]*Speller)
 			defer spellers.Put(all)
 			speller := all[handed]
 			var m motion
