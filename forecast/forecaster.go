@@ -52,12 +52,15 @@ type ownOption struct {
 
 // For works out what forecasts for the person need.
 func (b *Book) For(p *Person) *Forecaster {
-	f := &Forecaster{book: b.With(p.Hands)}
-	f.fill(p)
+	f := new(Forecaster)
+	f.fill(b, p)
 	return f
 }
 
-func (f *Forecaster) fill(p *Person) {
+// fill is what [Book.For] does. That is so short that a forecaster for one forecast
+// needs no allocation.
+func (f *Forecaster) fill(b *Book, p *Person) {
+	f.book = b.With(p.Hands)
 	f.after = f.book.after
 	f.speed = p.Speed
 	if f.speed == 0 {
