@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -95,7 +96,6 @@ func without(a, b []packed) []packed {
 }
 
 func TestPackedPositions(t *testing.T) {
-	t.Parallel()
 	for turn := range cube.Turn(cube.Turns) {
 		assert.Equal(t, turn.Cube(), pack(turn.Cube()).cube(), turn.String())
 	}
@@ -104,44 +104,46 @@ func TestPackedPositions(t *testing.T) {
 // Positions by distance, counted with the project's own turns, are those of the
 // integer sequences; the table names each one's source.
 func TestPositionsByDistance(t *testing.T) {
-	t.Parallel()
 	half := []string{"U2", "D2", "L2", "R2", "F2", "B2"}
 	for _, s := range []struct {
 		id         string
 		generators []string
-		// most is how far to count where counting all would take too long.
-		most int
+		// most is how far to count where counting all would take too long, and short
+		// how far in a short run.
+		most, short int
 	}{
-		{"A080601", append([]string{"U", "D", "L", "R", "F", "B"}, half...), 6},
-		{"A080602", []string{"U", "D", "L", "R", "F", "B"}, 7},
-		{"A080618", []string{"F", "U", "L", "R", "D"}, 7},
-		{"A080628", []string{"U", "R"}, 17},
-		{"A080627", half, 15},
-		{"A080614", []string{"U2", "D2", "F2"}, 10},
-		{"A080615", []string{"U2", "D2", "F2", "B2"}, 8},
-		{"A080616", []string{"U2", "F2", "R2"}, 14},
-		{"A080617", []string{"U", "M"}, 23},
-		{"A080619", []string{"R L'", "U D'", "F B'"}, 6},
-		{"A080620", []string{"R L", "U D", "F B"}, 9},
+		{"A080601", append([]string{"U", "D", "L", "R", "F", "B"}, half...), 6, 5},
+		{"A080602", []string{"U", "D", "L", "R", "F", "B"}, 7, 5},
+		{"A080618", []string{"F", "U", "L", "R", "D"}, 7, 6},
+		{"A080628", []string{"U", "R"}, 17, 14},
+		{"A080627", half, 15, 9},
+		{"A080614", []string{"U2", "D2", "F2"}, 10, 10},
+		{"A080615", []string{"U2", "D2", "F2", "B2"}, 8, 8},
+		{"A080616", []string{"U2", "F2", "R2"}, 14, 14},
+		{"A080617", []string{"U", "M"}, 23, 23},
+		{"A080619", []string{"R L'", "U D'", "F B'"}, 6, 6},
+		{"A080620", []string{"R L", "U D", "F B"}, 9, 9},
 	} {
+		if testing.Short() {
+			s.most = s.short
+		}
 		t.Run(s.id, func(t *testing.T) {
-			most := s.most
-			if testing.Short() && most > 2 {
-				most -= 2
-			}
+			t.Parallel()
+			start := time.Now()
 			var want []int
 			for _, r := range published(t, "distances.tsv") {
-				if r["id"] == s.id && len(want) <= most {
+				if r["id"] == s.id && len(want) <= s.most {
 					require.Equal(t, strconv.Itoa(len(want)), r["n"])
 					want = append(want, number(t, r["value"]))
 				}
 			}
-			require.Len(t, want, most+1)
+			require.Len(t, want, s.most+1)
 			var generators []cube.Sequence
 			for _, g := range s.generators {
 				generators = append(generators, parsed(t, g))
 			}
-			assert.Equal(t, want, distances(motions(generators...), most))
+			assert.Equal(t, want, distances(motions(generators...), s.most))
+			t.Logf("up to %d in %v", s.most, time.Since(start).Round(time.Millisecond))
 		})
 	}
 }

@@ -1,6 +1,9 @@
 // Package cube is the puzzle and nothing else: pieces, places, turns, notation,
 // holds and mirrors.
 //
+// What is true of the puzzle whatever it is turned for may be added; what knows of
+// slots or patterns belongs in forecast/lastslot. Nothing of the project is imported.
+//
 // # Faces and places
 //
 // The faces are U D L R F B, in that order, and name both a side of space and

@@ -57,7 +57,6 @@ func groupOf(generators []cube.Sequence) string {
 
 // Every published group order that is a group of turns, asked of GAP.
 func TestGAPOrdersOfGroups(t *testing.T) {
-	t.Parallel()
 	var program strings.Builder
 	want := map[string]string{}
 	for i, r := range published(t, "group_orders.tsv") {
@@ -93,7 +92,6 @@ func list(stickers []int) string {
 // what leaves the cross and three slots as they are, all four slots, and what
 // that does to the orientations on top.
 func TestGAPLastSlot(t *testing.T) {
-	t.Parallel()
 	top := places("UBL", "UBR", "UFL", "UFR", "UB", "UL", "UR", "UF")
 	cross := places("DF", "DL", "DB", "DR")
 	otherSlots := places("DFL", "FL", "DBL", "BL", "DBR", "BR")
@@ -191,7 +189,6 @@ func sticker(name string) string { return strconv.Itoa(cubetest.Number(name) + 1
 
 // Permutations that the published page says are positions, or are not.
 func TestGAPMembership(t *testing.T) {
-	t.Parallel()
 	var turns []cube.Sequence
 	for _, turn := range faceTurns() {
 		turns = append(turns, cube.Sequence{turn})

@@ -3,6 +3,7 @@ package cube_test
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -18,8 +19,10 @@ func wholePuzzle(t *testing.T) string {
 
 // Groups small enough are counted element by element.
 func TestOrdersOfSmallGroups(t *testing.T) {
-	t.Parallel()
-	const small = 7 // digits: up to ten million elements
+	small := 7 // digits: up to ten million elements
+	if testing.Short() {
+		small = 5
+	}
 	counted := 0
 	for _, r := range published(t, "group_orders.tsv") {
 		if !strings.Contains(r["group"], "<") || len(r["order"]) > small {
@@ -27,12 +30,19 @@ func TestOrdersOfSmallGroups(t *testing.T) {
 		}
 		counted++
 		t.Run(r["group"], func(t *testing.T) {
+			t.Parallel()
+			start := time.Now()
 			elements := 0
 			for _, n := range distances(motions(generators(t, r["group"])...), number(t, r["order"])) {
 				elements += n
 			}
 			assert.Equal(t, number(t, r["order"]), elements)
+			t.Logf("%d elements in %v", elements, time.Since(start).Round(time.Millisecond))
 		})
 	}
-	assert.Equal(t, 11, counted)
+	if testing.Short() {
+		assert.Positive(t, counted)
+	} else {
+		assert.Equal(t, 11, counted)
+	}
 }

@@ -16,7 +16,6 @@ var mirrors = map[cube.Mirror]string{cube.MirrorLR: "LR", cube.MirrorFB: "FB"}
 
 // The 24 holds are all the rotations, each once, and the rotations' group.
 func TestHolds(t *testing.T) {
-	t.Parallel()
 	assert.Equal(t, cube.Hold(0), cube.Solved.Hold())
 	assert.Empty(t, cube.Hold(0).Turns())
 	for h := range cube.Hold(cube.Holds) {
@@ -34,7 +33,6 @@ func TestHolds(t *testing.T) {
 
 // A hold takes a face where the rotation takes its centre's sticker.
 func TestHoldFaces(t *testing.T) {
-	t.Parallel()
 	for h := range cube.Hold(cube.Holds) {
 		turned := cubetest.Solved.Do(h.Turns())
 		for f := range cube.Face(cube.Faces) {
@@ -47,7 +45,6 @@ func TestHoldFaces(t *testing.T) {
 
 // Turns of the layers leave the hold that their slices make.
 func TestHoldOfPosition(t *testing.T) {
-	t.Parallel()
 	for text, hold := range map[string]string{
 		"R U F' D2": "", "M": "x'", "E": "y'", "S": "z", "r": "x", "l": "x'",
 		"u": "y", "d": "y'", "f": "z", "b": "z'", "M E2 S r U": "x' y2 z x",
@@ -59,7 +56,6 @@ func TestHoldOfPosition(t *testing.T) {
 // Turning the puzzle, doing the sequence as it is written from there, and turning
 // back is the sequence, in each of the 24 holds.
 func TestSequenceInHold(t *testing.T) {
-	t.Parallel()
 	random := rand.New(rand.NewPCG(2, 4))
 	var sequences []cube.Sequence
 	for turn := range cube.Turn(cube.Turns) {
@@ -83,7 +79,6 @@ func TestSequenceInHold(t *testing.T) {
 
 // What a person reads: the same sequence with the puzzle turned.
 func TestSequenceInHoldByExample(t *testing.T) {
-	t.Parallel()
 	for _, c := range []struct{ rotation, sequence, want string }{
 		{"y", "R U R'", "F U F'"},
 		{"y'", "R U R'", "B U B'"},
@@ -99,7 +94,6 @@ func TestSequenceInHoldByExample(t *testing.T) {
 // A turn at a face goes clockwise seen from that face, whichever face its layer is
 // named for.
 func TestTurnLike(t *testing.T) {
-	t.Parallel()
 	for want, turn := range map[string]cube.Turn{
 		"R":  cube.TurnLike(cube.FaceTurn, cube.FaceR, 1),
 		"b'": cube.TurnLike(cube.WideTurn, cube.FaceB, -1),
@@ -128,7 +122,6 @@ func mirrored(m cube.Mirror) (to cubetest.Stickers) {
 
 // In the mirror, every sticker goes where the mirror image of its way leads.
 func TestMirrorAgreesWithTheStickers(t *testing.T) {
-	t.Parallel()
 	random := rand.New(rand.NewPCG(2, 5))
 	for m := range mirrors {
 		image := mirrored(m)
@@ -156,7 +149,6 @@ func TestMirrorAgreesWithTheStickers(t *testing.T) {
 
 // What a person reads: the other hand, and the same slot from behind.
 func TestMirrorByExample(t *testing.T) {
-	t.Parallel()
 	for _, c := range []struct {
 		mirror         cube.Mirror
 		sequence, want string

@@ -24,7 +24,6 @@ func regulations(t *testing.T) map[string]row {
 // Every token of Article 12 is the turn that the article says, counts as it says
 // and can be read again as it is printed.
 func TestNotationOfTheRegulations(t *testing.T) {
-	t.Parallel()
 	rules := regulations(t)
 	wide := "fbrlud"
 	for _, rule := range []struct {
@@ -75,7 +74,6 @@ func TestNotationOfTheRegulations(t *testing.T) {
 
 // Slices and rotations go the way of the face that the regulations name.
 func TestTurnsLikeFaces(t *testing.T) {
-	t.Parallel()
 	rules := regulations(t)
 	like := regexp.MustCompile(`([MESxyz]) \((?:same direction as|like) ([UDLRFB])`)
 	found := append(
@@ -100,7 +98,6 @@ func TestTurnsLikeFaces(t *testing.T) {
 
 // Metrics: 12a5 counts for all that it defines, the text of 2010 for slices.
 func TestCount(t *testing.T) {
-	t.Parallel()
 	rules := regulations(t)
 	require.Contains(t, rules["12a17-12a19 (2010)"]["tokens_or_fact"], "middle slice moves 2")
 	for turn := range cube.Turn(cube.Turns) {
@@ -120,7 +117,6 @@ func TestCount(t *testing.T) {
 // Half turns the other way round were in the text of 2010. Lower case is wide
 // here, as people write today, and not the inner slice that it was then.
 func TestNotationOf2010(t *testing.T) {
-	t.Parallel()
 	rules := regulations(t)
 	tokens := strings.Fields(strings.TrimSuffix(rules["12a4/12a8/12a16 (2010)"]["tokens_or_fact"], "..."))
 	require.Equal(t, []string{"F2'", "Fw2'", "M2'"}, tokens)
@@ -137,7 +133,6 @@ func TestNotationOf2010(t *testing.T) {
 // What a written solution of the Fewest Moves event must not contain: either
 // people paste it all the same and it is read as they mean it, or it is refused.
 func TestTokensNotPermittedInWrittenSolutions(t *testing.T) {
-	t.Parallel()
 	read := map[string]string{
 		"M": "M", "r": "r", "R2'": "R2", "Rr": "R r",
 		"[r]": "r", "[r u]": "r u", "[F]": "F", "[f]'": "f'", "[f]2": "f f", "[x]": "x",

@@ -13,7 +13,6 @@ import (
 )
 
 func TestParse(t *testing.T) {
-	t.Parallel()
 	for text, want := range map[string]string{
 		"":             "",
 		" \t\n ":       "",
@@ -64,7 +63,6 @@ func TestParse(t *testing.T) {
 
 // An error says where, in characters and not bytes, and what stands there.
 func TestParseErrors(t *testing.T) {
-	t.Parallel()
 	const (
 		notATurn = "not a turn"
 		unopened = "a closing bracket without its opening one"
@@ -136,7 +134,6 @@ func TestParseErrors(t *testing.T) {
 
 // The message counts characters from 1, as people do.
 func TestParseErrorMessage(t *testing.T) {
-	t.Parallel()
 	_, err := cube.Parse("R U Q")
 	assert.EqualError(t, err, "not a turn: “Q” (at character 5)")
 	_, err = cube.Parse(strings.Repeat("U", 5000))
@@ -144,7 +141,6 @@ func TestParseErrorMessage(t *testing.T) {
 }
 
 func TestParseAtItsLimits(t *testing.T) {
-	t.Parallel()
 	assert.Len(t, parsed(t, strings.Repeat("U", cube.MaxLength)), cube.MaxLength)
 	assert.Len(t, parsed(t, "((R)64)64"), cube.MaxLength)
 	deep := cube.MaxLength / 2
@@ -155,7 +151,6 @@ func TestParseAtItsLimits(t *testing.T) {
 
 // Every turn is read as it is printed.
 func TestParseReadsWhatIsPrinted(t *testing.T) {
-	t.Parallel()
 	var all cube.Sequence
 	for turn := range cube.Turn(cube.Turns) {
 		assert.Equal(t, cube.Sequence{turn}, parsed(t, turn.String()))

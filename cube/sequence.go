@@ -1,6 +1,7 @@
 package cube
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 )
@@ -46,3 +47,26 @@ func (s Sequence) Count() int {
 
 // Join is the sequences one after the other, as they are.
 func Join(parts ...Sequence) Sequence { return slices.Concat(parts...) }
+
+// textRanks numbers the turns from 1 in the order of their texts. A space comes
+// before every sign that a turn can have, so turn by turn is letter by letter.
+var textRanks = func() (ranks [Turns]int) {
+	turns := make([]Turn, Turns)
+	for t := range turns {
+		turns[t] = Turn(t)
+	}
+	slices.SortFunc(turns, func(a, b Turn) int { return strings.Compare(a.String(), b.String()) })
+	for i, t := range turns {
+		ranks[t] = i + 1
+	}
+	return ranks
+}()
+
+// TextRank is where the turn stands among all, counted from 1, in the order of
+// their texts.
+func (t Turn) TextRank() int { return textRanks[t] }
+
+// Compare orders sequences as their texts are ordered.
+func (s Sequence) Compare(o Sequence) int {
+	return slices.CompareFunc(s, o, func(a, b Turn) int { return cmp.Compare(textRanks[a], textRanks[b]) })
+}

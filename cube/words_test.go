@@ -26,7 +26,6 @@ func order(c cube.Cube) int {
 
 // Published words move the stickers as their sources say, as often as they say.
 func TestPublishedWords(t *testing.T) {
-	t.Parallel()
 	orders := map[int]bool{}
 	for _, r := range published(t, "words.tsv") {
 		t.Run(strings.ReplaceAll(r["id"], "/", " "), func(t *testing.T) {
@@ -47,7 +46,6 @@ func TestPublishedWords(t *testing.T) {
 // Random positions have orders that the puzzle has, each as often as it should:
 // this counts pieces and orientations in a way that no single turn shows.
 func TestOrdersOfElements(t *testing.T) {
-	t.Parallel()
 	all, total := new(big.Float), new(big.Int)
 	share := map[int]float64{}
 	rows := published(t, "element_orders.tsv")

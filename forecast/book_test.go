@@ -2,8 +2,10 @@ package forecast
 
 import (
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -16,7 +18,7 @@ import (
 	"slotcast/forecast/lastslot"
 )
 
-// Book is loaded once for all tests; it does not change.
+// book is loaded once for all tests; it does not change.
 var book = sync.OnceValue(func() *Book {
 	b, err := Load()
 	if err != nil {
@@ -25,27 +27,7 @@ var book = sync.OnceValue(func() *Book {
 	return b
 })
 
-func TestMapNumbersAndTheirInverses(t *testing.T) {
-	t.Parallel()
-	seen := map[[lastslot.Spots]uint8]bool{}
-	for number := range lastslot.CornerMaps {
-		m := lastslot.Map{Corners: lastslot.CornersAt(number), Edges: lastslot.EdgesAt(0)}
-		corners, _ := m.Numbers()
-		require.Equal(t, number, corners)
-		seen[m.Corners] = true
-	}
-	assert.Len(t, seen, lastslot.CornerMaps)
-	clear(seen)
-	for number := range lastslot.EdgeMaps {
-		m := lastslot.Map{Corners: lastslot.CornersAt(0), Edges: lastslot.EdgesAt(number)}
-		_, edges := m.Numbers()
-		require.Equal(t, number, edges)
-		seen[m.Edges] = true
-	}
-	assert.Len(t, seen, lastslot.EdgeMaps)
-}
-
-// Maps combine, invert and turn round as the motions that they stand for.
+// Maps combine, invert and turn round as the effects that they stand for.
 func TestMapsAreThoseOfTheirMotions(t *testing.T) {
 	t.Parallel()
 	random := rand.New(rand.NewPCG(2, 3))
@@ -57,31 +39,15 @@ func TestMapsAreThoseOfTheirMotions(t *testing.T) {
 				return i.Turns.Cube().Then(i.Turns.Cube().Hold().Inverse().Cube())
 			}
 			ca, cb := inOneHold(a), inOneHold(b)
-			require.Equal(t, lastslot.MapOf(ca.Then(cb), slot), a.Map.Then(b.Map))
-			require.Equal(t, lastslot.MapOf(ca.Inverse(), slot), a.Map.Inverse())
+			require.Equal(t, lastslot.MapOf(ca.Then(cb), slot), a.Map().Then(b.Map()))
+			require.Equal(t, lastslot.MapOf(ca.Inverse(), slot), a.Map().Inverse())
 			for quarters := range 4 {
 				y := cube.Hold(quarters).Cube()
 				seen := y.Inverse().Then(ca).Then(y)
-				require.Equal(t, lastslot.MapOf(seen, lastslot.Slot((int(slot)+quarters)&3)), a.Map.TurnedRound(quarters))
+				require.Equal(t, lastslot.MapOf(seen, lastslot.Slot((int(slot)+quarters)&3)), a.Map().TurnedRound(quarters))
 			}
 		}
 	}
-}
-
-func TestNoSequenceIsAnInsertionThatIsNone(t *testing.T) {
-	t.Parallel()
-	for turns, says := range map[string]string{
-		"R":             "does not keep the cross",
-		"L' U L":        "does not keep the slot FL",
-		"R U R' x":      "ends with another face at the bottom",
-		"R U R' U' D D": "does not keep the cross",
-	} {
-		_, err := lastslot.NewInsertion(lastslot.FR, sequence(t, turns))
-		assert.ErrorContains(t, err, says, turns)
-	}
-	turned, err := lastslot.NewInsertion(lastslot.FR, sequence(t, "d R' U' R"))
-	require.NoError(t, err)
-	assert.Equal(t, 3, turned.Turned, "d is U and the puzzle turned by y'")
 }
 
 // The order of ties is that of the written turns.
@@ -108,10 +74,10 @@ func TestEveryPlaceOfThePairHasInsertionsWithoutRotation(t *testing.T) {
 	t.Parallel()
 	fewest := 1 << 30
 	for slot := range lastslot.Slot(lastslot.Slots) {
-		for place, ways := range book().options[slot] {
+		for place, options := range book().options[slot] {
 			found := map[[2]uint16]bool{}
-			for _, w := range ways {
-				if turns := w.turns(book(), slot); len(turns) == 0 || turns[0].Kind() != cube.Rotation {
+			for _, w := range options {
+				if turns := w.of(book(), slot); len(turns) == 0 || turns[0].Kind() != cube.Rotation {
 					found[[2]uint16{w.corners, w.edges}] = true
 				}
 			}
@@ -122,9 +88,9 @@ func TestEveryPlaceOfThePairHasInsertionsWithoutRotation(t *testing.T) {
 	t.Logf("the fewest insertions without a rotation that a place of the pair has, with AUF: %d", fewest)
 }
 
-// placed is whether the motion is for the placed corner with its edge on top.
+// placed is whether the insertion is for the placed corner with its edge on top.
 func placed(i lastslot.Insertion) (flip int, ok bool) {
-	corner, edge := i.Map.Corners[lastslot.InSlot], i.Map.Edges[lastslot.InSlot]
+	corner, edge := i.Map().Corners[lastslot.InSlot], i.Map().Edges[lastslot.InSlot]
 	return int(edge % 2), corner == lastslot.InSlot*3 && edge/2 != lastslot.InSlot
 }
 
@@ -140,7 +106,6 @@ var placedCornerInsertions = map[string][]string{
 }
 
 func TestThePlacedCornersInsertionsWereFound(t *testing.T) {
-	t.Parallel()
 	mirrors := map[lastslot.Slot]func(cube.Sequence) cube.Sequence{
 		lastslot.FR: func(s cube.Sequence) cube.Sequence { return s },
 		lastslot.FL: func(s cube.Sequence) cube.Sequence { return s.Mirror(cube.MirrorLR) },
@@ -151,7 +116,7 @@ func TestThePlacedCornersInsertionsWereFound(t *testing.T) {
 		for kind, texts := range placedCornerInsertions {
 			flips := map[int]bool{}
 			for _, text := range texts {
-				i, err := lastslot.NewInsertion(slot, mirror(sequence(t, text)))
+				i, err := lastslot.NewInsertion(slot, mirror(cubetest.Sequence(t, text)))
 				require.NoError(t, err)
 				flip, ok := placed(i)
 				require.True(t, ok, "%s at %s is for another place", i.Turns, slot)
@@ -175,23 +140,23 @@ func TestEdgeOnlyInsertionsChooseThePattern(t *testing.T) {
 		{"B' E B U B' E' B", "B' E B U2 B' E' B", "B' E B U' B' E' B"},
 	} {
 		byOriented := map[int]map[int]bool{}
-		var motions []lastslot.Map
+		var does []lastslot.Map
 		for _, text := range texts {
-			i, err := lastslot.NewInsertion(lastslot.FR, sequence(t, text))
+			i, err := lastslot.NewInsertion(lastslot.FR, cubetest.Sequence(t, text))
 			require.NoError(t, err)
 			gotFlip, ok := placed(i)
 			require.True(t, ok)
-			if len(motions) == 0 {
+			if len(does) == 0 {
 				flip = gotFlip
 			}
 			require.Equal(t, flip, gotFlip)
 			// The corners move as some turn of U moves them.
 			turned := false
 			for _, u := range lastslot.AUFMaps {
-				turned = turned || u.Corners == i.Map.Corners
+				turned = turned || u.Corners == i.Map().Corners
 			}
 			assert.True(t, turned, text)
-			motions = append(motions, i.Map)
+			does = append(does, i.Map())
 		}
 		for index := range lastslot.CasesPerSlot {
 			c := lastslot.CaseAt(index)
@@ -199,7 +164,7 @@ func TestEdgeOnlyInsertionsChooseThePattern(t *testing.T) {
 				continue
 			}
 			left := map[int]bool{}
-			for _, m := range motions {
+			for _, m := range does {
 				// AUF until the edge stands where the insertion takes it from.
 				for q := range lastslot.AUFMaps {
 					w := lastslot.AUFMaps[q].Then(m)
@@ -226,51 +191,33 @@ func TestEdgeOnlyInsertionsChooseThePattern(t *testing.T) {
 	}
 }
 
-// Keyhole with front left open beside it needs no last slot; what the trade says
-// of it is true of the puzzle all the same.
-func TestKeyholeFillsTheSlotThroughItsNeighbour(t *testing.T) {
-	t.Parallel()
-	for _, text := range []string{"D R U R' D'", "D F' U' F D'"} {
-		c := sequence(t, text).Cube()
-		assert.Equal(t, cube.Solved.Corners[cube.DFR], c.Corners[cube.DFR], text)
-		assert.GreaterOrEqual(t, c.Edges[cube.FR].Piece(), cube.UB)
-		assert.Less(t, c.Edges[cube.FR].Piece(), cube.FR, text)
-	}
-}
-
 // Every option that the forecast gives in any case, simulated sticker by sticker:
 // the first two layers are solved after its turns, the top colour faces where it
 // says, and after its AUF and sequence the whole top faces up.
 func TestEveryOptionOfEveryCaseLeavesWhatItSays(t *testing.T) {
-	t.Parallel()
-	b := book()
-	var slots sync.WaitGroup
-	failures := make(chan string, lastslot.Slots)
-	// No divisor of any number of twists, flips or places.
-	stride := cubetest.Stride(t, 101)
-	checked := [lastslot.Slots]int{}
-	for slot := range lastslot.Slot(lastslot.Slots) {
-		slots.Go(func() {
-			s, anyone := newSimulation(), b.For(Anyone())
-			for index := 0; index < lastslot.CasesPerSlot; index += stride {
-				c := lastslot.CaseAt(int(slot)*lastslot.CasesPerSlot + index)
-				start := cubetest.Of(cubeOf(c, nil))
-				for _, o := range anyone.Forecast(Request{Case: c}) {
-					checked[slot]++
-					if wrong := s.wrong(&start, &o); wrong != "" {
-						failures <- c.Code() + ": " + o.Turns.String() + ": " + wrong
-						return
-					}
+	anyone := book().For(Anyone())
+	// By where the pair is: there the options have the same turns.
+	byPlace := make([][]lastslot.Case, lastslot.Slots*lastslot.PairPlaces)
+	for index := range lastslot.Cases {
+		c := lastslot.CaseAt(index)
+		place := int(c.Slot)*lastslot.PairPlaces + c.PairPlace()
+		byPlace[place] = append(byPlace[place], c)
+	}
+	var simulated atomic.Int64
+	cubetest.Each(t, len(byPlace), 61, func(t *testing.T, place int) {
+		s := newSimulation()
+		for _, c := range byPlace[place] {
+			start := cubetest.Of(c.Cube())
+			options := anyone.Forecast(Request{Case: c})
+			for i := range options {
+				if wrong := s.wrong(&start, &options[i]); wrong != "" {
+					t.Fatalf("%s: %s: %s", c.Code(), options[i].Turns, wrong)
 				}
 			}
-		})
-	}
-	slots.Wait()
-	close(failures)
-	for failure := range failures {
-		t.Error(failure)
-	}
-	t.Logf("%d options simulated", checked[0]+checked[1]+checked[2]+checked[3])
+			simulated.Add(int64(len(options)))
+		}
+	})
+	t.Logf("%d options simulated", simulated.Load())
 }
 
 // simulation carries stickers by sequences that it has worked out turn by turn
@@ -283,8 +230,16 @@ type simulation struct {
 	// stickers; below, the stickers of the two layers beneath, and centre of each.
 	top    [8][]int
 	below  [][2]int
-	isTop  [54]bool
 	letter [54]byte
+	up     [9]int // the stickers of the top face
+	facing [lastslot.Outcomes]string
+	// ends has, by outcome, which stickers an AUF and a sequence bring to the top
+	// face, by the first turns of these two.
+	ends [lastslot.Outcomes]struct {
+		known          bool
+		then, sequence *cube.Turn
+		from           [9]uint8
+	}
 }
 
 func newSimulation() *simulation {
@@ -297,13 +252,20 @@ func newSimulation() *simulation {
 			}
 		}
 	}
+	up := 0
 	for i := range 54 {
 		cell := cubetest.Cell(i)
 		s.letter[i] = cell[0]
-		s.isTop[i] = cell[0] == 'U'
+		if cell[0] == 'U' {
+			s.up[up] = i
+			up++
+		}
 		if !strings.Contains(cell, "U") {
 			s.below = append(s.below, [2]int{i, cubetest.Number(cell[:1])})
 		}
+	}
+	for o := range s.facing {
+		s.facing[o] = lastslot.Outcome(o).Facing()
 	}
 	return s
 }
@@ -321,28 +283,45 @@ func (s *simulation) of(turns cube.Sequence) *cubetest.Stickers {
 	return &done
 }
 
+// endOf is which stickers the option's AUF and sequence bring to the top face.
+func (s *simulation) endOf(o *Option) *[9]uint8 {
+	first := func(turns cube.Sequence) *cube.Turn {
+		if len(turns) == 0 {
+			return nil
+		}
+		return &turns[0]
+	}
+	end := &s.ends[o.Leaves]
+	if then, sequence := first(o.Then), first(o.Sequence); !end.known || end.then != then || end.sequence != sequence {
+		done := cubetest.Solved.Do(o.Then).Do(o.Sequence)
+		end.known, end.then, end.sequence = true, then, sequence
+		for k, i := range s.up {
+			end.from[k] = done[i]
+		}
+	}
+	return &end.from
+}
+
 func (s *simulation) wrong(start *cubetest.Stickers, o *Option) string {
-	turns := s.of(o.Turns)
-	var after [54]uint8
-	for i, from := range turns {
-		after[i] = start[from]
+	var after [54]byte // the colour at each place
+	for i, from := range s.of(o.Turns) {
+		after[i] = s.letter[start[from]]
 	}
 	for _, at := range s.below {
-		if s.letter[after[at[0]]] != s.letter[after[at[1]]] {
+		if after[at[0]] != after[at[1]] {
 			return "the first two layers are not solved at " + cubetest.Cell(at[0])
 		}
 	}
-	facing := o.Leaves.Facing()
+	facing := s.facing[o.Leaves]
 	for place, stickers := range s.top {
 		for _, i := range stickers {
-			if s.isTop[after[i]] && s.letter[i] != facing[place] {
+			if after[i] == 'U' && s.letter[i] != facing[place] {
 				return "the top colour does not face as " + facing + " says"
 			}
 		}
 	}
-	then, sequence := s.of(o.Then), s.of(o.Sequence)
-	for i := range after {
-		if end := after[then[sequence[i]]]; s.letter[i] == 'U' && !s.isTop[end] {
+	for _, from := range s.endOf(o) {
+		if after[from] != 'U' {
 			return "the top is not oriented after " + o.Then.String() + " " + o.Sequence.String()
 		}
 	}
@@ -352,19 +331,17 @@ func (s *simulation) wrong(start *cubetest.Stickers, o *Option) string {
 // The book's estimates are those of its spellings, for all hands and slots; and the
 // mirror's patterns are those of mirrored sequences.
 func TestEstimatesAreThoseOfTheSpellings(t *testing.T) {
-	t.Parallel()
-	stride := cubetest.Stride(t, 7)
 	for handed := range hands.Handed(3) {
 		b := book().With(handed)
 		for slot := range lastslot.Slot(lastslot.Slots) {
 			require.Len(t, b.spelled[slot], len(b.numbers))
-			for number := 0; number < len(b.spelled[slot]); number += stride {
-				insertion := b.spelled[slot][number]
+			cubetest.Each(t, len(b.spelled[slot]), 31, func(t *testing.T, number int) {
+				insertion := &b.spelled[slot][number]
 				require.Equal(t, slot, insertion.Slot)
 				if takes := hands.Estimate(insertion.Turns, handed); takes != time.Duration(b.estimates[slot][number])*ms {
 					t.Fatalf("%s, %s: %v", handed, insertion.Turns, takes)
 				}
-			}
+			})
 		}
 	}
 	for p := lastslot.Pattern(1); p < lastslot.Patterns; p++ {
@@ -376,14 +353,13 @@ func TestEstimatesAreThoseOfTheSpellings(t *testing.T) {
 
 // What is wrong in a file of insertions is said, with the sequence or the line.
 func TestADamagedFileOfInsertions(t *testing.T) {
-	t.Parallel()
 	const head = "# Remark.\n# Searched: all.\n"
 	for file, says := range map[string]string{
 		"R U R'\tB U B'\n":                          "no remark says what was searched",
 		head + "R U R'\n":                           "line 3: a line has 2 spellings",
 		head + "R U Q\tB U B'\n":                    "R U Q: ",
 		head + "R U\tB U B'\n":                      "R U: it does not keep",
-		head + "R U R'\tB U' B'\n":                  "R U R' and B U' B' are not the same motion",
+		head + "R U R'\tB U' B'\n":                  "R U R' and B U' B' have not the same map",
 		head + "R U R'\tB U B'\nR U R' U\tB U B'\n": "R U R' U has the same map as R U R'",
 		head + "R U R'\tB U B'\n":                   "mirrored for FL, is not among those for FR",
 	} {
@@ -391,21 +367,28 @@ func TestADamagedFileOfInsertions(t *testing.T) {
 		assert.ErrorContains(t, b.loadInsertions(file), says)
 	}
 	b := &Book{}
+	assert.ErrorContains(t, b.loadInsertions(head+"R U2 R' R U2 R'\tB U2 B' B U2 B'\n"), "does nothing but turn the top")
+	b = &Book{}
 	assert.NoError(t, b.loadInsertions(head+"R U R'\tB U B'\nF' U' F\tR' U' R\n"))
 	assert.Equal(t, "all.", b.Searched())
 }
 
-// No insertion does nothing but turn U: doing nothing and an AUF do the same.
-func TestNoInsertionOnlyTurnsU(t *testing.T) {
-	t.Parallel()
-	for _, handed := range []hands.Handed{hands.TwoHands, hands.RightHand, hands.LeftHand} {
+// No insertion of the book, for any hands and slot, does nothing but turn the top:
+// turned on stickers, it moves some other piece, or one of the top otherwise than U
+// does.
+func TestNoInsertionDoesNothing(t *testing.T) {
+	var nothing []cubetest.Stickers
+	for _, u := range lastslot.AUFs {
+		nothing = append(nothing, cubetest.Solved.Do(u))
+	}
+	for handed := range hands.Handed(3) {
 		b := book().With(handed)
 		for slot := range lastslot.Slot(lastslot.Slots) {
-			for _, i := range b.spelled[slot] {
-				for quarters, u := range lastslot.AUFMaps {
-					require.NotEqual(t, u.Key(), i.SeenAt(slot).Key(), "%s only does U%d at %s", i.Turns, quarters, slot)
-				}
-			}
+			cubetest.Each(t, len(b.spelled[slot]), 7, func(t *testing.T, number int) {
+				turns := b.spelled[slot][number].Turns
+				after := cubetest.Solved.Do(turns).Do(turns.Cube().Hold().Inverse().Turns())
+				require.False(t, slices.Contains(nothing, after), "%s, %s: %s", handed, slot, turns)
+			})
 		}
 	}
 }

@@ -1,7 +1,13 @@
-// Package forecast ranks what can be done before the last slot, for a person: the
-// book of all insertions that were found, the forecaster that puts a case through it
-// by the person's own ratings, one option in full, and what to learn next. What needs
-// no person belongs to package lastslot. It imports lastslot and hands.
+// Package forecast is the forecast itself: of a case before the last slot it lists
+// what fills the slot and what that leaves, ranked by a person's own times.
+//
+// # What belongs here
+//
+// The book of all that is known, the person, and the ranking. A file knows only
+// those before it: person, afterwards, book, collect, bookfile, load; filter,
+// request, option; forecaster, candidate, byturns. What needs no person's times
+// belongs in package lastslot or in a package beside it (facts, technique, pll).
+// This package imports lastslot, hands and cube.
 //
 // # Times
 //
@@ -15,9 +21,9 @@
 //
 // A forecast is for a [Person]; what it needs of them is worked out once, by
 // [Book.For]. Own sequences and insertions are kept without AUF at either end,
-// which is added where it is needed, but with their rotations. An insertion is
-// told from others by the slot, as it stands when its turns begin, and its map:
-// hiding it hides what has that map, however it is written. One that is known,
+// which is added where it is needed, but with their rotations. Insertions
+// differ by the slot, as it stands when the turns begin, and by the map: hiding one
+// hides what has its map, however it is written. One that is known,
 // timed or added is offered as it is written, in place of the same turns in the
 // [Book] and of others there with the same map that take no less time.
 package forecast

@@ -6,11 +6,11 @@ import (
 	"slotcast/cube"
 )
 
-// Filter says which ways are offered, beside the [View]. Its zero value offers all.
+// Filter says which options are offered, beside the [View]. Its zero value offers all.
 type Filter struct {
-	// NoRotation leaves out ways with a rotation, first or on the way.
+	// NoRotation leaves out options with a rotation, first or on the way.
 	NoRotation bool
-	// Side leaves out ways that turn the other side, alone or wide.
+	// Side leaves out options that turn the other side, alone or wide.
 	Side Side
 	// MaxCount is the most turns of an insertion, as [Option.Count] has them; 0 sets
 	// no bound.
@@ -27,19 +27,19 @@ const (
 	LeftSide
 )
 
-// Allows says whether a way with the turns and the count is offered.
-func (o Filter) Allows(turns cube.Sequence, count int) bool {
-	if o.MaxCount > 0 && count > o.MaxCount {
+// Offers says whether an option with the turns and the count is offered.
+func (f Filter) Offers(turns cube.Sequence, count int) bool {
+	if f.MaxCount > 0 && count > f.MaxCount {
 		return false
 	}
-	if o.NoRotation && slices.ContainsFunc(turns, func(t cube.Turn) bool { return t.Kind() == cube.Rotation }) {
+	if f.NoRotation && slices.ContainsFunc(turns, func(t cube.Turn) bool { return t.Kind() == cube.Rotation }) {
 		return false
 	}
-	if o.Side == EitherSide {
+	if f.Side == EitherSide {
 		return true
 	}
 	other := cube.FaceL
-	if o.Side == LeftSide {
+	if f.Side == LeftSide {
 		other = cube.FaceR
 	}
 	for _, t := range turns {
@@ -49,3 +49,13 @@ func (o Filter) Allows(turns cube.Sequence, count int) bool {
 	}
 	return true
 }
+
+// View says which insertions are offered.
+type View uint8
+
+// The views: every insertion, or only those that the person knows. Doing nothing
+// where the pair is solved needs no knowing.
+const (
+	All View = iota
+	Known
+)

@@ -15,12 +15,13 @@ import (
 	"slotcast/cube/cubetest"
 	"slotcast/forecast/hands"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/lastslot/lastslottest"
 )
 
 // caseAfter is the case in a puzzle after the turns.
 func caseAfter(t testing.TB, turns string) lastslot.Case {
 	t.Helper()
-	found, err := lastslot.Find(sequence(t, turns).Cube(), nil)
+	found, err := lastslot.Find(cubetest.Sequence(t, turns).Cube(), nil)
 	require.NoError(t, err)
 	return found.Case
 }
@@ -29,9 +30,8 @@ func caseAfter(t testing.TB, turns string) lastslot.Case {
 // 0.20 s and needs nothing more; R U R' takes 0.12 + 0.08 + 0.12, as the finger is ready while
 // the wrist turns.
 func TestTheSumOfAnOption(t *testing.T) {
-	t.Parallel()
 	c := caseAfter(t, "R U' R'")
-	best := book().Forecast(Request{Case: c, Person: Anyone(), Limit: 1})[0]
+	best := book().For(Anyone()).Forecast(Request{Case: c, Limit: 1})[0]
 	assert.Equal(t, "R U R'", best.Turns.String())
 	assert.Equal(t, Seconds{Insertion: 320 * ms, Recognise: 200 * ms}, best.Seconds)
 	assert.Equal(t, 520*ms, best.Seconds.Total())
@@ -47,7 +47,6 @@ func TestTheSumOfAnOption(t *testing.T) {
 // The defaults of the scale and of what is unrated, as the trade's page of this
 // project gives them.
 func TestRatingsBecomeSeconds(t *testing.T) {
-	t.Parallel()
 	p := Anyone()
 	for rating, want := range map[int][2]time.Duration{
 		5: {200 * ms, 700 * ms}, 4: {350 * ms, 1000 * ms}, 3: {550 * ms, 1400 * ms},
@@ -66,10 +65,9 @@ func TestRatingsBecomeSeconds(t *testing.T) {
 // One rating changes the order as the sums say: the patterns that come first and
 // second change places when the first is rated as slow as can be.
 func TestOneRatingChangesTheOrder(t *testing.T) {
-	t.Parallel()
 	c := caseAfter(t, "F R U R' U' F' R U' R'")
 	person := Anyone()
-	before := book().Forecast(Request{Case: c, Person: person, PerPattern: true})
+	before := book().For(person).Forecast(Request{Case: c, PerPattern: true})
 	first, second := before[0], before[1]
 	require.Less(t, first.Seconds.Total(), second.Seconds.Total())
 
@@ -79,7 +77,7 @@ func TestOneRatingChangesTheOrder(t *testing.T) {
 	} else {
 		person.Ratings[pattern] = [Steps]Rating{{Level: 1}, {Level: 1}}
 	}
-	after := book().Forecast(Request{Case: c, Person: person, PerPattern: true})
+	after := book().For(person).Forecast(Request{Case: c, PerPattern: true})
 	require.Equal(t, second.Leaves.Pattern(), after[0].Leaves.Pattern())
 	for _, o := range after {
 		if o.Leaves.Pattern() == pattern {
@@ -95,9 +93,8 @@ func TestOneRatingChangesTheOrder(t *testing.T) {
 // In order of the total, then of the count, then of the turns as text; limits and
 // the best per pattern are cut from the same order; parts add up.
 func TestOptionsAreInOrder(t *testing.T) {
-	t.Parallel()
-	random := rand.New(rand.NewPCG(7, 8))
-	for range 300 {
+	cubetest.Each(t, 300, 7, func(t *testing.T, i int) {
+		random := rand.New(rand.NewPCG(7, uint64(i)))
 		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
 		person := Anyone()
 		for p := range person.Ratings {
@@ -142,7 +139,7 @@ func TestOptionsAreInOrder(t *testing.T) {
 			require.Equal(t, order[i], o.Leaves.Pattern())
 			require.Equal(t, bestOf[o.Leaves.Pattern()], o)
 		}
-	}
+	})
 }
 
 // Counted as the interface says: without the rotation and AUF at either end.
@@ -150,7 +147,7 @@ func TestCountLeavesRotationAndAUFOut(t *testing.T) {
 	t.Parallel()
 	random := rand.New(rand.NewPCG(9, 9))
 	for range 200 {
-		for _, o := range book().Forecast(Request{Case: lastslot.CaseAt(random.IntN(lastslot.Cases)), Person: Anyone()}) {
+		for _, o := range book().For(Anyone()).Forecast(Request{Case: lastslot.CaseAt(random.IntN(lastslot.Cases))}) {
 			s := o.Turns
 			for len(s) > 0 && (s[0].Kind() == cube.Rotation || s[0].Layer() == cube.U) {
 				s = s[1:]
@@ -170,10 +167,9 @@ func TestCountLeavesRotationAndAUFOut(t *testing.T) {
 // Doing nothing is an option where the slot is solved, and taking the pair out
 // and back in leaves other patterns.
 func TestTheSolvedSlotIsACaseToo(t *testing.T) {
-	t.Parallel()
 	c := caseAfter(t, "R U R' U R U2 R'")
 	require.True(t, c.Solved())
-	options := book().Forecast(Request{Case: c, Person: Anyone(), PerPattern: true})
+	options := book().For(Anyone()).Forecast(Request{Case: c, PerPattern: true})
 	nothing := 0
 	for _, o := range options {
 		if len(o.Turns) == 0 {
@@ -189,9 +185,9 @@ func TestTheSolvedSlotIsACaseToo(t *testing.T) {
 func TestForecastAllocatesTwice(t *testing.T) {
 	c, b := lastslot.CaseAt(12345), book()
 	for _, person := range people() {
-		b.Forecast(Request{Case: c, Person: person}) // the book for the hands is made once
+		f := b.For(person)
 		assert.LessOrEqual(t, testing.AllocsPerRun(100, func() {
-			b.Forecast(Request{Case: c, Person: person})
+			f.Forecast(Request{Case: c})
 		}), 2.0)
 	}
 }
@@ -203,26 +199,25 @@ func people() map[string]*Person {
 	return map[string]*Person{"anyone": Anyone(), "quicker": quick, "right hand": right, "left hand, slower": left}
 }
 
-// Every case has a way to every pattern, for all hands. All cases but for AUF,
-// which every way may have before it.
-func TestEveryPairHasAWay(t *testing.T) {
-	t.Parallel()
+// Every case has an option for every pattern, for all hands. All cases but for AUF,
+// which every option may have before it.
+func TestEveryPairHasAnOption(t *testing.T) {
 	for handed := range hands.Handed(3) {
 		person := Anyone()
 		person.Hands = handed
 		f := book().For(person)
-		for index := range lastslot.Cases {
+		cubetest.Each(t, lastslot.Cases, 13, func(t *testing.T, index int) {
 			c := lastslot.CaseAt(index)
 			if first := c.Turned(1); first.Index() < index || c.Turned(2).Index() < index || c.Turned(3).Index() < index {
-				continue
+				return
 			}
 			if handed != hands.TwoHands && index%5 != 0 {
-				continue
+				return
 			}
 			if got := len(f.Forecast(Request{Case: c, PerPattern: true})); got != lastslot.Patterns {
-				t.Fatalf("%s: ways to %d patterns for %s", c.Code(), got, handed)
+				t.Fatalf("%s: options to %d patterns for %s", c.Code(), got, handed)
 			}
-		}
+		})
 	}
 }
 
@@ -244,7 +239,7 @@ func TestOneHand(t *testing.T) {
 			*Forecaster
 			lastslot.Case
 		}{{rights, c}, {lefts, mirrored}} {
-			start := cubetest.Of(cubeOf(of.Case, nil))
+			start := cubetest.Of(of.Case.Cube())
 			for _, o := range of.Forecast(Request{Case: of.Case}) {
 				require.Empty(t, s.wrong(&start, &o), "%s: %s", of.Case.Code(), o.Turns)
 				// What is written first among equals may end in another hold, so only the
@@ -258,22 +253,21 @@ func TestOneHand(t *testing.T) {
 	// Common practice, no source: the right hand alone has the face across easier
 	// than the one in its palm.
 	for turns, other := range map[string]string{"L U L'": "R U R'", "L' U' L": "R' U' R"} {
-		assert.Less(t, right.Estimate(sequence(t, turns)), right.Estimate(sequence(t, other)))
-		assert.Greater(t, left.Estimate(sequence(t, turns)), left.Estimate(sequence(t, other)))
+		assert.Less(t, right.Estimate(cubetest.Sequence(t, turns)), right.Estimate(cubetest.Sequence(t, other)))
+		assert.Greater(t, left.Estimate(cubetest.Sequence(t, turns)), left.Estimate(cubetest.Sequence(t, other)))
 	}
 }
 
 // Common practice, no source: a back-slot insertion with a rotation first can beat
 // an awkward front one. With one map at front right, the book offers the second.
 func TestABackSlotAfterARotationCanBeatTheFront(t *testing.T) {
-	t.Parallel()
-	front, back := insertion(t, lastslot.FR, "f' L F' L' F f"), insertion(t, lastslot.FR, "y' L' U R' U' R L")
-	require.Equal(t, front.Map.Key(), back.Map.Key())
+	front, back := lastslottest.Insertion(t, lastslot.FR, "f' L F' L' F f"), lastslottest.Insertion(t, lastslot.FR, "y' L' U R' U' R L")
+	require.Equal(t, front.Map().Key(), back.Map().Key())
 	assert.Less(t, Anyone().Estimate(back.Turns), Anyone().Estimate(front.Turns))
 	easiest, ok := book().Insertion(front)
 	require.True(t, ok)
 	assert.Equal(t, Anyone().Estimate(front.Turns), Anyone().Estimate(easiest.Turns), "none in front is easier")
-	o, _ := optionWith(t, book().Forecast(Request{Case: front.Case(), Person: Anyone()}), back.Turns.String())
+	o, _ := optionWith(t, book().For(Anyone()).Forecast(Request{Case: front.Case()}), back.Turns.String())
 	assert.Equal(t, Anyone().Estimate(cube.Sequence{cube.TurnOf(cube.Y, 3)}), o.Seconds.Rotation)
 }
 
@@ -293,10 +287,10 @@ func BenchmarkForecast(b *testing.B) {
 	for name, person := range people() {
 		b.Run(name, func(b *testing.B) {
 			// The book for one hand is made when it is first needed.
-			book.Forecast(Request{Case: cases[0], Person: person})
+			book.For(person).Forecast(Request{Case: cases[0]})
 			options, i := 0, 0
 			for b.Loop() {
-				options += len(book.Forecast(Request{Case: cases[i%len(cases)], Person: person}))
+				options += len(book.For(person).Forecast(Request{Case: cases[i%len(cases)]}))
 				i++
 			}
 			b.ReportMetric(float64(options)/float64(i), "options/op")
@@ -312,7 +306,7 @@ func BenchmarkPlainStickers(b *testing.B) {
 	starts := make([]cubetest.Plain, len(cases))
 	options := make([][]Option, len(cases))
 	for i, c := range cases {
-		starts[i], options[i] = cubetest.Of(cubeOf(c, nil)).Plain(), book.Forecast(Request{Case: c, Person: person})
+		starts[i], options[i] = cubetest.Of(c.Cube()).Plain(), book.For(person).Forecast(Request{Case: c})
 	}
 	var top []int
 	for sticker := range cubetest.Solved {

@@ -18,38 +18,30 @@ type Forecaster struct {
 	after [lastslot.Outcomes]afterwards
 
 	// speed is the person's; prefixes has how long they take for each rotation and
-	// AUF before an insertion, in milliseconds, by [way.prefix].
+	// AUF before an insertion, in milliseconds, by [bookOption.prefix].
 	speed    float64
 	prefixes [16]uint16
 
-	// own has the ways of the person's own insertions, by slot and place of the
+	// own has the options of the person's own insertions, by slot and place of the
 	// pair, then in order of count and turns.
 	own []ownOption
-	// changed marks, for each slot, the motions in the book of which some ways may
+	// changed marks, for each slot, the insertions in the book of which some options may
 	// give place to the person's own or are hidden; nil if there are none.
 	changed [lastslot.Slots][]uint64
 	// hidden has those of them that are not offered at all.
-	hidden map[slotEntry]bool
+	hidden map[slotInsertion]bool
 }
 
-type slotEntry struct {
+type slotInsertion struct {
 	slot   lastslot.Slot
 	number int
-}
-
-// afterwards is what follows an outcome: the AUF and the sequence to do, and the
-// seconds to recognise it, for the AUF and for the sequence.
-type afterwards struct {
-	quarters                 int
-	turns                    cube.Sequence
-	recognise, auf, sequence time.Duration
-	total                    uint64 // milliseconds
 }
 
 // ownOption is one row of rotation, AUF and a person's own insertion.
 type ownOption struct {
 	bookOption
 	place   int // slot and place of the pair
+	spelled *lastslot.Insertion
 	turns   cube.Sequence
 	seconds Seconds
 	known   bool
@@ -60,12 +52,15 @@ type ownOption struct {
 
 // For works out what forecasts for the person need.
 func (b *Book) For(p *Person) *Forecaster {
-	f := &Forecaster{book: b.With(p.Hands)}
-	f.fill(p)
+	f := new(Forecaster)
+	f.fill(b, p)
 	return f
 }
 
-func (f *Forecaster) fill(p *Person) {
+// fill is what [Book.For] does. That is so short that a forecaster for one forecast
+// needs no allocation.
+func (f *Forecaster) fill(b *Book, p *Person) {
+	f.book = b.With(p.Hands)
 	f.after = f.book.after
 	f.speed = p.Speed
 	if f.speed == 0 {
@@ -89,7 +84,7 @@ func (f *Forecaster) fill(p *Person) {
 	if len(p.Insertions) == 0 {
 		return
 	}
-	f.hidden = map[slotEntry]bool{}
+	f.hidden = map[slotInsertion]bool{}
 	for slot := range f.changed {
 		f.changed[slot] = make([]uint64, len(f.book.spelled[slot])/64+1)
 	}
@@ -120,27 +115,6 @@ func (f *Forecaster) Predicted() *Forecaster {
 	return &predicted
 }
 
-// easiestOf takes the sequence that costs the person least with its AUF; of equal
-// ones the one that would be estimated to.
-func easiestOf(sequences []lastslot.FollowUp, o lastslot.Outcome, p *Person) afterwards {
-	var best afterwards
-	var bestEstimate time.Duration
-	for i := range sequences {
-		s := &sequences[i]
-		quarters := s.Quarters(o)
-		estimate := p.Estimate(s.Turns)
-		a := afterwards{quarters: quarters, turns: s.Turns, auf: p.Estimate(lastslot.AUFs[quarters]), sequence: wholeMs(p.execute(o.Pattern(), estimate))}
-		estimate += a.auf
-		if i == 0 || cmp.Or(cmp.Compare(a.auf+a.sequence, best.auf+best.sequence), cmp.Compare(estimate, bestEstimate)) < 0 {
-			best, bestEstimate = a, estimate
-		}
-	}
-	return best
-}
-
-// wholeMs rounds a time, as all sums are of whole milliseconds.
-func wholeMs(d time.Duration) time.Duration { return (d + ms/2) / ms * ms }
-
 // take adds what the person's book says of an insertion.
 func (f *Forecaster) take(p *Person, own OwnInsertion) {
 	b := f.book
@@ -148,7 +122,7 @@ func (f *Forecaster) take(p *Person, own OwnInsertion) {
 	if len(turns) == 0 {
 		return
 	}
-	spelled, err := lastslot.Verified(lastslot.Slot((int(own.Slot)+rotation)&3), turns)
+	spelled, err := lastslot.NewInsertion(lastslot.Slot((int(own.Slot)+rotation)&3), turns)
 	if err != nil {
 		panic("forecast: an insertion that was not verified: " + err.Error())
 	}
@@ -171,11 +145,11 @@ func (f *Forecaster) take(p *Person, own OwnInsertion) {
 		if !own.Hidden {
 			f.offer(p, &own, slot, &spelled)
 		} else if inBook && b.spelledAt(slot, number) == spelled.Slot {
-			f.hidden[slotEntry{slot, number}] = true
+			f.hidden[slotInsertion{slot, number}] = true
 			f.change(slot, number)
 		}
 	}
-	// What a motion does, the book may do by another insertion after another AUF.
+	// What an insertion does, the book may do by another insertion after another AUF.
 	for _, u := range lastslot.AUFMaps {
 		if same, ok := b.numbers[u.Then(atFR).Key()]; ok && !own.Hidden {
 			for _, slot := range slots {
@@ -185,7 +159,7 @@ func (f *Forecaster) take(p *Person, own OwnInsertion) {
 	}
 }
 
-// spelledAt is the slot after the rotation by which the book offers a motion.
+// spelledAt is the slot after the rotation by which the book offers an insertion.
 func (b *Book) spelledAt(slot lastslot.Slot, number int) lastslot.Slot {
 	return lastslot.Slot((int(slot) + int(b.rotated[slot][number])) & 3)
 }
@@ -194,21 +168,21 @@ func (f *Forecaster) change(slot lastslot.Slot, number int) {
 	f.changed[slot][number/64] |= 1 << (number % 64)
 }
 
-// offer adds the ways of an insertion, spelled without a rotation, in cases of
+// offer adds the options of an insertion, spelled without a rotation, in cases of
 // the slot: after each AUF.
 func (f *Forecaster) offer(p *Person, own *OwnInsertion, slot lastslot.Slot, spelled *lastslot.Insertion) {
-	rotation := lastslot.QuartersBetween(slot, spelled.Slot)
-	motion := spelled.SeenAt(slot)
+	rotation := lastslot.Quarters(slot, spelled.Slot)
+	does := spelled.SeenAt(slot)
 	var offered [4]lastslot.MapKey
 	for quarters := range lastslot.AUFs {
-		whole := lastslot.AUFMaps[quarters].Then(motion)
-		// After some AUFs a motion may do the same; the least of them is enough.
+		whole := lastslot.AUFMaps[quarters].Then(does)
+		// After some AUFs an insertion may do the same; the least of them is enough.
 		offered[quarters] = whole.Key()
 		if slices.Contains(offered[:quarters], offered[quarters]) {
 			continue
 		}
 		w := ownOption{
-			place: int(slot)*lastslot.PairPlaces + whole.PairPlace(), known: own.Known,
+			place: int(slot)*lastslot.PairPlaces + whole.PairPlace(), spelled: spelled, known: own.Known,
 			turns: cube.Join(lastslot.Rotations[rotation], lastslot.AUFs[quarters], spelled.Turns),
 			seconds: Seconds{
 				Rotation: p.Estimate(lastslot.Rotations[rotation]), AUF: p.Estimate(lastslot.AUFs[quarters]),
@@ -220,18 +194,18 @@ func (f *Forecaster) offer(p *Person, own *OwnInsertion, slot lastslot.Slot, spe
 			w.maps[i] = [2]uint16{uint16(corners), uint16(edges)}
 		}
 		w.corners, w.edges = w.maps[0][0], w.maps[0][1]
-		w.turned = uint8((rotation + spelled.Turned) & 3)
+		w.turned = uint8((rotation + spelled.Turned()) & 3)
 		w.count = uint8(spelled.Turns.Count())
 		f.own = append(f.own, w)
 	}
 }
 
-// compare orders ways as ties are broken: by count, then by the turns as text.
+// compare orders options as ties are broken: by count, then by the turns as text.
 func (w *ownOption) compare(count int, turns cube.Sequence) int {
-	return cmp.Or(cmp.Compare(int(w.count), count), compareTexts(w.turns, turns))
+	return cmp.Or(cmp.Compare(int(w.count), count), w.turns.Compare(turns))
 }
 
-// ownAt is the person's own ways for a slot and place of the pair.
+// ownAt is the person's own options for a slot and place of the pair.
 func (f *Forecaster) ownAt(slot lastslot.Slot, pairPlace int) []ownOption {
 	place := int(slot)*lastslot.PairPlaces + pairPlace
 	first := sort.Search(len(f.own), func(i int) bool { return f.own[i].place >= place })
@@ -242,29 +216,29 @@ func (f *Forecaster) ownAt(slot lastslot.Slot, pairPlace int) []ownOption {
 	return f.own[first:last]
 }
 
-// gives says whether a way of the book is hidden, or gives place to one of the
+// gives says whether an option of the book is hidden, or gives place to one of the
 // person's own: to the same turns, or to others that do the same in no more time.
 func (f *Forecaster) gives(slot lastslot.Slot, w *bookOption, own []ownOption) bool {
-	if f.hidden[slotEntry{slot, int(w.number)}] {
+	if f.hidden[slotInsertion{slot, int(w.number)}] {
 		return true
 	}
 	for i := range own {
 		o := &own[i]
 		same := slices.Contains(o.maps[:], [2]uint16{w.corners, w.edges})
-		if same && (o.seconds.Insert() <= time.Duration(f.insert(w))*ms || slices.Equal(o.turns, w.turns(f.book, slot))) {
+		if same && (o.seconds.Insert() <= time.Duration(f.insert(w))*ms || slices.Equal(o.turns, w.of(f.book, slot))) {
 			return true
 		}
 	}
 	return false
 }
 
-// A way's key has its total, then where it stands among the book's ways in the
+// An option's key has its total, then where it stands among the book's options in the
 // order that breaks ties, then where among the person's own that stand before
 // the same one of the book's. So keys sort as options are ordered.
 const (
 	ownBits  = 16
 	bookBits = 24
-	bookOwn  = 1<<ownBits - 1 // in the place of the last part: the book's way itself
+	bookOwn  = 1<<ownBits - 1 // in the place of the last part: the book's option itself
 	noKey    = ^uint64(0)
 )
 
@@ -274,18 +248,18 @@ func keyOf(total uint64, book, own int) uint64 {
 
 func totalOf(key uint64) uint64 { return key >> (bookBits + ownBits) }
 
-// Forecast is [Book.Forecast] for the forecaster's person; the request's is not
-// looked at.
+// Forecast lists the options to fill the slot, in order of the total, the lowest
+// first, then of the count, then of the turns as text.
 func (f *Forecaster) Forecast(r Request) []Option {
 	b, slot, place := f.book, r.Case.Slot, r.Case.PairPlace()
-	ways, own := b.options[slot][place], f.ownAt(slot, place)
+	listed, own := b.options[slot][place], f.ownAt(slot, place)
 	twists, flips := r.Case.TwistIndex(), r.Case.FlipIndex()
 	leaves := func(w *bookOption) lastslot.Outcome {
 		left := lastslot.Outcome(b.cornersLeft[w.corners][twists]*8 + b.edgesLeft[w.edges][flips])
-		return lastslot.TurnedOutcomes[w.turned][left]
+		return left.Turned(int(w.turned))
 	}
 
-	order := make([]uint64, 0, len(ways)+len(own))
+	order := make([]uint64, 0, len(listed)+len(own))
 	var best [lastslot.Patterns]uint64
 	for p := range best {
 		best[p] = noKey
@@ -299,33 +273,33 @@ func (f *Forecaster) Forecast(r Request) []Option {
 		}
 	}
 	bestKnown := noKey
-	bounded := r.Filter != Filter{}
+	filtered := r.Filter != Filter{}
 	changed := f.changed[slot]
-	for i := range ways {
-		w := &ways[i]
-		if w.number != noEntry {
+	for i := range listed {
+		w := &listed[i]
+		if w.number != doNothing {
 			if r.View == Known || changed != nil && changed[w.number/64]>>(w.number%64)&1 == 1 && f.gives(slot, w, own) {
 				continue
 			}
-			if bounded && !r.Filter.Allows(w.turns(b, slot), int(w.count)) {
+			if filtered && !r.Filter.Offers(w.of(b, slot), int(w.count)) {
 				continue
 			}
 		}
 		left := leaves(w)
 		key := keyOf(uint64(f.insert(w))+f.after[left].total, i, bookOwn)
-		if w.number == noEntry {
+		if w.number == doNothing {
 			bestKnown = key
 		}
 		offer(key, left)
 	}
 	for i := range own {
 		w := &own[i]
-		if r.View == Known && !w.known || bounded && !r.Filter.Allows(w.turns, int(w.count)) {
+		if r.View == Known && !w.known || filtered && !r.Filter.Offers(w.turns, int(w.count)) {
 			continue
 		}
 		left := leaves(&w.bookOption)
-		before := sort.Search(len(ways), func(j int) bool {
-			return w.compare(int(ways[j].count), ways[j].turns(b, slot)) <= 0
+		before := sort.Search(len(listed), func(j int) bool {
+			return w.compare(int(listed[j].count), listed[j].of(b, slot)) <= 0
 		})
 		key := keyOf(uint64(w.seconds.Insert()/ms)+f.after[left].total, before, i)
 		if w.known {
@@ -350,10 +324,10 @@ func (f *Forecaster) Forecast(r Request) []Option {
 		o := &options[i]
 		var left lastslot.Outcome
 		if at := int(key & bookOwn); at == bookOwn {
-			w := &ways[key>>ownBits&(1<<bookBits-1)]
+			w := &listed[key>>ownBits&(1<<bookBits-1)]
 			left = leaves(w)
-			turns := w.turns(b, slot)
-			*o = Option{Turns: turns, Count: int(w.count), Known: w.number == noEntry, Seconds: f.seconds(w)}
+			turns := w.of(b, slot)
+			*o = Option{Turns: turns, Count: int(w.count), Known: w.number == doNothing, Seconds: f.seconds(w)}
 		} else {
 			w := &own[at]
 			left = leaves(&w.bookOption)
@@ -369,13 +343,13 @@ func (f *Forecaster) Forecast(r Request) []Option {
 	return options
 }
 
-// turns is the turns of a way of the slot's.
-func (w *bookOption) turns(b *Book, slot lastslot.Slot) cube.Sequence {
+// of is the turns of an option of the slot's.
+func (w *bookOption) of(b *Book, slot lastslot.Slot) cube.Sequence {
 	end := w.first + uint32(w.length)
 	return b.turns[slot][w.first:end:end]
 }
 
-// insert is how long the person takes for a way of the book, in milliseconds.
+// insert is how long the person takes for an option of the book, in milliseconds.
 func (f *Forecaster) insert(w *bookOption) int {
 	if f.speed == 1 {
 		return int(f.prefixes[w.prefix]) + int(w.insertion)

@@ -3,6 +3,8 @@ package forecast
 import (
 	"math/rand/v2"
 	"slices"
+	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -12,6 +14,7 @@ import (
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/lastslot/lastslottest"
 )
 
 // leaves27 is the case in which R U R' leaves pattern 27. Its first options for
@@ -44,7 +47,6 @@ func optionWith(t testing.TB, options []Option, turns string) (Option, int) {
 const none = -1
 
 func TestRatingsAndTimesChangeTheOrderAsTheSumsSay(t *testing.T) {
-	t.Parallel()
 	c := caseOfCode(t, leaves27)
 	for _, test := range []struct {
 		name  string
@@ -66,13 +68,13 @@ func TestRatingsAndTimesChangeTheOrderAsTheSumsSay(t *testing.T) {
 		}, 320 * ms, 0},
 		{"one's own 3 in recognising stands for .15: .32 + .15 + .77", func(p *Person) { p.Scale[Recognise][3] = 150 * ms }, 1240 * ms, 2},
 		{"one's own sequence, from behind with an AUF of .15: .32 + .55 + .15 + .77", func(p *Person) {
-			p.Sequences[27] = []lastslot.FollowUp{followUp(t, 27, "L U L' U L U2 L'")}
+			p.Sequences[27] = []lastslot.FollowUp{lastslottest.FollowUp(t, 27, "L U L' U L U2 L'")}
 		}, 1790 * ms, none},
 		{"R U R' measured at .25: .25 + .55 + .77", func(p *Person) {
-			p.Insertions = []OwnInsertion{{Insertion: insertion(t, lastslot.FR, "R U R'"), Time: new(250 * ms)}}
+			p.Insertions = []OwnInsertion{{Insertion: lastslottest.Insertion(t, lastslot.FR, "R U R'"), Time: new(250 * ms)}}
 		}, 1570 * ms, 7},
 		{"R U R' rated 4 in executing, 1.00 where 3 is 1.40: .229 + .55 + .77", func(p *Person) {
-			p.Insertions = []OwnInsertion{{Insertion: insertion(t, lastslot.FR, "R U R'"), Execute: 4}}
+			p.Insertions = []OwnInsertion{{Insertion: lastslottest.Insertion(t, lastslot.FR, "R U R'"), Execute: 4}}
 		}, 1549 * ms, 7},
 		// .32 is .16, .77 is .385 and rounded .385; .55 and what is measured stay.
 		{"twice as quick: .16 + .55 + .385", func(p *Person) { p.Speed = 0.5 }, 1095 * ms, none},
@@ -82,12 +84,12 @@ func TestRatingsAndTimesChangeTheOrderAsTheSumsSay(t *testing.T) {
 		}, 1610 * ms, none},
 		{"half as quick, R U R' rated 4: .64 * 1.00 / 1.40 + .55 + 1.54", func(p *Person) {
 			p.Speed = 2
-			p.Insertions = []OwnInsertion{{Insertion: insertion(t, lastslot.FR, "R U R'"), Execute: 4}}
+			p.Insertions = []OwnInsertion{{Insertion: lastslottest.Insertion(t, lastslot.FR, "R U R'"), Execute: 4}}
 		}, 2547 * ms, none},
 	} {
 		person := Anyone()
 		test.of(person)
-		options := book().Forecast(Request{Case: c, Person: person})
+		options := book().For(person).Forecast(Request{Case: c})
 		o, place := optionWith(t, options, "R U R'")
 		assert.Equal(t, test.total, o.Seconds.Total(), test.name)
 		if test.place != none {
@@ -104,24 +106,22 @@ func TestRatingsAndTimesChangeTheOrderAsTheSumsSay(t *testing.T) {
 }
 
 func TestOwnSequenceIsToldWithItsAUF(t *testing.T) {
-	t.Parallel()
 	person := Anyone()
-	person.Sequences[27] = []lastslot.FollowUp{followUp(t, 27, "R U R' U R U2 R'")}
-	o, _ := optionWith(t, book().Forecast(Request{Case: caseOfCode(t, leaves27), Person: person}), "R U R'")
+	person.Sequences[27] = []lastslot.FollowUp{lastslottest.FollowUp(t, 27, "R U R' U R U2 R'")}
+	o, _ := optionWith(t, book().For(person).Forecast(Request{Case: caseOfCode(t, leaves27)}), "R U R'")
 	assert.Empty(t, o.Then)
 	assert.Equal(t, "R U R' U R U2 R'", o.Sequence.String())
-	person.Sequences[27] = []lastslot.FollowUp{followUp(t, 27, "y' R U R' U R U2 R'")}
-	o, _ = optionWith(t, book().Forecast(Request{Case: caseOfCode(t, leaves27), Person: person}), "R U R'")
+	person.Sequences[27] = []lastslot.FollowUp{lastslottest.FollowUp(t, 27, "y' R U R' U R U2 R'")}
+	o, _ = optionWith(t, book().For(person).Forecast(Request{Case: caseOfCode(t, leaves27)}), "R U R'")
 	assert.Equal(t, "U", o.Then.String(), "what stands at the right must be turned back before y' turns it away")
 }
 
 func TestKnownHiddenAndGain(t *testing.T) {
-	t.Parallel()
 	c := caseOfCode(t, leaves27)
 	person := Anyone()
-	all := func() []Option { return book().Forecast(Request{Case: c, Person: person}) }
+	all := func() []Option { return book().For(person).Forecast(Request{Case: c}) }
 	known := func() (turns []string) {
-		for _, o := range book().Forecast(Request{Case: c, Person: person, View: Known}) {
+		for _, o := range book().For(person).Forecast(Request{Case: c, View: Known}) {
 			assert.True(t, o.Known)
 			assert.Zero(t, o.Gain)
 			turns = append(turns, o.Turns.String())
@@ -157,7 +157,7 @@ func TestKnownHiddenAndGain(t *testing.T) {
 		require.Zero(t, o.Gain)
 	}
 	// In the best option of each pattern too.
-	perPattern := book().Forecast(Request{Case: c, Person: person, PerPattern: true})
+	perPattern := book().For(person).Forecast(Request{Case: c, PerPattern: true})
 	assert.Equal(t, 170*ms, perPattern[0].Gain)
 
 	person.Insertions[1].Hidden = true
@@ -178,10 +178,9 @@ func TestKnownHiddenAndGain(t *testing.T) {
 
 // Who knows a slow spelling is shown what the book's would gain.
 func TestASlowSpellingGainsByTheBooks(t *testing.T) {
-	t.Parallel()
 	person := Anyone()
-	person.Insertions = []OwnInsertion{{Insertion: insertion(t, lastslot.FR, "x R B R' x'"), Known: true}}
-	options := book().Forecast(Request{Case: caseOfCode(t, leaves27), Person: person})
+	person.Insertions = []OwnInsertion{{Insertion: lastslottest.Insertion(t, lastslot.FR, "x R B R' x'"), Known: true}}
+	options := book().For(person).Forecast(Request{Case: caseOfCode(t, leaves27)})
 	own, _ := optionWith(t, options, "x R B R' x'")
 	assert.True(t, own.Known)
 	assert.Equal(t, 2630*ms, own.Seconds.Total(), "1.31 where R U R' has .32")
@@ -192,10 +191,11 @@ func TestASlowSpellingGainsByTheBooks(t *testing.T) {
 
 // Where the pair is solved, doing nothing needs no knowing.
 func TestDoingNothingIsKnown(t *testing.T) {
-	t.Parallel()
-	c := insertion(t, lastslot.FR, "R U R'").Case()
-	c = caseOf(cubeOf(c, nil).Do(sequence(t, "R U R'")), lastslot.FR)
-	options := book().Forecast(Request{Case: c, Person: Anyone(), View: Known})
+	c := lastslottest.Insertion(t, lastslot.FR, "R U R'").Case()
+	filled, err := lastslot.Find(c.Cube().Do(cubetest.Sequence(t, "R U R'")), nil)
+	require.NoError(t, err)
+	c = filled.Case
+	options := book().For(Anyone()).Forecast(Request{Case: c, View: Known})
 	require.Len(t, options, 1)
 	assert.Empty(t, options[0].Turns)
 }
@@ -203,26 +203,25 @@ func TestDoingNothingIsKnown(t *testing.T) {
 // Options that the book offers after a rotation are marked by what is left after
 // it: then all that is marked is known, hidden is gone, and nothing else changes.
 func TestEveryOptionCanBeMarkedAndHidden(t *testing.T) {
-	t.Parallel()
-	random := rand.New(rand.NewPCG(6, 7))
-	rotated := 0
-	for range 400 {
+	var rotated atomic.Int64
+	cubetest.Each(t, 400, 3, func(t *testing.T, i int) {
+		random := rand.New(rand.NewPCG(6, uint64(i)))
 		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
-		anyones := book().Forecast(Request{Case: c, Person: Anyone()})
+		anyones := book().For(Anyone()).Forecast(Request{Case: c})
 		at := random.IntN(len(anyones))
 		if i := slices.IndexFunc(anyones, func(o Option) bool { return o.Seconds.Rotation > 0 }); i >= 0 {
 			at = i
-			rotated++
+			rotated.Add(1)
 		}
 		slot, turns := anyones[at].Insertion(c.Slot)
 		if len(turns) == 0 {
-			continue
+			return
 		}
-		i, err := lastslot.CheckInsertion(&slot, turns)
+		insertion, err := lastslot.CheckInsertion(&slot, turns)
 		require.NoError(t, err)
 		person := Anyone()
-		person.Insertions = []OwnInsertion{{Insertion: i, Known: true}}
-		marked := book().Forecast(Request{Case: c, Person: person})
+		person.Insertions = []OwnInsertion{{Insertion: insertion, Known: true}}
+		marked := book().For(person).Forecast(Request{Case: c})
 		left := map[string]bool{}
 		for _, o := range marked {
 			require.False(t, left[o.Turns.String()], "offered twice")
@@ -236,16 +235,16 @@ func TestEveryOptionCanBeMarkedAndHidden(t *testing.T) {
 			same := func(k Option) bool {
 				return k.Known && k.Seconds.Insert() <= o.Seconds.Insert() && k.Leaves.Pattern() == o.Leaves.Pattern()
 			}
-			require.True(t, left[o.Turns.String()] || slices.ContainsFunc(marked, same), "%s: %s is lost by knowing %s", c.Code(), o.Turns, i.Turns)
+			require.True(t, left[o.Turns.String()] || slices.ContainsFunc(marked, same), "%s: %s is lost by knowing %s", c.Code(), o.Turns, insertion.Turns)
 		}
 		person.Insertions[0].Hidden = true
-		hidden := book().Forecast(Request{Case: c, Person: person})
+		hidden := book().For(person).Forecast(Request{Case: c})
 		require.Less(t, len(hidden), len(anyones))
 		for _, o := range hidden {
 			require.False(t, slices.Equal(o.Turns, anyones[at].Turns))
 		}
-	}
-	assert.Greater(t, rotated, 50)
+	})
+	assert.Greater(t, rotated.Load(), int64(25))
 }
 
 // ownWritten are insertions as people write them, for the slot each; some are
@@ -267,23 +266,24 @@ var ownWritten = []struct {
 // mirror's, and after exactly the AUFs, with which it fills the slot by the
 // stickers; and all that the forecast says of it is so.
 func TestOwnInsertionsAreOfferedWhereverTheyFit(t *testing.T) {
-	t.Parallel()
-	stride := cubetest.Stride(t, 3)
 	person := Anyone()
 	var all []lastslot.Insertion
 	for _, own := range ownWritten {
-		i := insertion(t, own.slot, own.turns)
+		i := lastslottest.Insertion(t, own.slot, own.turns)
 		all = append(all, i, i.Mirror())
 	}
 	for _, i := range all {
 		person.Insertions = append(person.Insertions, OwnInsertion{Insertion: i, Known: true})
 	}
 	f := book().For(person)
-	s := newSimulation()
+	simulations := sync.Pool{New: func() any { return newSimulation() }}
+	var mu sync.Mutex
 	offered := map[string]int{}
-	for index := 0; index < lastslot.Cases; index += 23 * stride {
-		c := lastslot.CaseAt(index)
-		start := cubetest.Of(cubeOf(c, nil))
+	cubetest.Each(t, lastslot.Cases/23, 7, func(t *testing.T, i int) {
+		c := lastslot.CaseAt(23 * i)
+		s := simulations.Get().(*simulation)
+		defer simulations.Put(s)
+		start := cubetest.Of(c.Cube())
 		options := f.Forecast(Request{Case: c, View: Known})
 		got := map[string]bool{}
 		for i := range options {
@@ -300,19 +300,21 @@ func TestOwnInsertionsAreOfferedWhereverTheyFit(t *testing.T) {
 			rotation, rest := lastslot.WithoutAUF(own.Turns)
 			if own.Slot != c.Slot {
 				// Where the book offers it after a rotation, so is this.
-				spelled := insertion(t, lastslot.Slot((int(own.Slot)+rotation)&3), rest.String())
+				spelled := lastslottest.Insertion(t, lastslot.Slot((int(own.Slot)+rotation)&3), rest.String())
 				number, ok := book().numbers[spelled.SeenAt(lastslot.FR).Key()]
 				if !ok || book().spelledAt(c.Slot, number) != spelled.Slot {
 					continue
 				}
-				rotation = lastslot.QuartersBetween(c.Slot, spelled.Slot)
+				rotation = lastslot.Quarters(c.Slot, spelled.Slot)
 			}
 			for _, u := range lastslot.AUFs {
 				turns := cube.Join(lastslot.Rotations[rotation], u, rest)
 				if after := start.Do(turns); s.solvedBelow(&after) {
 					want++
 					require.True(t, got[turns.String()], "%s: %s fits", c.Code(), turns)
+					mu.Lock()
 					offered[own.Turns.String()]++
+					mu.Unlock()
 				}
 			}
 		}
@@ -329,8 +331,10 @@ func TestOwnInsertionsAreOfferedWhereverTheyFit(t *testing.T) {
 		for turns := range got {
 			require.True(t, everything[turns])
 		}
+	})
+	if !testing.Short() {
+		assert.Len(t, offered, len(all))
 	}
-	assert.Len(t, offered, len(all))
 }
 
 func (s *simulation) solvedBelow(after *cubetest.Stickers) bool {
@@ -344,34 +348,28 @@ func (s *simulation) solvedBelow(after *cubetest.Stickers) bool {
 
 // With one's own among them the order is still by total, count and turns.
 func TestOwnInsertionsStandInOrder(t *testing.T) {
-	t.Parallel()
 	person := fullPerson(t)
-	random := rand.New(rand.NewPCG(8, 9))
 	f := book().For(person)
-	for range 2000 {
+	cubetest.Each(t, 2000, 7, func(t *testing.T, i int) {
+		random := rand.New(rand.NewPCG(8, uint64(i)))
 		options := f.Forecast(Request{Case: lastslot.CaseAt(random.IntN(lastslot.Cases))})
 		for i := 1; i < len(options); i++ {
 			a, b := options[i-1], options[i]
 			at, bt := a.Seconds.Total(), b.Seconds.Total()
 			require.True(t, at < bt || at == bt && (a.Count < b.Count || a.Count == b.Count && a.Turns.String() < b.Turns.String()), "%s, %s", a.Turns, b.Turns)
 		}
-	}
+	})
 }
 
 // A scale out of all proportion breaks no order: what takes an hour is the last.
 func TestAScaleOutOfProportion(t *testing.T) {
-	t.Parallel()
 	person := Anyone()
 	person.Scale[Execute][3], person.Scale[Execute][1] = ms, 52_430*ms
-	person.Insertions = []OwnInsertion{{Insertion: insertion(t, lastslot.FR, "R U R'"), Execute: 1}}
+	person.Insertions = []OwnInsertion{{Insertion: lastslottest.Insertion(t, lastslot.FR, "R U R'"), Execute: 1}}
 	options := book().For(person).Forecast(Request{Case: caseOfCode(t, leaves27)})
 	o, place := optionWith(t, options, "R U R'")
 	assert.Equal(t, longestInsertion, o.Seconds.Insertion)
 	assert.Equal(t, len(options)-1, place)
-	list := book().For(person).LearningList(insertion(t, lastslot.FR, "R U R'").Case().Place())
-	for _, l := range list.Lessons {
-		assert.NotEqual(t, "R U R'", l.Insertion.String())
-	}
 }
 
 // fullPerson has rated all 58 patterns, has own sequences for some, and has 46
@@ -386,10 +384,10 @@ func fullPerson(t testing.TB) *Person {
 	for p := lastslot.Pattern(1); p < lastslot.Patterns; p += 3 {
 		person.Ratings[p][Execute].Time = new(1100 * ms)
 		turns := book().FollowUp(p).In(cube.Hold(2))
-		person.Sequences[p] = []lastslot.FollowUp{followUp(t, p, turns.String()), followUp(t, p, book().FollowUp(p).String())}
+		person.Sequences[p] = []lastslot.FollowUp{lastslottest.FollowUp(t, p, turns.String()), lastslottest.FollowUp(t, p, book().FollowUp(p).String())}
 	}
 	for _, own := range ownWritten {
-		known := OwnInsertion{Insertion: insertion(t, own.slot, own.turns), Known: true}
+		known := OwnInsertion{Insertion: lastslottest.Insertion(t, own.slot, own.turns), Known: true}
 		person.Insertions = append(person.Insertions, known, mirrored(known))
 	}
 	for n := 0; len(person.Insertions) < 46; n++ {
@@ -425,7 +423,7 @@ func BenchmarkForecastWithProfile(b *testing.B) {
 		name     string
 		forecast func(lastslot.Case)
 	}{
-		{"without", func(c lastslot.Case) { book().Forecast(Request{Case: c, Person: anyone, Limit: 50}) }},
+		{"without", func(c lastslot.Case) { book().For(anyone).Forecast(Request{Case: c, Limit: 50}) }},
 		{"with", func(c lastslot.Case) { f.Forecast(Request{Case: c, Limit: 50}) }},
 		{"with/known", func(c lastslot.Case) { f.Forecast(Request{Case: c, View: Known, Limit: 50}) }},
 		{"working out", func(lastslot.Case) { book().For(person) }},

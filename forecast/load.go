@@ -1,37 +1,12 @@
 package forecast
 
 import (
-	"bufio"
-	_ "embed"
-	"errors"
 	"fmt"
-	"strings"
 	"sync"
 
-	"slotcast/cube"
 	"slotcast/forecast/hands"
 	"slotcast/forecast/lastslot"
 )
-
-//go:generate go run ./search/find .
-
-// What the search found for two hands: each line has a motion that fills the slot,
-// spelt for a slot at FR and at BR.
-//
-//go:embed insertions.txt
-var insertionsFile string
-
-// The same for the right hand alone: each line is spelt for a slot at FR, FL, BL
-// and BR.
-//
-//go:embed insertions_one_hand.txt
-var oneHandFile string
-
-// What the search found: the sequence for each pattern from 1 to 57, one a line,
-// for two hands and for the right hand alone.
-//
-//go:embed followups.txt
-var followUpsFile string
 
 // Load makes the book from the embedded files. Everything in them is verified:
 // an error names what is wrong. What one hand alone needs is read when a person
@@ -70,182 +45,12 @@ func load(handed hands.Handed) (*Book, error) {
 	if err := b.loadInsertions(file); err != nil {
 		return nil, fmt.Errorf("%s: %w", name, err)
 	}
-	tables := leftTables()
-	b.cornersLeft, b.edgesLeft = &tables.corners, &tables.edges
+	tables := lastslot.LeftTables()
+	b.cornersLeft, b.edgesLeft = &tables.Corners, &tables.Edges
 	var slots sync.WaitGroup
 	for slot := range lastslot.Slot(lastslot.Slots) {
 		slots.Go(func() { b.collect(slot) })
 	}
 	slots.Wait()
 	return b, nil
-}
-
-// searchedRemark begins the remark in a file that says what was searched.
-const searchedRemark = "\n# Searched: "
-
-// lines calls with each line that is no remark, and says where an error was.
-func lines(file string, with func(line string) error) error {
-	scanner := bufio.NewScanner(strings.NewReader(file))
-	for n := 1; scanner.Scan(); n++ {
-		line := scanner.Text()
-		if strings.HasPrefix(line, "#") {
-			continue
-		}
-		if err := with(line); err != nil {
-			return fmt.Errorf("line %d: %w", n, err)
-		}
-	}
-	return scanner.Err()
-}
-
-func (b *Book) loadFollowUps(file string) error {
-	pattern := lastslot.Pattern(0)
-	err := lines(file, func(line string) error {
-		pattern++
-		if pattern >= lastslot.Patterns {
-			return errors.New("more than 57 sequences")
-		}
-		both, one, ok := strings.Cut(line, "\t")
-		if !ok {
-			return errors.New("a line has two sequences with a tab between them")
-		}
-		if b.hands != hands.TwoHands {
-			both = one
-		}
-		sequence, err := cube.Parse(both)
-		if err != nil {
-			return err
-		}
-		own := pattern
-		if b.hands == hands.LeftHand {
-			sequence, own = sequence.Mirror(cube.MirrorLR), pattern.Mirror()
-		}
-		if b.followUps[own], err = lastslot.CheckSequence(own, sequence); err != nil {
-			return fmt.Errorf("%s: %w", sequence, err)
-		}
-		return nil
-	})
-	switch {
-	case err != nil:
-		return err
-	case pattern != lastslot.Patterns-1:
-		return fmt.Errorf("%d sequences where 57 are needed", pattern)
-	}
-	anyone := Anyone()
-	anyone.Hands = b.hands
-	for o := range lastslot.Outcome(lastslot.Outcomes) {
-		b.after[o] = easiestOf(b.followUps[o.Pattern():o.Pattern()+1], o, anyone)
-	}
-	return nil
-}
-
-// columns are the slots for which a line of the hands' file has a spelling.
-func columns(handed hands.Handed) []lastslot.Slot {
-	switch handed {
-	case hands.RightHand:
-		return []lastslot.Slot{lastslot.FR, lastslot.FL, lastslot.BL, lastslot.BR}
-	case hands.LeftHand: // the right hand's, mirrored
-		return []lastslot.Slot{lastslot.FL, lastslot.FR, lastslot.BR, lastslot.BL}
-	}
-	return []lastslot.Slot{lastslot.FR, lastslot.BR}
-}
-
-func (b *Book) loadInsertions(file string) error {
-	_, rest, ok := strings.Cut(file, searchedRemark)
-	if !ok {
-		return errors.New("no remark says what was searched")
-	}
-	b.searched, _, _ = strings.Cut(rest, "\n")
-
-	slots := columns(b.hands)
-	texts := make([][]string, len(slots))
-	err := lines(file, func(line string) error {
-		row := strings.Split(line, "\t")
-		if len(row) != len(slots) {
-			return fmt.Errorf("a line has %d spellings with tabs between them", len(slots))
-		}
-		for i := range texts {
-			texts[i] = append(texts[i], row[i])
-		}
-		return nil
-	})
-	if err != nil {
-		return err
-	}
-	if len(texts[0]) > noEntry {
-		return fmt.Errorf("more than %d insertions", noEntry)
-	}
-	keys, errs := make([][]lastslot.MapKey, len(slots)), make([]error, len(slots))
-	var reading sync.WaitGroup
-	for i, slot := range slots {
-		reading.Go(func() { keys[i], errs[i] = b.readColumn(slot, texts[i]) })
-	}
-	reading.Wait()
-	if err := errors.Join(errs...); err != nil {
-		return err
-	}
-
-	b.numbers = make(map[lastslot.MapKey]int, len(keys[0]))
-	for number, key := range keys[0] {
-		if before, known := b.numbers[key]; known {
-			return fmt.Errorf("%s has the same map as %s", texts[0][number], texts[0][before])
-		}
-		b.numbers[key] = number
-		for i := range keys {
-			if keys[i][number] != key {
-				return fmt.Errorf("%s and %s are not the same motion", texts[0][number], texts[i][number])
-			}
-		}
-	}
-	if b.hands == hands.TwoHands {
-		for _, slot := range slots {
-			if err := b.mirror(slot); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
-}
-
-// readColumn reads the spellings for the slot, and works out their maps' keys as
-// seen at FR.
-func (b *Book) readColumn(slot lastslot.Slot, texts []string) ([]lastslot.MapKey, error) {
-	keys := make([]lastslot.MapKey, len(texts))
-	b.spelled[slot], b.estimates[slot] = make([]lastslot.Insertion, len(texts)), make([]uint16, len(texts))
-	for number, text := range texts {
-		turns, err := cube.Parse(text)
-		if err != nil {
-			return nil, fmt.Errorf("%s: %w", text, err)
-		}
-		if b.hands == hands.LeftHand {
-			turns = turns.Mirror(cube.MirrorLR)
-		}
-		insertion, err := lastslot.NewInsertion(slot, turns)
-		if err != nil {
-			return nil, err
-		}
-		b.spelled[slot][number] = insertion
-		b.estimates[slot][number] = uint16(hands.Estimate(turns, b.hands) / ms)
-		keys[number] = insertion.SeenAt(lastslot.FR).Key()
-	}
-	return keys, nil
-}
-
-// mirror fills the slot across with the mirror images of the slot's insertions,
-// which take two hands as long.
-func (b *Book) mirror(slot lastslot.Slot) error {
-	across := slot ^ 1 // FR and FL stand side by side in the order of the slots, and BL and BR
-	b.spelled[across], b.estimates[across] = make([]lastslot.Insertion, len(b.spelled[slot])), make([]uint16, len(b.spelled[slot]))
-	for number, insertion := range b.spelled[slot] {
-		mirrored, err := lastslot.NewInsertion(across, insertion.Turns.Mirror(cube.MirrorLR))
-		if err != nil {
-			return err
-		}
-		at, ok := b.numbers[mirrored.SeenAt(lastslot.FR).Key()]
-		if !ok {
-			return fmt.Errorf("%s, mirrored for %s, is not among those for FR", mirrored.Turns, across)
-		}
-		b.spelled[across][at], b.estimates[across][at] = mirrored, b.estimates[slot][number]
-	}
-	return nil
 }

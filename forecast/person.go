@@ -8,21 +8,6 @@ import (
 	"slotcast/forecast/lastslot"
 )
 
-// OwnInsertion is what a person's book says of an insertion, be it among the
-// [Book]'s or not. It is offered as it is written here in every case of its slot
-// that it fits.
-type OwnInsertion struct {
-	lastslot.Insertion
-	// Known says that the person knows it; one that is not in the Book is known.
-	Known bool
-	// Hidden ones are offered to the person in no forecast.
-	Hidden bool
-	// Execute is its rating from 1 to 5, 0 if not rated, 3 for as quick as it is
-	// estimated; Time is measured, nil if it was not.
-	Execute int
-	Time    *time.Duration
-}
-
 // Seconds of execution are kept as whole milliseconds, so that sums are exact
 // and the order of a ranking does not depend on rounding.
 const ms = time.Millisecond
@@ -114,3 +99,21 @@ func (p *Person) insert(i *OwnInsertion, estimate time.Duration) time.Duration {
 	}
 	return estimate
 }
+
+// OwnInsertion is what a person's book says of an insertion, be it among the
+// [Book]'s or not. It is offered as it is written here in every case of its slot
+// that it fits.
+type OwnInsertion struct {
+	lastslot.Insertion
+	// Known says that the person knows it; one that is not in the Book is known.
+	Known bool
+	// Hidden ones are offered to the person in no forecast.
+	Hidden bool
+	// Execute is its rating from 1 to 5, 0 if not rated, 3 for as quick as it is
+	// estimated; Time is measured, nil if it was not.
+	Execute int
+	Time    *time.Duration
+}
+
+// wholeMs rounds a time, as all sums are of whole milliseconds.
+func wholeMs(d time.Duration) time.Duration { return (d + ms/2) / ms * ms }

@@ -1,11 +1,18 @@
 // Package cubetest is the slow definition of the puzzle that tests compare the
 // fast one with: 54 stickers in space, turned by geometry alone. Nothing of it
-// is taken from package cube but the names of the turns.
+// is taken from package cube but the names of the turns. Beside it stands what tests
+// of several packages need of turns, and [Each], by which they look at everything.
+// Only tests import this package.
 package cubetest
 
 import (
 	"fmt"
 	"slices"
+	"strings"
+	"sync"
+	"testing"
+
+	"github.com/stretchr/testify/require"
 
 	"slotcast/cube"
 )
@@ -166,7 +173,26 @@ func Sources(t cube.Turn) Stickers { return sources[t] }
 
 // Cell names the place of the sticker i by its faces, the one it is on first:
 // "U" a centre, "UF" and "FU" the two stickers of an edge place.
-func Cell(i int) string {
+func Cell(i int) string { return names().cells[i] }
+
+// names has the name of each place, and the places by all their names, worked out
+// once.
+var names = sync.OnceValue(func() (n struct {
+	cells   [54]string
+	numbers map[string]int
+}) {
+	n.numbers = map[string]int{}
+	for i := range places {
+		cell := cellOf(i)
+		n.cells[i], n.numbers[cell] = cell, i
+		if len(cell) == 3 {
+			n.numbers[cell[:1]+cell[2:]+cell[1:2]] = i
+		}
+	}
+	return n
+})
+
+func cellOf(i int) string {
 	s := places[i]
 	name := letter(s.facing)
 	for axis, at := range s.cell {
@@ -182,11 +208,8 @@ func Cell(i int) string {
 // Number is the place whose name, as [Cell] makes it, has these letters: the
 // first as given, the others in either order.
 func Number(name string) int {
-	for i := range places {
-		cell := Cell(i)
-		if cell == name || len(name) == 3 && cell == name[:1]+name[2:]+name[1:2] {
-			return i
-		}
+	if i, ok := names().numbers[name]; ok {
+		return i
 	}
 	panic(fmt.Sprintf("cubetest: no sticker place %q", name))
 }
@@ -200,30 +223,70 @@ func letter(v vector) string {
 	panic("cubetest: not along an axis")
 }
 
+// facelets has the numbers of the facelets of package cube, by its places and in
+// its order.
+var facelets = sync.OnceValue(func() (n struct {
+	corners [cube.CornerPlaces][3]int
+	edges   [cube.EdgePlaces][2]int
+	centres [cube.Faces]int
+}) {
+	for p := range n.corners {
+		for i := range n.corners[p] {
+			n.corners[p][i] = Number(name3(cube.CornerPlace(p).Facelets(), i))
+		}
+	}
+	for p := range n.edges {
+		f := cube.EdgePlace(p).Facelets()
+		n.edges[p] = [2]int{Number(f[0].String() + f[1].String()), Number(f[1].String() + f[0].String())}
+	}
+	for f := range n.centres {
+		n.centres[f] = Number(cube.Face(f).String())
+	}
+	return n
+})
+
 // Of is the position of a [cube.Cube], sticker by sticker.
 func Of(c cube.Cube) Stickers {
-	s := Solved
+	s, n := Solved, facelets()
 	for p, at := range c.Corners {
-		place, piece := cube.CornerPlace(p).Facelets(), at.Piece().Facelets()
 		for i := range 3 {
 			// The piece's i-th facelet shows at the place's facelet i + twist.
-			to := (i + at.Twist()) % 3
-			s[Number(name3(place, to))] = uint8(Number(name3(piece, i)))
+			s[n.corners[p][(i+at.Twist())%3]] = uint8(n.corners[at.Piece()][i])
 		}
 	}
 	for p, at := range c.Edges {
-		place, piece := cube.EdgePlace(p).Facelets(), at.Piece().Facelets()
 		for i := range 2 {
-			to := i ^ at.Flip()
-			s[Number(place[to].String()+place[1-to].String())] = uint8(Number(piece[i].String() + piece[1-i].String()))
+			s[n.edges[p][i^at.Flip()]] = uint8(n.edges[at.Piece()][i])
 		}
 	}
 	for f, at := range c.Centres {
-		s[Number(cube.Face(f).String())] = uint8(Number(at.String()))
+		s[n.centres[f]] = uint8(n.centres[at])
 	}
 	return s
 }
 
 func name3(facelets [3]cube.Face, first int) string {
 	return facelets[first].String() + facelets[(first+1)%3].String() + facelets[(first+2)%3].String()
+}
+
+// FirstTwoLayersAndTop says whether the position, whatever hold it ends in, has the
+// first two layers solved and the top of one colour, sticker by sticker.
+func (s Stickers) FirstTwoLayersAndTop(end cube.Hold) bool {
+	s = s.Do(end.Inverse().Turns())
+	for i, from := range s {
+		if at, colour := Cell(i), Cell(int(from)); len(at) == 1 && at != colour {
+			return false
+		} else if !strings.Contains(at, "U") && at[0] != colour[0] || at[0] == 'U' && colour[0] != 'U' {
+			return false
+		}
+	}
+	return true
+}
+
+// Sequence reads turns that a test writes.
+func Sequence(t testing.TB, text string) cube.Sequence {
+	t.Helper()
+	s, err := cube.Parse(text)
+	require.NoError(t, err)
+	return s
 }

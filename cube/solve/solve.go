@@ -9,6 +9,8 @@
 // turns are needed than are left. A short first stage may need a long second one,
 // so longer ones are tried too, as long as the whole gets shorter.
 //
+// Solving any position is what belongs here; it imports package cube alone.
+//
 // # Coordinates
 //
 // What a stage looks at of a position is told by numbers:

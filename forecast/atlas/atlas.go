@@ -21,12 +21,11 @@ const Searched = "All sequences of face turns, length by length, until every cas
 // once made and serves any number of goroutines.
 type Atlas struct {
 	rows    []cube.Sequence
-	motions []transfer
+	maps    []lastslot.Map
 	entries []uint16
 	classes []uint16
-	// byPlace has the numbers of the rows by the place of the pair, as
-	// [motion.place] tells it, in the rows' order.
-	byPlace [spots * 3][spots * 2][]uint16
+	// byPlace has the numbers of the rows by the place of the pair, in the rows' order.
+	byPlace [lastslot.PairPlaces][]uint16
 }
 
 // Load reads the embedded atlas and checks it.
@@ -38,11 +37,10 @@ func Read(file []byte) (*Atlas, error) {
 	if err != nil {
 		return nil, err
 	}
-	a := &Atlas{rows: rows, entries: entries, classes: classes(), motions: make([]transfer, len(rows))}
+	a := &Atlas{rows: rows, entries: entries, classes: classes(), maps: make([]lastslot.Map, len(rows))}
 	for i, row := range rows {
-		a.motions[i] = transferOf(row)
-		place := a.motions[i].place()
-		numbers := &a.byPlace[place[0]][place[1]]
+		a.maps[i] = mapOf(row)
+		numbers := &a.byPlace[a.maps[i].PairPlace()]
 		*numbers = append(*numbers, uint16(i))
 	}
 	return a, nil
@@ -54,37 +52,38 @@ func (a *Atlas) Rows() []cube.Sequence { return a.rows }
 // classes is [classOf], worked out once.
 var classes = sync.OnceValue(classOf)
 
-// Way is an AUF, in quarters of U, and an insertion for a case.
-type Way struct {
+// Option is an AUF, in quarters of U, and an insertion for a case.
+type Option struct {
 	AUF       int
 	Insertion cube.Sequence
 }
 
 // Turns are the AUF and the insertion.
-func (w Way) Turns() cube.Sequence {
-	if w.AUF == 0 {
-		return slices.Clone(w.Insertion)
+func (o Option) Turns() cube.Sequence {
+	if o.AUF == 0 {
+		return slices.Clone(o.Insertion)
 	}
-	return cube.Join(cube.Sequence{cube.TurnOf(cube.U, w.AUF)}, w.Insertion)
+	return cube.Join(cube.Sequence{cube.TurnOf(cube.U, o.AUF)}, o.Insertion)
 }
 
 // Shortest is an insertion with the fewest turns that leaves the pattern.
-func (a *Atlas) Shortest(c lastslot.Case, pattern lastslot.Pattern) Way {
+func (a *Atlas) Shortest(c lastslot.Case, pattern lastslot.Pattern) Option {
 	seen, around := atFrontRight(c)
 	number := a.entries[int(a.classes[seen.Index()])*lastslot.Patterns+int(pattern)]
 	for quarters := range 4 {
 		turned := seen.Turned(quarters)
-		if left, fits := a.motions[number].fits(&turned); fits && left.Pattern() == pattern {
-			return Way{quarters, a.rows[number].In(around)}
+		m := &a.maps[number]
+		if m.PairPlace() == turned.PairPlace() && m.Leaves(&turned).Pattern() == pattern {
+			return Option{quarters, a.rows[number].In(around)}
 		}
 	}
 	panic("atlas: an entry whose row does not fit")
 }
 
-// Ways lists ways for the case that leave one of the patterns wanted, in order of
-// the number of turns: a shortest for each of these patterns, and for each way
+// Options lists options for the case that leave one of the patterns wanted, in order of
+// the number of turns: a shortest for each of these patterns, and for each option
 // of at most ten turns one that does the same.
-func (a *Atlas) Ways(c lastslot.Case, wanted func(lastslot.Pattern) bool) []Way {
+func (a *Atlas) Options(c lastslot.Case, wanted func(lastslot.Pattern) bool) []Option {
 	seen, around := atFrontRight(c)
 	type fit struct {
 		number uint16
@@ -93,23 +92,22 @@ func (a *Atlas) Ways(c lastslot.Case, wanted func(lastslot.Pattern) bool) []Way 
 	var fits []fit
 	for quarters := range 4 {
 		turned := seen.Turned(quarters)
-		place := [2]int{turned.Corner*3 + turned.Twists[turned.Corner], turned.Edge*2 + turned.Flips[turned.Edge]}
-		for _, number := range a.byPlace[place[0]][place[1]] {
-			if left, _ := a.motions[number].fits(&turned); wanted(left.Pattern()) {
+		for _, number := range a.byPlace[turned.PairPlace()] {
+			if wanted(a.maps[number].Leaves(&turned).Pattern()) {
 				fits = append(fits, fit{number, quarters})
 			}
 		}
 	}
 	slices.SortStableFunc(fits, func(a, b fit) int { return int(a.number) - int(b.number) })
-	ways := make([]Way, 0, len(fits))
+	options := make([]Option, 0, len(fits))
 	for _, f := range fits {
 		// Doing nothing is the same after every AUF.
 		if len(a.rows[f.number]) == 0 && f.auf > 0 {
 			continue
 		}
-		ways = append(ways, Way{f.auf, a.rows[f.number].In(around)})
+		options = append(options, Option{f.auf, a.rows[f.number].In(around)})
 	}
-	return ways
+	return options
 }
 
 // atFrontRight is the case seen after y until its slot is at the front right, and

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"slices"
 	"sync"
+	"sync/atomic"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -23,74 +24,49 @@ var atlas = sync.OnceValue(func() *Atlas {
 	return a
 })
 
-// Every row, turned on plain stickers, does what its motion says.
+// Every row, turned on plain stickers, does what its map says.
 func TestEveryRowOnStickers(t *testing.T) {
-	t.Parallel()
 	a := atlas()
 	require.Greater(t, len(a.rows), 14_000)
-	stride := cubetest.Stride(t, 17)
-	for i := 0; i < len(a.rows); i += stride {
+	cubetest.Each(t, len(a.rows), 7, func(t *testing.T, i int) {
 		row := a.rows[i]
 		if cubetest.Solved.Do(row) != cubetest.Of(row.Cube()) {
 			t.Fatalf("%s: stickers and pieces differ", row)
 		}
-		c, m := row.Cube(), a.motions[i]
-		kept := keepsAll(c, false)
-		for spot := range spots {
-			corner, edge := cube.Corner(m.corners[spot]), cube.Edge(m.edges[spot])
-			kept = kept && c.Corners[corner.Piece()] == cube.CornerAs(lastslot.FR.CornerPlace(spot), corner.Twist()) &&
-				c.Edges[edge.Piece()] == cube.EdgeAs(lastslot.FR.EdgePlace(spot), edge.Flip())
+		c := row.Cube()
+		if !keepsAll(c, false) || lastslot.MapOf(c, lastslot.FR) != a.maps[i] {
+			t.Fatalf("%s does something else than %v", row, a.maps[i])
 		}
-		if !kept {
-			t.Fatalf("%s does something else than %v", row, m)
-		}
-	}
+	})
 }
 
 // For every case and pattern, what the atlas gives fills the slot and leaves the
 // pattern: turned on the puzzle.
 func TestEveryPair(t *testing.T) {
-	t.Parallel()
 	a := atlas()
-	does := map[string]cube.Cube{}
-	for index := range lastslot.CasesPerSlot {
+	cubetest.Each(t, lastslot.CasesPerSlot, 31, func(t *testing.T, index int) {
 		c := lastslot.CaseAt(index)
 		puzzle := puzzleOf(c)
 		for pattern := range lastslot.Pattern(lastslot.Patterns) {
 			turns := a.Shortest(c, pattern).Turns()
-			packed := string(bytesOf(turns))
-			done, known := does[packed]
-			if !known {
-				done = turns.Cube()
-				does[packed] = done
-			}
-			after := puzzle.Then(done)
+			after := puzzle.Do(turns)
 			if !keepsAll(after, true) || lastslot.OutcomeOf(after).Pattern() != pattern {
 				t.Fatalf("case %s, pattern %d: %s leaves %d", c.Code(), pattern, turns, lastslot.OutcomeOf(after).Pattern())
 			}
 		}
-	}
-}
-
-func bytesOf(s cube.Sequence) []byte {
-	b := make([]byte, len(s))
-	for i, t := range s {
-		b[i] = byte(t)
-	}
-	return b
+	})
 }
 
 // In the mirror across the slot's diagonal every case needs as many turns for
 // the mirrored pattern.
 func TestMirrorOverTheWholeTable(t *testing.T) {
-	t.Parallel()
 	a := atlas()
 	// The diagonal goes through UBL and UFR; UBR and UFL change places, and so do
 	// UB and UL, UF and UR.
-	cornerTo, edgeTo := [spots]int{0, 2, 1, 3, 4}, [spots]int{1, 0, 3, 2, 4}
+	cornerTo, edgeTo := [lastslot.Spots]int{0, 2, 1, 3, 4}, [lastslot.Spots]int{1, 0, 3, 2, 4}
 	mirror := func(c lastslot.Case) (r lastslot.Case) {
 		r.Corner, r.Edge = cornerTo[c.Corner], edgeTo[c.Edge]
-		for spot := range spots {
+		for spot := range lastslot.Spots {
 			r.Twists[cornerTo[spot]] = (3 - c.Twists[spot]) % 3
 			r.Flips[edgeTo[spot]] = c.Flips[spot]
 		}
@@ -110,7 +86,7 @@ func TestMirrorOverTheWholeTable(t *testing.T) {
 		}
 		patterns[p] = lastslot.OutcomeAs(t, f).Pattern()
 	}
-	for index := range lastslot.CasesPerSlot {
+	cubetest.Each(t, lastslot.CasesPerSlot, 31, func(t *testing.T, index int) {
 		c := lastslot.CaseAt(index)
 		m := mirror(c)
 		for p := range patterns {
@@ -119,46 +95,44 @@ func TestMirrorOverTheWholeTable(t *testing.T) {
 				t.Fatalf("case %s, pattern %d: %s, but in the mirror %s", c.Code(), p, here.Insertion, there.Insertion)
 			}
 		}
-	}
+	})
 }
 
 // Done backwards, a row is a row of as many turns: no undone row makes an outcome
 // from a case in fewer turns than the atlas gives.
 func TestInversesOverTheWholeTable(t *testing.T) {
-	t.Parallel()
 	a, cases := atlas(), newFilling().cases
-	reached := 0
-	stride := cubetest.Stride(t, 5)
-	for number := 0; number < len(a.rows); number += stride {
-		row := a.rows[number]
-		back := transferOf(row.Inverse())
-		for _, c := range cases[back.place()] {
-			left, fits := back.fits(&c)
-			require.True(t, fits)
+	var reached, rows atomic.Int64
+	cubetest.Each(t, len(a.rows), 7, func(t *testing.T, i int) {
+		row := a.rows[i]
+		rows.Add(1)
+		back := mapOf(row.Inverse())
+		for _, c := range cases[back.PairPlace()] {
+			left := back.Leaves(&c)
 			if got := a.Shortest(c, left.Pattern()); len(got.Insertion) > len(row) {
 				t.Fatalf("case %s, pattern %d: %s, but %s does it", c.Code(), left.Pattern(), got.Insertion, row.Inverse())
 			}
-			reached++
+			reached.Add(1)
 		}
-	}
-	assert.Equal(t, 216*((len(a.rows)+stride-1)/stride), reached)
+	})
+	assert.Equal(t, 216*rows.Load(), reached.Load())
 }
 
-// Wherever the slot is, the atlas's ways fill it and leave a pattern that is
+// Wherever the slot is, the atlas's options fill it and leave a pattern that is
 // wanted, in order, the shortest first, none twice.
-func TestWaysFromAllSlots(t *testing.T) {
+func TestOptionsFromAllSlots(t *testing.T) {
 	t.Parallel()
 	a := atlas()
 	for index := 0; index < lastslot.Cases; index += 97 {
 		c := lastslot.CaseAt(index)
 		pattern := lastslot.Pattern(index % lastslot.Patterns)
-		ways := a.Ways(c, func(p lastslot.Pattern) bool { return p == pattern })
-		require.NotEmpty(t, ways)
-		assert.Len(t, a.Shortest(c, pattern).Insertion, len(ways[0].Insertion))
+		options := a.Options(c, func(p lastslot.Pattern) bool { return p == pattern })
+		require.NotEmpty(t, options)
+		assert.Len(t, a.Shortest(c, pattern).Insertion, len(options[0].Insertion))
 		seen := map[string]bool{}
-		for i, w := range ways {
+		for i, w := range options {
 			if i > 0 {
-				require.LessOrEqual(t, len(ways[i-1].Insertion), len(w.Insertion))
+				require.LessOrEqual(t, len(options[i-1].Insertion), len(w.Insertion))
 			}
 			left, err := lastslot.Leaves(c, w.Turns())
 			require.NoError(t, err)
@@ -172,7 +146,6 @@ func TestWaysFromAllSlots(t *testing.T) {
 // No insertion for a placed and oriented corner with its edge on top takes under
 // seven turns (common practice, no source).
 func TestEdgeOnlyTakesSevenTurns(t *testing.T) {
-	t.Parallel()
 	a := atlas()
 	for index := range lastslot.CasesPerSlot {
 		c := lastslot.CaseAt(index)
@@ -187,7 +160,6 @@ func TestEdgeOnlyTakesSevenTurns(t *testing.T) {
 
 // Every damaged byte is noticed, a file that ends too soon, and one that is none.
 func TestDamagedFileIsNoticed(t *testing.T) {
-	t.Parallel()
 	assert.Less(t, len(embedded), 12<<20)
 	for _, at := range []int{0, 20, 47, 60, len(embedded) / 2, len(embedded) - 2} {
 		damaged := bytes.Clone(embedded)
@@ -207,7 +179,6 @@ func TestDamagedFileIsNoticed(t *testing.T) {
 
 // What is written is read again.
 func TestEncodeAndDecode(t *testing.T) {
-	t.Parallel()
 	rows, entries, err := decode(embedded)
 	require.NoError(t, err)
 	f := Found{Rows: rows}
@@ -239,10 +210,10 @@ func BenchmarkShortest(b *testing.B) {
 	}
 }
 
-func BenchmarkWays(b *testing.B) {
+func BenchmarkOptions(b *testing.B) {
 	a, i := atlas(), 0
 	for b.Loop() {
 		i = (i + 7919) % lastslot.CasesPerSlot
-		a.Ways(lastslot.CaseAt(i), func(p lastslot.Pattern) bool { return p == 27 })
+		a.Options(lastslot.CaseAt(i), func(p lastslot.Pattern) bool { return p == 27 })
 	}
 }

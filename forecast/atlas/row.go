@@ -11,7 +11,7 @@ const faceTurns = 18
 const longestRow = 14
 
 // packedRow is a row as a number to base 18, the first turn highest. Rows of one
-// length are told apart.
+// length have different numbers.
 type packedRow uint64
 
 func (p packedRow) turns(length int) cube.Sequence {

@@ -59,4 +59,9 @@
 //
 // How true the model is rests on the reasons beside its prices and on the four
 // comparisons that its tests make; nothing else was measured.
+//
+// # What belongs here
+//
+// What a turn takes the hands: the prices, each with its reason, and the grips. This
+// package imports package cube and nothing else of the project.
 package hands

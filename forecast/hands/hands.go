@@ -1,11 +1,7 @@
 package hands
 
 import (
-	"cmp"
 	"fmt"
-	"slices"
-	"sync"
-	"time"
 
 	"slotcast/cube"
 )
@@ -55,99 +51,11 @@ func (h Handed) Mirror() Handed {
 // of one hand the index finger's quarters*3 + the ring finger's, 0 to 8.
 type Grip uint16
 
-// Grips is the number of grips.
-const Grips = places * places * memories * sides
-
-// Home is the grip that every sequence starts in: nothing turned yet.
-func (h Handed) Home() Grip {
-	if h == TwoHands {
-		return gripOf([2]place{home, home}, noWrist, 0)
-	}
-	return oneGrip(0, 0)
-}
-
-// Step is one way to do a turn: the grip that it ends in, and how long it takes
+// Step is a turn done: the grip that it ends in, and how long it takes
 // in milliseconds, regrips included.
 type Step struct {
 	To Grip
 	Ms uint16
 }
 
-// Steps lists the ways to do a turn from a grip, one for each grip in which it
-// can end. There is always one.
-func (h Handed) Steps(from Grip, t cube.Turn) []Step { return steps()[h][from][t] }
-
-// End is how long it takes, in milliseconds, until the hands can begin another
-// sequence.
-func (h Handed) End(g Grip) uint16 {
-	if h == TwoHands {
-		return uint16(backHome(g))
-	}
-	return 0
-}
-
-// steps has, for each handed, grip and turn, the quickest way to each end. It takes
-// some milliseconds to make.
-var steps = sync.OnceValue(func() *[3][Grips][cube.Turns][]Step {
-	table := new([3][Grips][cube.Turns][]Step)
-	for t := range cube.Turn(cube.Turns) {
-		for from := range Grip(Grips) {
-			table[TwoHands][from][t] = quickest(twoHands(from, t))
-		}
-		for from := range Grip(oneGrips) {
-			table[RightHand][from][t] = quickest(rightHand(from, t))
-			// A grip of one hand says the same of the other.
-			table[LeftHand][from][t] = quickest(rightHand(from, mirrored(t)))
-		}
-	}
-	return table
-})
-
-// quickest keeps the quickest step to each end.
-func quickest(all []Step) []Step {
-	slices.SortFunc(all, func(a, b Step) int { return cmp.Or(cmp.Compare(a.To, b.To), cmp.Compare(a.Ms, b.Ms)) })
-	return slices.CompactFunc(all, func(a, b Step) bool { return a.To == b.To })
-}
-
 func mirrored(t cube.Turn) cube.Turn { return cube.Sequence{t}.Mirror(cube.MirrorLR)[0] }
-
-// never is more than any sequence takes: the longest that is read has some
-// thousand turns of less than a second each.
-const never = 1<<32 - 1
-
-// Estimate is how long the sequence takes a practised person, started from home:
-// the least over all rows of grips. It is in whole milliseconds.
-func Estimate(s cube.Sequence, h Handed) time.Duration {
-	var costs [2][Grips]uint32
-	var listed [2][Grips]Grip
-	for i := range costs {
-		for g := range costs[i] {
-			costs[i][g] = never
-		}
-	}
-	table := &steps()[h]
-	now, next := 0, 1
-	costs[now][h.Home()], listed[now][0] = 0, h.Home()
-	reached := 1
-	for _, t := range s {
-		count := 0
-		for _, from := range listed[now][:reached] {
-			cost := costs[now][from]
-			costs[now][from] = never
-			for _, step := range table[from][t] {
-				old := costs[next][step.To]
-				if old == never {
-					listed[next][count] = step.To
-					count++
-				}
-				costs[next][step.To] = min(old, cost+uint32(step.Ms))
-			}
-		}
-		now, next, reached = next, now, count
-	}
-	least := uint32(never)
-	for _, g := range listed[now][:reached] {
-		least = min(least, costs[now][g]+uint32(h.End(g)))
-	}
-	return time.Duration(least) * time.Millisecond
-}

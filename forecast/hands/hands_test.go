@@ -7,17 +7,13 @@ import (
 	"testing"
 	"time"
 
+	"slotcast/cube/cubetest"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"slotcast/cube"
 )
-
-func sequence(t testing.TB, text string) cube.Sequence {
-	s, err := cube.Parse(text)
-	require.NoError(t, err)
-	return s
-}
 
 // byTrying is the slow definition: every way to do each turn, from every grip
 // that the ways before it can end in, is tried.
@@ -48,12 +44,11 @@ func byTrying(s cube.Sequence, h Handed) time.Duration {
 // Turns after which the hands are where they were take as long as one by one, for
 // as many of them as a text can have.
 func TestLongSequences(t *testing.T) {
-	t.Parallel()
 	for _, tt := range []struct {
 		turn  string
 		hands Handed
 	}{{"x2", TwoHands}, {"b2", RightHand}, {"f2", LeftHand}} {
-		one := sequence(t, tt.turn)
+		one := cubetest.Sequence(t, tt.turn)
 		long := slices.Repeat(one, cube.MaxLength)
 		assert.Equal(t, cube.MaxLength*Estimate(one, tt.hands), Estimate(long, tt.hands), tt.turn)
 	}
@@ -71,33 +66,30 @@ func drawn(random *rand.Rand, length int) cube.Sequence {
 // The estimate is what trying every row of grips gives: for all sequences of at
 // most three turns, and for random longer ones.
 func TestEstimateIsTheLeastOverAllGrips(t *testing.T) {
-	t.Parallel()
-	random := rand.New(rand.NewPCG(1, 2))
 	for h := range Handed(3) {
-		compare := func(s cube.Sequence) {
+		compare := func(t *testing.T, s cube.Sequence) {
 			if want, got := byTrying(s, h), Estimate(s, h); want != got {
 				t.Fatalf("%s, %s: %v, by trying %v", s, h, got, want)
 			}
 		}
-		for a := range cube.Turn(cube.Turns) {
-			compare(cube.Sequence{a})
-			for b := range cube.Turn(cube.Turns) {
-				compare(cube.Sequence{a, b})
-				for c := range cube.Turn(cube.Turns) {
-					compare(cube.Sequence{a, b, c})
-				}
+		cubetest.Each(t, cube.Turns*cube.Turns, 7, func(t *testing.T, i int) {
+			a, b := cube.Turn(i/cube.Turns), cube.Turn(i%cube.Turns)
+			compare(t, cube.Sequence{a})
+			compare(t, cube.Sequence{a, b})
+			for c := range cube.Turn(cube.Turns) {
+				compare(t, cube.Sequence{a, b, c})
 			}
-		}
-		for range 2000 {
-			compare(drawn(random, 4+random.IntN(3)))
-		}
+		})
+		cubetest.Each(t, 2000, 7, func(t *testing.T, i int) {
+			random := rand.New(rand.NewPCG(1, uint64(i)))
+			compare(t, drawn(random, 4+random.IntN(3)))
+		})
 	}
 }
 
 // From every grip every turn can be done, in no negative time, and the table has
 // each end once.
 func TestEveryTurnCanBeDone(t *testing.T) {
-	t.Parallel()
 	for h := range Handed(3) {
 		reached := []Grip{h.Home()}
 		for i := 0; i < len(reached); i++ {
@@ -132,7 +124,6 @@ func TestMirrorImagesTakeAsLong(t *testing.T) {
 
 // Sums by hand.
 func TestSumsOfTurns(t *testing.T) {
-	t.Parallel()
 	for text, want := range map[string]int{
 		"":        0,
 		"U":       pull,
@@ -169,7 +160,7 @@ func TestSumsOfTurns(t *testing.T) {
 		"d":       below + twoLayers + look,
 		"M' M":    middle + middle + middleAgainst,
 	} {
-		assert.Equal(t, time.Duration(want)*time.Millisecond, Estimate(sequence(t, text), TwoHands), text)
+		assert.Equal(t, time.Duration(want)*time.Millisecond, Estimate(cubetest.Sequence(t, text), TwoHands), text)
 	}
 	for text, want := range map[string]int{
 		"U L U' L'": 2*oneIndex + 2*oneAcross,
@@ -178,8 +169,8 @@ func TestSumsOfTurns(t *testing.T) {
 		"R":         onePalm,
 		"l u":       oneAcross + oneIndex + 2*oneWide + look,
 	} {
-		assert.Equal(t, time.Duration(want)*time.Millisecond, Estimate(sequence(t, text), RightHand), text)
-		assert.Equal(t, time.Duration(want)*time.Millisecond, Estimate(sequence(t, text).Mirror(cube.MirrorLR), LeftHand), text)
+		assert.Equal(t, time.Duration(want)*time.Millisecond, Estimate(cubetest.Sequence(t, text), RightHand), text)
+		assert.Equal(t, time.Duration(want)*time.Millisecond, Estimate(cubetest.Sequence(t, text).Mirror(cube.MirrorLR), LeftHand), text)
 	}
 }
 
@@ -187,8 +178,7 @@ func TestSumsOfTurns(t *testing.T) {
 // face turns. Of 18*15*15*15 (no face twice running) it is in the first half
 // percent.
 func TestRURUIsAmongTheEasiest(t *testing.T) {
-	t.Parallel()
-	own, easier, all := Estimate(sequence(t, "R U R' U'"), TwoHands), 0, 0
+	own, easier, all := Estimate(cubetest.Sequence(t, "R U R' U'"), TwoHands), 0, 0
 	var walk func(s cube.Sequence)
 	walk = func(s cube.Sequence) {
 		if len(s) == 4 {
@@ -212,20 +202,18 @@ func TestRURUIsAmongTheEasiest(t *testing.T) {
 
 // Common practice, no source.
 func TestWhatIsEasierThanWhat(t *testing.T) {
-	t.Parallel()
 	for _, test := range []struct{ easier, harder, why string }{
-		{"R' F R F'", "R B' R' B", "the same motion at the back"},
+		{"R' F R F'", "R B' R' B", "the same at the back"},
 		{"L E' L' U L E L'", "B' E B U B' E' B", "an edge that matches front, and one that matches the side"},
 		{"L E' L' U2 L E L'", "B' E B U2 B' E' B", "an edge that matches front, and one that matches the side"},
-		{"F D' R U R' D U' F'", "F D' R U R' E' L'", "the same motion, and one that ends with another side in front"},
+		{"F D' R U R' D U' F'", "F D' R U R' E' L'", "the same, and one that ends with another side in front"},
 		{"R U R' U'", "F U F' U'", "a wrist has the fingers where they are"},
 	} {
-		assert.Less(t, Estimate(sequence(t, test.easier), TwoHands), Estimate(sequence(t, test.harder), TwoHands), test.why)
+		assert.Less(t, Estimate(cubetest.Sequence(t, test.easier), TwoHands), Estimate(cubetest.Sequence(t, test.harder), TwoHands), test.why)
 	}
 }
 
 func TestWordsForHands(t *testing.T) {
-	t.Parallel()
 	for h := range Handed(3) {
 		again, err := Parse(h.String())
 		require.NoError(t, err)
@@ -237,7 +225,7 @@ func TestWordsForHands(t *testing.T) {
 }
 
 func BenchmarkEstimate(b *testing.B) {
-	s := sequence(b, "R U2 R2 F R F' R U2 R'")
+	s := cubetest.Sequence(b, "R U2 R2 F R F' R U2 R'")
 	for b.Loop() {
 		Estimate(s, TwoHands)
 	}

@@ -34,7 +34,7 @@ var letGo = map[cube.Layer]prices{
 	cube.Z: {oneRotation + look, oneRotation + rotationHalf + look},
 }
 
-// rightHand lists all ways in which the right hand alone does a turn from a grip.
+// rightHand lists all steps by which the right hand alone does a turn from a grip.
 func rightHand(from Grip, t cube.Turn) (all []Step) {
 	index, ring := int(from)/3-1, int(from)%3-1
 	by := t.Quarters() // quarters in the direction of the finger, -1 to 2
@@ -75,15 +75,15 @@ type fingerMove struct{ to, price int }
 func fingerMoves(at, by int, p prices) (moves []fingerMove) {
 	for start := -1; start <= 1; start++ {
 		price := p.quarter
-		ways := []int{by}
+		distances := []int{by}
 		if by == 2 {
-			price, ways = p.half, []int{2, -2}
+			price, distances = p.half, []int{2, -2}
 		}
 		if start != at {
 			price += oneReset
 		}
-		for _, way := range ways {
-			if to := start + way; -1 <= to && to <= 1 {
+		for _, distance := range distances {
+			if to := start + distance; -1 <= to && to <= 1 {
 				moves = append(moves, fingerMove{to, price})
 			}
 		}

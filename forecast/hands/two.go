@@ -105,7 +105,7 @@ func wristFrom(start place, quarters int) (to place, can bool) {
 	return up - start, start == down || start == up
 }
 
-// twoHands lists all ways in which two hands do a turn from a grip, also those
+// twoHands lists all steps by which two hands do a turn from a grip, also those
 // that take no less time than others.
 func twoHands(from Grip, t cube.Turn) (all []Step) {
 	at, last, side := from.split()
@@ -120,7 +120,7 @@ func twoHands(from Grip, t cube.Turn) (all []Step) {
 				price += regrip
 			}
 		}
-		return []Step{{TwoHands.Home(), uint16(price)}}
+		return []Step{{gripOf([2]place{home, home}, noWrist, 0), uint16(price)}}
 	}
 	switch t.Layer() {
 	case cube.E:

@@ -1,8 +1,6 @@
 package lastslot
 
 import (
-	"slotcast/cube/cubetest"
-
 	"errors"
 	"math/rand/v2"
 	"strings"
@@ -12,9 +10,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/cube"
+	"slotcast/cube/cubetest"
 )
 
-// CubeOf is a puzzle with the case, the pieces that the case leaves free drawn at
+// cubeOf is a puzzle with the case, the pieces that the case leaves free drawn at
 // random; without random numbers they stand in order.
 func cubeOf(c Case, random *rand.Rand) cube.Cube {
 	order := func(pair int) (pieces [Spots]int) {
@@ -65,7 +64,6 @@ func odd(order [Spots]int) bool {
 // 32,400 a slot and 8,112 up to AUF: GAP's orbits (testdata/published,
 // pattern_counts.tsv).
 func TestNumberOfCases(t *testing.T) {
-	t.Parallel()
 	assert.Equal(t, 32400, CasesPerSlot)
 	assert.Equal(t, 129600, Cases)
 
@@ -112,9 +110,7 @@ func TestEveryCaseHasItsIndexAndCode(t *testing.T) {
 // Every single wrong character and every swap of neighbours is noticed, in the
 // codes of all cases.
 func TestEveryMistypedCodeIsNoticed(t *testing.T) {
-	t.Parallel()
-	stride := cubetest.Stride(t, 11)
-	for index := 0; index < Cases; index += stride {
+	cubetest.Each(t, Cases, 31, func(t *testing.T, index int) {
 		code := []byte(CaseAt(index).Code())
 		for i, right := range code {
 			for _, wrong := range []byte(codeLetters) {
@@ -135,7 +131,7 @@ func TestEveryMistypedCodeIsNoticed(t *testing.T) {
 				code[i-1], code[i] = code[i], code[i-1]
 			}
 		}
-	}
+	})
 	// Any character outside the code's own is wrong wherever it stands, so one
 	// code stands for all.
 	code := []rune(CaseAt(777).Code())
@@ -156,14 +152,12 @@ func TestEveryMistypedCodeIsNoticed(t *testing.T) {
 
 // Letters that are taken for a digit, seen or heard: common practice, no source.
 func TestCodeLettersAreNotTakenForDigits(t *testing.T) {
-	t.Parallel()
 	for _, letter := range "BDGILOQSZ" {
 		assert.NotContains(t, codeLetters, string(letter))
 	}
 }
 
 func TestCodeErrorsSayWhere(t *testing.T) {
-	t.Parallel()
 	for _, test := range []struct {
 		code   string
 		offset int
@@ -201,7 +195,6 @@ func FuzzParseCode(f *testing.F) {
 }
 
 func TestAnImpossibleCaseIsToldInWords(t *testing.T) {
-	t.Parallel()
 	c := CaseAt(4711)
 	c.Twists[1] = (c.Twists[1] + 1) % 3
 	_, err := NewCase(c)

@@ -64,7 +64,7 @@ func (c Case) Scramble(random *rand.Rand) cube.Sequence {
 	// Who turns what solves the inverse turns the position.
 	turns, err := solve.Turns(position.Inverse())
 	if err != nil {
-		panic("forecast: a case whose position no turns make: " + c.Code())
+		panic("lastslot: a case whose position no turns make: " + c.Code())
 	}
 	return turns
 }

@@ -44,7 +44,6 @@ func TestCubeOfEveryCase(t *testing.T) {
 // times each on average. Where all are equally likely one is missed with a
 // probability of 0.005 % (Poisson, mean 10), and over 30 times with far less.
 func TestOrdersAreDrawnEvenly(t *testing.T) {
-	t.Parallel()
 	random := rand.New(rand.NewPCG(5, 6))
 	c := CaseAt(12_345)
 	drawn := map[cube.Cube]int{}

@@ -1,8 +1,12 @@
-// Package lastslot is the position before the last slot: slots, spots and cases with
-// their codes, where a pair stands, orientation patterns of the top layer, and
-// insertions with what each leaves. Search, atlas, ranking and learning stand on it;
-// it knows no person and no estimate of time. It imports package cube and what is
-// below that.
+// Package lastslot is the last slot as the puzzle has it, whoever solves it: cases
+// and their codes, places of the pair, orientation patterns of the top layer, and
+// verified sequences: insertions with their maps, and follow-ups.
+//
+// # What belongs here
+//
+// What follows from the puzzle and from nothing else, and what several of
+// forecast's packages need. Times, hands, people and what the search found do not:
+// this package imports package cube, and cube/solve for scrambles.
 //
 // # Spots
 //
@@ -20,17 +24,17 @@
 // edge: its front or back colour) on the top face.
 //
 // The five twists add up to a multiple of three and the flips to an even
-// number, so the fourth spot on top never needs to be told.
+// number, so the fourth spot on top never needs to be set.
 //
-// # Motions and maps
+// # Effects and maps
 //
-// An insertion is a fixed map: for each spot, the spot whose piece it brings
-// there and the twist or flip that it adds. What it leaves is therefore a look
-// up in two tables, one for corners and one for edges. Maps differ
-// where they differ by more than a turn of U at the end; that turn belongs to
-// the AUF before the follow-up sequence.
-//
-// # Checks
+// The effect of turns is what they do to the whole puzzle, seen in the hold in
+// which they begin (see [Effect]). An insertion's effect is a fixed map of the
+// spots: for each spot, the spot whose piece it brings there and the twist or flip
+// that it adds (see [Map]). What it leaves is therefore a look-up in two tables,
+// one for corners and one for edges (see [LeftTables]). Maps differ where they
+// differ by more than a turn of U at the end; that turn belongs to the AUF before
+// the follow-up sequence.
 //
 // [CheckSequence] and [CheckInsertion] look at the puzzle in the hold in which
 // the turns begin, so a rotation among them moves no piece.

@@ -15,7 +15,6 @@ import (
 
 // testdata/patterns.tsv: the trade's numbers, common practice, from memory.
 func TestPatternsHaveTheTradesNumbers(t *testing.T) {
-	t.Parallel()
 	file, err := os.Open("../../testdata/patterns.tsv")
 	require.NoError(t, err)
 	defer file.Close()
@@ -40,7 +39,6 @@ func TestPatternsHaveTheTradesNumbers(t *testing.T) {
 // testdata/published/pattern_counts.tsv (GAP): 216 outcomes in 58 classes of
 // sizes 1,1 / 2 x 5 / 4 x 51; edge types 8, 15, 27, 8 classes; 41 with mirrors.
 func TestPatternCounts(t *testing.T) {
-	t.Parallel()
 	sizes := map[Pattern]int{}
 	for o := range Outcome(Outcomes) {
 		sizes[o.Pattern()]++
@@ -82,7 +80,7 @@ func TestOutcomesTurnAsTheTopDoes(t *testing.T) {
 		}
 		require.Equal(t, o, OutcomeOf(c))
 		for quarters, turns := range AUFs {
-			require.Equal(t, OutcomeOf(c.Do(turns)), o.turned(quarters))
+			require.Equal(t, OutcomeOf(c.Do(turns)), o.Turned(quarters))
 		}
 	}
 }

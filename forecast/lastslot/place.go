@@ -37,7 +37,7 @@ func (c Case) Place() Place {
 			return p
 		}
 	}
-	panic("forecast: a place that no turn of U brings above its slot")
+	panic("lastslot: a place that no turn of U brings above its slot")
 }
 
 // placeOf is the place as it is, with no AUF.
@@ -45,7 +45,7 @@ func placeOf(c Case) Place {
 	return Place{Slot: c.Slot, Corner: c.Corner, Edge: c.Edge, Twist: c.Twists[c.Corner], Flip: c.Flips[c.Edge]}
 }
 
-// Pair is a case in which nothing but the pair is told.
+// Pair is a case in which nothing but the pair is set.
 func (p Place) Pair() Case {
 	c := Case{Slot: p.Slot, Corner: p.Corner, Edge: p.Edge}
 	c.Twists[p.Corner], c.Flips[p.Edge] = p.Twist, p.Flip

@@ -49,7 +49,7 @@ func Find(c cube.Cube, slot *Slot) (Position, error) {
 	best := -1
 	for _, h := range crossHolds {
 		held := c.Then(h.hold.Cube())
-		state := evaluate(held)
+		state := look(held)
 		if len(state.cross) == 0 && len(state.open) <= 1 {
 			if len(state.open) == 0 {
 				state.open = []Slot{FR}
@@ -76,8 +76,8 @@ type firstTwo struct {
 	open   []Slot
 }
 
-// evaluate compares the bottom two layers with their centres.
-func evaluate(c cube.Cube) firstTwo {
+// look compares the bottom two layers with their centres.
+func look(c cube.Cube) firstTwo {
 	home := c.Hold().Cube()
 	state := firstTwo{bottom: colours[c.Centres[cube.FaceD]]}
 	for p := cube.DF; p <= cube.DR; p++ {
@@ -98,7 +98,7 @@ func edgeColours(e cube.Edge) string {
 	return colours[f[0]] + "-" + colours[f[1]]
 }
 
-// words says what is unsolved, for the cross that is found where told.
+// words says what is unsolved, for the cross that is where the words say.
 func (s firstTwo) words(where string) string {
 	var open []string
 	for _, slot := range s.open {

@@ -3,7 +3,10 @@ package lastslot
 import (
 	"errors"
 	"math/rand/v2"
+	"sync/atomic"
 	"testing"
+
+	"slotcast/cube/cubetest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -14,10 +17,9 @@ import (
 // Every case is found again in a puzzle that has it, whatever face the cross is
 // on and however the puzzle is held.
 func TestEveryCaseIsFoundInAPuzzle(t *testing.T) {
-	t.Parallel()
-	random := rand.New(rand.NewPCG(1, 1))
-	earlier := 0
-	for index := range Cases {
+	var earlier atomic.Int64
+	cubetest.Each(t, Cases, 7, func(t *testing.T, index int) {
+		random := rand.New(rand.NewPCG(1, uint64(index)))
 		want := CaseAt(index)
 		// Held so that another face is the bottom, with colours where they then
 		// belong: the puzzle with white on top, rotated.
@@ -32,30 +34,29 @@ func TestEveryCaseIsFoundInAPuzzle(t *testing.T) {
 		require.Equal(t, cube.Hold(0), found.Hold)
 		require.Equal(t, want, found.Case)
 
-		// The same, laid on another side: the hold that is told brings it back, but
+		// The same, laid on another side: the hold that is found brings it back, but
 		// for a turn by y and for a cross that comes earlier in the order.
 		down := crossHolds[index%len(crossHolds)]
 		found, err = Find(c.Then(down.hold.Inverse().Cube()), nil)
 		require.NoError(t, err)
 		if found.Hold != down.hold {
 			// So nearly solved that a face earlier in the order has a cross too.
-			earlier++
-			state := evaluate(found.Cube)
+			earlier.Add(1)
+			state := look(found.Cube)
 			require.Empty(t, state.cross)
 			require.LessOrEqual(t, len(state.open), 1)
-			continue
+			return
 		}
 		if !want.Solved() {
 			require.Equal(t, want, found.Case)
 		}
-	}
-	assert.Less(t, earlier, Cases/500)
+	})
+	assert.Less(t, earlier.Load(), int64(Cases/500))
 }
 
 // The rotations that bring each face down are those of the interface: where the
 // cross is now, and what to do first.
 func TestHoldForEachCrossFace(t *testing.T) {
-	t.Parallel()
 	for _, test := range []struct {
 		at   cube.Face
 		hold string
@@ -69,22 +70,14 @@ func TestHoldForEachCrossFace(t *testing.T) {
 
 		// Done backwards from a last-slot position with the cross down, the rotation
 		// puts the cross on that face.
-		c := sequence(t, "R U R'").Cube().Then(turns.Cube().Inverse())
+		c := cubetest.Sequence(t, "R U R'").Cube().Then(turns.Cube().Inverse())
 		found, err := Find(c, nil)
 		require.NoError(t, err)
 		assert.Equal(t, test.hold, found.Hold.Turns().String())
 	}
 }
 
-func sequence(t testing.TB, text string) cube.Sequence {
-	t.Helper()
-	s, err := cube.Parse(text)
-	require.NoError(t, err)
-	return s
-}
-
 func TestSolvedTakesTheFirstSlotOrTheOneNamed(t *testing.T) {
-	t.Parallel()
 	for _, slot := range []Slot{FR, FL, BL, BR} {
 		found, err := Find(cube.Solved, &slot)
 		require.NoError(t, err)
@@ -98,7 +91,6 @@ func TestSolvedTakesTheFirstSlotOrTheOneNamed(t *testing.T) {
 }
 
 func TestWhatIsUnsolvedIsSaidInWords(t *testing.T) {
-	t.Parallel()
 	br := BR
 	for _, test := range []struct {
 		turns string
@@ -110,7 +102,7 @@ func TestWhatIsUnsolvedIsSaidInWords(t *testing.T) {
 		{"R U R'", &br, "the slot BR (back right) is solved; the open one is FR (front right)"},
 		{"R U2 F' L D B2 U R' F D2 L2 U' B R2 F' D L' B", nil, "not a position before the last slot"},
 	} {
-		_, err := Find(sequence(t, test.turns).Cube(), test.slot)
+		_, err := Find(cubetest.Sequence(t, test.turns).Cube(), test.slot)
 		var unsolved *UnsolvedError
 		require.True(t, errors.As(err, &unsolved), test.turns)
 		assert.Contains(t, unsolved.Error(), test.says)

@@ -1,15 +1,3 @@
-// Package search finds insertions and follow-up sequences: every row of turns
-// up to a length that keeps what must be kept, each spelt the way that is
-// easiest to execute. What it finds is kept in the files that package forecast
-// embeds; only the task that makes them, and tests, run it.
-//
-// # Motions
-//
-// The search looks at motions, not at spellings. It follows the pieces from a
-// frame fixed to the centres, where a slice is two opposite face turns and a
-// wide turn is one, and a rotation is nothing. In that frame a motion is a row
-// of blocks: turns of one axis, on alternating axes. Each motion is written in
-// one way only, and is spelt for the hands afterwards (see [Speller]).
 package search
 
 import (
@@ -21,8 +9,8 @@ import (
 type block uint8
 
 const (
-	axes       = 3
-	blockCount = axes * 16
+	axes   = 3
+	blocks = axes * 16
 )
 
 func (b block) axis() int { return int(b) / 16 }
@@ -83,11 +71,11 @@ func (b block) turnsTop() bool {
 	return b.axis() == 0 && first != 0
 }
 
-// blocks are a row of them: a motion, however it is spelt.
-type blocks []block
+// motion is a row of blocks.
+type motion []block
 
-// bytes are the blocks, and blocksFrom is the inverse.
-func (m blocks) bytes() []byte {
+// bytes are the blocks, and motionFrom is the inverse.
+func (m motion) bytes() []byte {
 	b := make([]byte, len(m))
 	for i := range m {
 		b[i] = byte(m[i])
@@ -95,8 +83,8 @@ func (m blocks) bytes() []byte {
 	return b
 }
 
-func blocksFrom(text string) blocks {
-	m := make(blocks, len(text))
+func motionFrom(text string) motion {
+	m := make(motion, len(text))
 	for i := range m {
 		m[i] = block(text[i])
 	}
@@ -105,14 +93,14 @@ func blocksFrom(text string) blocks {
 
 // pack keeps a motion of at most ten blocks in a number, the first block in the
 // lowest six bits, empty places above; b = 0 is no block.
-func (m blocks) pack() (p uint64) {
+func (m motion) pack() (p uint64) {
 	for i, b := range m {
 		p |= uint64(b) << (6 * i)
 	}
 	return p
 }
 
-func unpack(p uint64, into blocks) blocks {
+func unpack(p uint64, into motion) motion {
 	into = into[:0]
 	for ; p != 0; p >>= 6 {
 		into = append(into, block(p&63))
@@ -120,8 +108,8 @@ func unpack(p uint64, into blocks) blocks {
 	return into
 }
 
-func (m blocks) inverse() blocks {
-	r := make(blocks, len(m))
+func (m motion) inverse() motion {
+	r := make(motion, len(m))
 	for i, b := range m {
 		r[len(m)-1-i] = b.inverse()
 	}
@@ -130,8 +118,8 @@ func (m blocks) inverse() blocks {
 
 // across is the motion seen in the mirror that the diagonal of the slot at front
 // right stands in: it swaps front with right and back with left.
-func (m blocks) across() blocks {
-	r := make(blocks, len(m))
+func (m motion) across() motion {
+	r := make(motion, len(m))
 	for i, b := range m {
 		first, second := b.quarters()
 		switch b.axis() {
@@ -144,8 +132,8 @@ func (m blocks) across() blocks {
 	return r
 }
 
-// blocksOf is a row of face turns as a motion.
-func blocksOf(s cube.Sequence) (m blocks) {
+// motionOf is a row of face turns as a motion.
+func motionOf(s cube.Sequence) (m motion) {
 	for _, t := range s {
 		face := int(t.Layer())
 		b := blockOf(face/2, t.Quarters(), 0)
@@ -157,27 +145,51 @@ func blocksOf(s cube.Sequence) (m blocks) {
 	return m
 }
 
-// turns is the motion in face turns only.
-func (m blocks) turns() cube.Sequence {
-	var s cube.Sequence
-	for _, b := range m {
-		s = append(s, b.turns()...)
-	}
-	return s
-}
-
 // blockCubes has what each block does.
-var blockCubes = func() (table [blockCount]cube.Cube) {
-	for b := range block(blockCount) {
+var blockCubes = func() (table [blocks]cube.Cube) {
+	for b := range block(blocks) {
 		table[b] = b.turns().Cube()
 	}
 	return table
 }()
 
-func (m blocks) cube() cube.Cube {
+func (m motion) cube() cube.Cube {
 	c := cube.Solved
 	for _, b := range m {
 		c = c.Then(blockCubes[b])
 	}
 	return c
+}
+
+// and is m and then the block, as one block with the last where both turn one
+// axis.
+func (m motion) and(b block) motion {
+	if len(m) == 0 || m[len(m)-1].axis() != b.axis() {
+		return append(m, b)
+	}
+	first, second := m[len(m)-1].quarters()
+	otherFirst, otherSecond := b.quarters()
+	both := blockOf(b.axis(), first+otherFirst, second+otherSecond)
+	if both.tokens() == 0 {
+		return m[:len(m)-1]
+	}
+	m[len(m)-1] = both
+	return m
+}
+
+// withoutAUF takes turns of the top off both ends.
+func (m motion) withoutAUF() motion {
+	for len(m) > 0 && m[0].turnsTop() {
+		_, second := m[0].quarters()
+		if m[0] = blockOf(0, 0, second); second == 0 {
+			m = m[1:]
+		}
+	}
+	for len(m) > 0 && m[len(m)-1].turnsTop() {
+		_, second := m[len(m)-1].quarters()
+		if m[len(m)-1] = blockOf(0, 0, second); second == 0 {
+			m = m[:len(m)-1]
+		}
+	}
+	return m
 }

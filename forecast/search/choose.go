@@ -10,19 +10,19 @@ import (
 )
 
 // choose lists, for the hands, the numbers of all that the complete search found,
-// which come first, and of those that are the easiest way to leave some pattern of
+// which come first, and of those that are the easiest to leave some pattern of
 // some case: into some slot, after the easiest rotation. For two hands the mirror
 // images of those chosen are chosen too.
 func (f *findings) choose(spelled [][len(views)]spelling, complete int, handed hands.Handed) (chosen []int32) {
 	across := make([]int32, len(f.first))
-	maps := make([]effect, len(f.first))
+	maps := make([]lastslot.Map, len(f.first))
 	for number, m := range f.first {
 		image, ok := f.numbers[mapKey(m.across().cube())]
 		if !ok {
 			panic("search: a motion without a mirror image")
 		}
 		across[number] = image
-		maps[number] = effectOf(m.cube())
+		maps[number] = lastslot.MapOf(m.cube(), lastslot.FR)
 	}
 	cases := casesByPlace()
 	insert := f.times(spelled, across, handed)
@@ -88,16 +88,23 @@ func (f *findings) times(spelled [][len(views)]spelling, across []int32, handed 
 }
 
 // easiest lists, for each case and pattern, the number that takes the least time
-// with its AUF; of equal ones the first.
-func easiest(maps []effect, cases map[[2]int][]placedCase, insert []uint16, aufs [4]uint16) []int32 {
+// with its AUF; of equal ones the first. Where the pair is in its slot already,
+// doing nothing is the easiest to leave the pattern that is there.
+func easiest(maps []lastslot.Map, cases *[lastslot.PairPlaces][]placedCase, insert []uint16, aufs [4]uint16) []int32 {
 	const pairs = lastslot.CasesPerSlot * lastslot.Patterns
-	least, by := slices.Repeat([]uint16{1<<16 - 1}, pairs), make([]int32, pairs)
+	const none = -1
+	least, by := slices.Repeat([]uint16{1<<16 - 1}, pairs), slices.Repeat([]int32{none}, pairs)
+	nothing := &lastslot.AUFMaps[0]
+	for i := range cases[nothing.PairPlace()] {
+		c := &cases[nothing.PairPlace()][i].Case
+		least[c.Index()*lastslot.Patterns+int(nothing.Leaves(c).Pattern())] = 0
+	}
 	for number := range maps {
 		m := &maps[number]
-		list := cases[m.place]
+		list := cases[m.PairPlace()]
 		for i := range list {
 			c := &list[i]
-			pattern := int(m.leaves(&c.Case).Pattern())
+			pattern := int(m.Leaves(&c.Case).Pattern())
 			for quarters, index := range c.before {
 				pair, took := int(index)*lastslot.Patterns+pattern, insert[number]+aufs[quarters]
 				if took < least[pair] {
@@ -107,7 +114,7 @@ func easiest(maps []effect, cases map[[2]int][]placedCase, insert []uint16, aufs
 		}
 	}
 	slices.Sort(by)
-	return slices.Compact(by)
+	return slices.DeleteFunc(slices.Compact(by), func(number int32) bool { return number == none })
 }
 
 // placedCase is a case, and the indexes of those that it is after each AUF.
@@ -116,47 +123,16 @@ type placedCase struct {
 	before [4]int32
 }
 
-// casesByPlace has the cases of the slot at front right by where the pair stands,
-// as effects have it.
-func casesByPlace() map[[2]int][]placedCase {
-	cases := map[[2]int][]placedCase{}
+// casesByPlace has the cases of the slot at front right by where the pair stands.
+func casesByPlace() *[lastslot.PairPlaces][]placedCase {
+	var cases [lastslot.PairPlaces][]placedCase
 	for index := range lastslot.CasesPerSlot {
 		c := placedCase{Case: lastslot.CaseAt(index)}
 		for quarters := range c.before {
 			c.before[quarters] = int32(c.Turned(-quarters).Index())
 		}
-		place := [2]int{c.Corner*3 + c.Twists[c.Corner], c.Edge*2 + c.Flips[c.Edge]}
+		place := c.PairPlace()
 		cases[place] = append(cases[place], c)
 	}
-	return cases
-}
-
-// effect says what a motion does: for each spot, which spot's piece comes there
-// and what it adds, spot*3 + twist and spot*2 + flip; and the place of the pair
-// that it fills the slot from.
-type effect struct {
-	corners, edges [lastslot.Spots]int
-	place          [2]int
-}
-
-func effectOf(c cube.Cube) (e effect) {
-	const slot = lastslot.InSlot
-	for spot := range lastslot.Spots {
-		corner, edge := c.Corners[lastslot.FR.CornerPlace(spot)], c.Edges[lastslot.FR.EdgePlace(spot)]
-		e.corners[spot] = min(int(corner.Piece()), slot)*3 + corner.Twist()
-		e.edges[spot] = min(int(edge.Piece()), slot)*2 + edge.Flip()
-	}
-	corner, edge := e.corners[slot], e.edges[slot]
-	e.place = [2]int{corner/3*3 + (3-corner%3)%3, edge}
-	return e
-}
-
-// leaves is what the motion leaves of a case whose pair stands in its place.
-func (e *effect) leaves(c *lastslot.Case) lastslot.Outcome {
-	var twists, flips [4]int
-	for spot := range twists {
-		twists[spot] = (c.Twists[e.corners[spot]/3] + e.corners[spot]%3) % 3
-		flips[spot] = c.Flips[e.edges[spot]/2] ^ e.edges[spot]%2
-	}
-	return lastslot.OutcomeAs(twists, flips)
+	return &cases
 }

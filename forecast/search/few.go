@@ -91,7 +91,7 @@ func tokensOf(layers []cube.Layer) (table [cube.Holds][]token) {
 // the start hold, that keeps the pieces of cross and three slots and ends with the
 // bottom at the bottom. The motion is without turns of the top at its ends and
 // only valid during the call; some are found more than once.
-func meetFew(ctx context.Context, few Few, start cube.Hold, found func(blocks)) error {
+func meetFew(ctx context.Context, few Few, start cube.Hold, found func(motion)) error {
 	tokens := tokensOf(few.Layers)
 	first, err := fewHalves(ctx, tokens, (few.Turns+1)/2, []cube.Hold{start})
 	if err != nil {
@@ -101,7 +101,7 @@ func meetFew(ctx context.Context, few Few, start cube.Hold, found func(blocks)) 
 	if err != nil {
 		return err
 	}
-	whole, half := make(blocks, 0, 2*few.Turns), make(blocks, 0, few.Turns)
+	whole, half := make(motion, 0, 2*few.Turns), make(motion, 0, few.Turns)
 	for i, j := 0, 0; i < len(first) && j < len(second); {
 		switch cmp.Compare(first[i].key, second[j].key) {
 		case -1:
@@ -142,8 +142,8 @@ func fewHalves(ctx context.Context, tokens [cube.Holds][]token, limit int, start
 	for i := range levels {
 		levels[i] = slices.Clone(pieces)
 	}
-	var walk func(depth int, hold cube.Hold, last *token, m blocks) error
-	walk = func(depth int, hold cube.Hold, last *token, m blocks) error {
+	var walk func(depth int, hold cube.Hold, last *token, m motion) error
+	walk = func(depth int, hold cube.Hold, last *token, m motion) error {
 		at := levels[depth]
 		key := uint64(hold)
 		for _, x := range at {
@@ -176,43 +176,10 @@ func fewHalves(ctx context.Context, tokens [cube.Holds][]token, limit int, start
 		return nil
 	}
 	for _, start := range starts {
-		if err := walk(0, start, nil, blocks{}); err != nil {
+		if err := walk(0, start, nil, motion{}); err != nil {
 			return nil, err
 		}
 	}
 	slices.SortFunc(list, func(a, b fewHalf) int { return cmp.Or(cmp.Compare(a.key, b.key), cmp.Compare(a.blocks, b.blocks)) })
 	return slices.Compact(list), nil
-}
-
-// and is m and then the block, as one block with the last where both turn one
-// axis.
-func (m blocks) and(b block) blocks {
-	if len(m) == 0 || m[len(m)-1].axis() != b.axis() {
-		return append(m, b)
-	}
-	first, second := m[len(m)-1].quarters()
-	otherFirst, otherSecond := b.quarters()
-	both := blockOf(b.axis(), first+otherFirst, second+otherSecond)
-	if both.tokens() == 0 {
-		return m[:len(m)-1]
-	}
-	m[len(m)-1] = both
-	return m
-}
-
-// withoutAUF takes turns of the top off both ends.
-func (m blocks) withoutAUF() blocks {
-	for len(m) > 0 && m[0].turnsTop() {
-		_, second := m[0].quarters()
-		if m[0] = blockOf(0, 0, second); second == 0 {
-			m = m[1:]
-		}
-	}
-	for len(m) > 0 && m[len(m)-1].turnsTop() {
-		_, second := m[len(m)-1].quarters()
-		if m[len(m)-1] = blockOf(0, 0, second); second == 0 {
-			m = m[:len(m)-1]
-		}
-	}
-	return m
 }

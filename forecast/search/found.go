@@ -17,36 +17,6 @@ import (
 	"slotcast/forecast/lastslot"
 )
 
-// spelling is a way to write a motion down, and its price.
-type spelling struct {
-	turns cube.Sequence
-	price price
-}
-
-// before orders spellings by price and then by letters, so that a search always
-// finds the same.
-func (s spelling) before(o spelling) bool {
-	if s.price != o.price {
-		return s.price < o.price
-	}
-	return s.turns.String() < o.turns.String()
-}
-
-type view struct {
-	slot  lastslot.Slot
-	hands hands.Handed
-}
-
-// views are what insertions are spelt for. Two hands have the mirror images at the
-// left slots, and the left hand has those of the right one.
-var views = [...]view{
-	{lastslot.FR, hands.TwoHands}, {lastslot.BR, hands.TwoHands},
-	{lastslot.FR, hands.RightHand}, {lastslot.FL, hands.RightHand}, {lastslot.BL, hands.RightHand}, {lastslot.BR, hands.RightHand},
-}
-
-// holdAt is the hold in which the slot at front right is seen at another.
-func holdAt(slot lastslot.Slot) cube.Hold { return cube.Hold(int(slot-lastslot.FR) & 3) }
-
 // Insertions are what [FindInsertions] found.
 type Insertions struct{ rows [2][][]cube.Sequence }
 
@@ -58,84 +28,47 @@ func (i *Insertions) TwoHands() [][]cube.Sequence { return i.rows[hands.TwoHands
 // BL and BR, in order of the first's time.
 func (i *Insertions) RightHand() [][]cube.Sequence { return i.rows[hands.RightHand] }
 
-// candidate is a motion that fills the slot, and the number of its map.
-type candidate struct {
-	number int32
-	blocks string // its blocks
-}
-
-// findings collects candidates.
-type findings struct {
-	numbers map[[10]byte]int32
-	list    []candidate
-	// first has a motion for each number.
-	first []blocks
-}
-
-// onlyAUF is the key of what does nothing but turn U, which nobody needs to learn.
-var onlyAUF = mapKey(cube.Solved)
-
-func (f *findings) add(m blocks) {
-	key := mapKey(m.cube())
-	if key == onlyAUF {
-		return
-	}
-	number, known := f.numbers[key]
-	if !known {
-		number = int32(len(f.first))
-		f.numbers[key] = number
-		f.first = append(f.first, slices.Clone(m))
-	}
-	f.list = append(f.list, candidate{number, string(m.bytes())})
-}
-
 // FindInsertions finds insertions for a slot at front right: every one of at most
 // twice halfTokens tokens, a face, wide or slice turn each; every one that few
 // have; and others, rows of face turns. Of those whose maps are the same but for a
 // turn of U at the end the easiest is kept. All that the complete search found are
 // kept, and of the rest those that are the easiest, for some hands, to leave some
 // pattern of some case.
-func FindInsertions(ctx context.Context, halfTokens int, few []Few, others []cube.Sequence, tell func(string)) (*Insertions, error) {
+func FindInsertions(ctx context.Context, halfTokens int, few []Few, others []cube.Sequence, report func(string)) (*Insertions, error) {
 	start := time.Now()
-	told := func(format string, values ...any) {
-		tell(fmt.Sprintf(format, values...) + fmt.Sprintf(", after %v", time.Since(start).Round(time.Millisecond)))
+	reportf := func(format string, values ...any) {
+		report(fmt.Sprintf(format, values...) + fmt.Sprintf(", after %v", time.Since(start).Round(time.Millisecond)))
 	}
 	f := &findings{numbers: map[[10]byte]int32{}}
-	err := meet(ctx, CrossAndThreeSlots, halfTokens, true, func(m blocks) {
-		if len(m) > 0 {
-			f.add(m)
-		}
-	})
-	if err != nil {
+	if err := meet(ctx, CrossAndThreeSlots, halfTokens, true, f.add); err != nil {
 		return nil, err
 	}
 	complete := len(f.first)
-	told("%d motions with %d maps: all of at most %d tokens", len(f.list), complete, 2*halfTokens)
+	reportf("%d motions with %d maps: all of at most %d tokens", len(f.list), complete, 2*halfTokens)
 	for _, few := range few {
 		before := len(f.first)
 		err := meetImages(ctx, few, f.add)
 		if err != nil {
 			return nil, err
 		}
-		told("%d more maps from %s, of at most %d turns", len(f.first)-before, layerNames(few.Layers), few.Turns)
+		reportf("%d more maps from %s, of at most %d turns", len(f.first)-before, layerNames(few.Layers), few.Turns)
 	}
 	before := len(f.first)
 	for _, row := range others {
-		if m := blocksOf(row); len(m) > 0 {
-			f.add(m)
-			f.add(m.across())
-		}
+		m := motionOf(row)
+		f.add(m)
+		f.add(m.across())
 	}
-	told("%d more maps from the atlas", len(f.first)-before)
-	spelled, err := f.spell(ctx, told)
+	reportf("%d more maps from the atlas", len(f.first)-before)
+	spelled, err := f.spell(ctx, reportf)
 	if err != nil {
 		return nil, err
 	}
-	told("%d maps are spelt", len(f.first))
+	reportf("%d maps are spelt", len(f.first))
 	found := &Insertions{}
 	for _, handed := range []hands.Handed{hands.TwoHands, hands.RightHand} {
 		chosen := f.choose(spelled, complete, handed)
-		told("%s: %d of %d other maps are the easiest somewhere", handed, len(chosen)-complete, len(f.first)-complete)
+		reportf("%s: %d of %d other maps are the easiest somewhere", handed, len(chosen)-complete, len(f.first)-complete)
 		found.rows[handed] = rowsOf(spelled, chosen, handed)
 	}
 	return found, nil
@@ -169,7 +102,7 @@ func Searched(halfTokens int, few []Few) string {
 }
 
 // meetImages is [meetFew] from each of the slots and in the mirror.
-func meetImages(ctx context.Context, few Few, found func(blocks)) error {
+func meetImages(ctx context.Context, few Few, found func(motion)) error {
 	for _, image := range []Few{few, few.mirror()} {
 		for hold := range cube.Hold(uprightHolds) {
 			if err := meetFew(ctx, image, hold, found); err != nil {
@@ -191,13 +124,13 @@ func layerNames(layers []cube.Layer) string {
 func compareTexts(a, b cube.Sequence) int { return strings.Compare(a.String(), b.String()) }
 
 // spell is the easiest spelling of each number's motions for each view.
-func (f *findings) spell(ctx context.Context, told func(string, ...any)) ([][len(views)]spelling, error) {
+func (f *findings) spell(ctx context.Context, reportf func(string, ...any)) ([][len(views)]spelling, error) {
 	// The shorter first: then the dearer need not be spelt to the end.
 	slices.SortFunc(f.list, func(a, b candidate) int {
-		return cmp.Or(cmp.Compare(a.number, b.number), cmp.Compare(len(a.blocks), len(b.blocks)), cmp.Compare(a.blocks, b.blocks))
+		return cmp.Or(cmp.Compare(a.number, b.number), cmp.Compare(len(a.motion), len(b.motion)), cmp.Compare(a.motion, b.motion))
 	})
 	f.list = slices.Compact(f.list)
-	told("%d different motions", len(f.list))
+	reportf("%d different motions", len(f.list))
 	spelled := make([][len(views)]spelling, len(f.first))
 	starts := make([]int, 0, len(f.first)+1)
 	for i := range f.list {
@@ -220,7 +153,7 @@ func (f *findings) spell(ctx context.Context, told func(string, ...any)) ([][len
 				for number := first; number < min(first+portion, len(f.first)); number++ {
 					best := &spelled[number]
 					for _, c := range f.list[starts[number]:starts[number+1]] {
-						m := blocksFrom(c.blocks)
+						m := motionFrom(c.motion)
 						for h, speller := range spellers {
 							speller.prepare(m)
 							for i, view := range views {
@@ -239,7 +172,7 @@ func (f *findings) spell(ctx context.Context, told func(string, ...any)) ([][len
 }
 
 // improve takes the spelling of the motion that was prepared where it is better.
-func (s *Speller) improve(best *spelling, m blocks, start cube.Hold) {
+func (s *Speller) improve(best *spelling, m motion, start cube.Hold) {
 	bound := never
 	if best.turns != nil {
 		bound = best.price
@@ -249,28 +182,6 @@ func (s *Speller) improve(best *spelling, m blocks, start cube.Hold) {
 	}
 }
 
-// mapKey tells motions apart that differ by more than a turn of U at the end:
-// the pieces on top and in the slot, after that turn of U which gives the
-// lowest.
-func mapKey(c cube.Cube) [10]byte {
-	var lowest [10]byte
-	for quarters := range 4 {
-		turned := c
-		if quarters != 0 {
-			turned = c.Turn(cube.TurnOf(cube.U, quarters))
-		}
-		var key [10]byte
-		for i := range 4 {
-			key[i], key[5+i] = byte(turned.Corners[i]), byte(turned.Edges[i])
-		}
-		key[4], key[9] = byte(turned.Corners[cube.DFR]), byte(turned.Edges[cube.FR])
-		if quarters == 0 || bytes.Compare(key[:], lowest[:]) < 0 {
-			lowest = key
-		}
-	}
-	return lowest
-}
-
 // FindFollowUps finds, for each pattern but the oriented one, the easiest sequence
 // that orients it and keeps the first two layers, for two hands and for the right
 // one: of all with at most twice halfTurns face turns, of all with at most twice
@@ -278,7 +189,7 @@ func mapKey(c cube.Cube) [10]byte {
 // The AUF that the sequence needs before it is left to the forecast.
 func FindFollowUps(ctx context.Context, halfTurns, halfTokens int, few []Few) (both, one [lastslot.Patterns]cube.Sequence, err error) {
 	var motions []string
-	add := func(m blocks) { motions = append(motions, string(m.bytes())) }
+	add := func(m motion) { motions = append(motions, string(m.bytes())) }
 	if err := meet(ctx, FirstTwoLayers, halfTurns, false, add); err != nil {
 		return both, one, err
 	}
@@ -287,7 +198,7 @@ func FindFollowUps(ctx context.Context, halfTurns, halfTokens int, few []Few) (b
 	}
 	slot := Kept{Corners: []cube.CornerPlace{cube.DFR}, Edges: []cube.EdgePlace{cube.FR}}
 	for _, few := range few {
-		err := meetImages(ctx, few, func(m blocks) {
+		err := meetImages(ctx, few, func(m motion) {
 			if c := m.cube(); slot.keptBy(c) {
 				add(m)
 			}
@@ -315,7 +226,7 @@ func followUps(ctx context.Context, motions []string, handed hands.Handed) (sequ
 		if i&0xfff == 0 && ctx.Err() != nil {
 			return sequences
 		}
-		m := blocksFrom(text)
+		m := motionFrom(text)
 		// The sequence orients what undoing it makes of the oriented top.
 		pattern := lastslot.OutcomeOf(m.inverse().cube()).Pattern()
 		if pattern == 0 {

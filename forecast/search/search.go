@@ -55,7 +55,7 @@ func (k Kept) start() (at []uint8) {
 
 // carried[b][x] is where the block b takes a piece that stands as x says: a
 // cube.Corner or cube.Edge, but with the place it is in instead of its own.
-var carriedCorners, carriedEdges = func() (corners, edges [blockCount][24]uint8) {
+var carriedCorners, carriedEdges = func() (corners, edges [blocks][24]uint8) {
 	for b, c := range blockCubes {
 		for place, from := range c.Corners {
 			for twist := range 3 {
@@ -100,7 +100,7 @@ func halves(ctx context.Context, kept Kept, limit int, slicesCountOne bool) ([]h
 		if left == 0 {
 			return nil
 		}
-		for b := range block(blockCount) {
+		for b := range block(blocks) {
 			cost := b.tokens()
 			if !slicesCountOne {
 				cost = len(b.turns())
@@ -133,13 +133,13 @@ func halves(ctx context.Context, kept Kept, limit int, slicesCountOne bool) ([]h
 // of the top face. The motion is only valid during the call; some are found
 // more than once. Two halves that take the kept pieces to the same places make
 // one motion: the first, then the second undone.
-func meet(ctx context.Context, kept Kept, limit int, slicesCountOne bool, found func(blocks)) error {
+func meet(ctx context.Context, kept Kept, limit int, slicesCountOne bool, found func(motion)) error {
 	list, err := halves(ctx, kept, limit, slicesCountOne)
 	if err != nil {
 		return err
 	}
-	whole := make(blocks, 0, 2*limit)
-	first, second := make(blocks, 0, limit), make(blocks, 0, limit)
+	whole := make(motion, 0, 2*limit)
+	first, second := make(motion, 0, limit), make(motion, 0, limit)
 	for start := 0; start < len(list); {
 		end := start + 1
 		for end < len(list) && list[end].key == list[start].key {

@@ -37,51 +37,51 @@ func leftTurns(s cube.Sequence) (n int) {
 	return n
 }
 
-// way is one way to execute a block in a hold: the turns and the hold that they
+// execution is how to do a block in a hold: the turns and the hold that they
 // end in, where they take the hands from each grip, and the least price over all
 // grips.
-type way struct {
+type execution struct {
 	turns cube.Sequence
 	hold  cube.Hold
 	steps *[hands.Grips][]step
 	least price
 }
 
-// step is where a way takes the hands, and its price.
+// step is where an execution takes the hands, and its price.
 type step struct {
 	to    hands.Grip
 	price price
 }
 
-// spelt has the turns and the hold of each way to execute a block in a hold. A
+// spelt has the turns and the hold of each execution of a block in a hold. A
 // face turn may be done as the wide turn of the face across, which leaves the
 // puzzle held otherwise; of two faces that turn both may be done so, or one of
 // them with the slice. None is written in more turns than there are faces on its
 // axis, or one face turn in more than one.
-var spelt = sync.OnceValue(func() (table [cube.Holds][blockCount][]way) {
+var spelt = sync.OnceValue(func() (table [cube.Holds][blocks][]execution) {
 	for h := range cube.Hold(cube.Holds) {
-		for b := range block(blockCount) {
+		for b := range block(blocks) {
 			if b.tokens() > 0 {
-				table[h][b] = waysOf(h, b)
+				table[h][b] = executionsOf(h, b)
 			}
 		}
 	}
 	return table
 })
 
-func waysOf(h cube.Hold, b block) (list []way) {
+func executionsOf(h cube.Hold, b block) (list []execution) {
 	firstFace, secondFace := faces(b.axis())
 	first, second := b.quarters()
 	most := len(b.turns())
 	for slice := range 4 {
 		// The slice, turned like the first face, is the whole puzzle turned so and
 		// the two faces turned back: -slice for the first, +slice for the second.
-		w := way{hold: h}
+		w := execution{hold: h}
 		if slice != 0 {
 			w = w.and(cube.SliceTurn, firstFace, slice, true)
 		}
-		for _, withFirst := range wholeWays(w, firstFace, secondFace, first+slice) {
-			for _, w := range wholeWays(withFirst, secondFace, firstFace, second-slice) {
+		for _, withFirst := range wholeExecutions(w, firstFace, secondFace, first+slice) {
+			for _, w := range wholeExecutions(withFirst, secondFace, firstFace, second-slice) {
 				if len(w.turns) > most {
 					continue
 				}
@@ -96,25 +96,25 @@ func waysOf(h cube.Hold, b block) (list []way) {
 	return list
 }
 
-// wholeWays is w with the face turned: as a face turn, or as a wide turn from
+// wholeExecutions is w with the face turned: as a face turn, or as a wide turn from
 // the face across, by which the whole puzzle turns with that face.
-func wholeWays(w way, face, across cube.Face, quarters int) []way {
+func wholeExecutions(w execution, face, across cube.Face, quarters int) []execution {
 	if quarters&3 == 0 {
-		return []way{w}
+		return []execution{w}
 	}
-	return []way{w.and(cube.FaceTurn, face, quarters, false), w.and(cube.WideTurn, across, quarters, true)}
+	return []execution{w.and(cube.FaceTurn, face, quarters, false), w.and(cube.WideTurn, across, quarters, true)}
 }
 
 // and is w with one more turn of the layer of that kind at the body's face;
 // where it carries the centres the hold changes by as much.
-func (w way) and(kind cube.Kind, face cube.Face, quarters int, carriesCentres bool) way {
+func (w execution) and(kind cube.Kind, face cube.Face, quarters int, carriesCentres bool) execution {
 	at := w.hold.Face(face)
 	turns := cube.Join(w.turns, cube.Sequence{cube.TurnLike(kind, at, quarters)})
 	hold := w.hold
 	if carriesCentres {
 		hold = hold.Then(cube.Sequence{cube.TurnLike(cube.Rotation, at, quarters)}.Cube().Hold())
 	}
-	return way{turns: turns, hold: hold}
+	return execution{turns: turns, hold: hold}
 }
 
 // states is the number of pairs of a hold and a grip: hold*Grips + grip.
@@ -128,18 +128,18 @@ const maxBlocks = 16
 // a dynamic program over the 24 holds and the grips. It is not for use by several
 // goroutines at once.
 type Speller struct {
-	handed hands.Handed
-	ways   *[cube.Holds][blockCount][]way
+	handed     hands.Handed
+	executions *[cube.Holds][blocks][]execution
 	// rotated has, for each upright hold, the rotations by y.
-	rotated *[cube.Holds][]way
+	rotated *[cube.Holds][]execution
 
 	// toGo has, for each number of blocks done and each hold, no more than what the
 	// rest costs, whatever the grip.
 	toGo [maxBlocks + 1][cube.Holds]price
 	// After each number of blocks, for each state: the least cost of being there,
-	// the way that led there last, and the state before it.
+	// the execution that led there last, and the state before it.
 	cost  [maxBlocks + 1][states]price
-	taken [maxBlocks + 1][states]*way
+	taken [maxBlocks + 1][states]*execution
 	from  [maxBlocks + 1][states]uint16
 	// reached lists the states with a cost.
 	reached [maxBlocks + 1][]uint16
@@ -148,7 +148,7 @@ type Speller struct {
 // NewSpeller makes a speller for the hands.
 func NewSpeller(handed hands.Handed) *Speller {
 	tables := spellings[handed]()
-	s := &Speller{handed: handed, ways: &tables.ways, rotated: &tables.rotated}
+	s := &Speller{handed: handed, executions: &tables.executions, rotated: &tables.rotated}
 	for i := range s.cost {
 		for state := range s.cost[i] {
 			s.cost[i][state] = never
@@ -158,11 +158,11 @@ func NewSpeller(handed hands.Handed) *Speller {
 }
 
 type spellingTables struct {
-	ways    [cube.Holds][blockCount][]way
-	rotated [cube.Holds][]way
+	executions [cube.Holds][blocks][]execution
+	rotated    [cube.Holds][]execution
 }
 
-// spellings has the ways priced for each handed.
+// spellings has the executions priced for each handed.
 var spellings = func() (tables [3]func() *spellingTables) {
 	for h := range tables {
 		tables[h] = sync.OnceValue(func() *spellingTables { return pricedFor(hands.Handed(h)) })
@@ -171,9 +171,9 @@ var spellings = func() (tables [3]func() *spellingTables) {
 }()
 
 func pricedFor(handed hands.Handed) *spellingTables {
-	t := &spellingTables{ways: spelt()}
+	t := &spellingTables{executions: spelt()}
 	known := map[string]*[hands.Grips][]step{}
-	priced := func(w way) way {
+	priced := func(w execution) execution {
 		text := w.turns.String()
 		if known[text] == nil {
 			known[text] = stepsOf(handed, w.turns)
@@ -186,18 +186,18 @@ func pricedFor(handed hands.Handed) *spellingTables {
 		}
 		return w
 	}
-	for h := range t.ways {
-		for b := range t.ways[h] {
-			list := make([]way, len(t.ways[h][b]))
-			for i, w := range t.ways[h][b] {
+	for h := range t.executions {
+		for b := range t.executions[h] {
+			list := make([]execution, len(t.executions[h][b]))
+			for i, w := range t.executions[h][b] {
 				list[i] = priced(w)
 			}
-			t.ways[h][b] = list
+			t.executions[h][b] = list
 		}
 		// Only with the bottom at the bottom is it known what comes to the front.
 		for quarters := 1; h < uprightHolds && quarters < 4; quarters++ {
 			y := cube.Sequence{cube.TurnOf(cube.Y, quarters)}
-			t.rotated[h] = append(t.rotated[h], priced(way{turns: y, hold: cube.Hold(h).Then(y.Cube().Hold())}))
+			t.rotated[h] = append(t.rotated[h], priced(execution{turns: y, hold: cube.Hold(h).Then(y.Cube().Hold())}))
 		}
 	}
 	return t
@@ -236,7 +236,7 @@ func stepsOf(handed hands.Handed, turns cube.Sequence) *[hands.Grips][]step {
 const uprightHolds = 4
 
 // prepare works out toGo for a motion; then it can be spelt from several holds.
-func (s *Speller) prepare(m blocks) {
+func (s *Speller) prepare(m motion) {
 	last := &s.toGo[len(m)]
 	for h := range last {
 		last[h] = never
@@ -248,7 +248,7 @@ func (s *Speller) prepare(m blocks) {
 		next, here, b := &s.toGo[i+1], &s.toGo[i], m[i]
 		for h := range here {
 			least := never
-			list := s.ways[h][b]
+			list := s.executions[h][b]
 			for j := range list {
 				least = min(least, list[j].least+next[list[j].hold])
 			}
@@ -271,7 +271,7 @@ func (s *Speller) prepare(m blocks) {
 // spell is the easiest row of turns for the motion that was prepared, started in
 // the hold and ended in any with the same bottom; none where it costs more than
 // the bound.
-func (s *Speller) spell(m blocks, start cube.Hold, bound price) (spelling, bool) {
+func (s *Speller) spell(m motion, start cube.Hold, bound price) (spelling, bool) {
 	if s.toGo[0][start] > bound {
 		return spelling{}, false
 	}
@@ -281,7 +281,7 @@ func (s *Speller) spell(m blocks, start cube.Hold, bound price) (spelling, bool)
 	for i, b := range m {
 		for _, state := range s.reached[i] {
 			cost := s.cost[i][state]
-			list := s.ways[state/hands.Grips][b]
+			list := s.executions[state/hands.Grips][b]
 			for j := range list {
 				s.take(&list[j], i+1, int(state), cost, bound)
 			}
@@ -327,9 +327,9 @@ func (s *Speller) spell(m blocks, start cube.Hold, bound price) (spelling, bool)
 	return found, best < never
 }
 
-// take goes from a state by a way, after which so many blocks are done, unless
+// take goes from a state by an execution, after which so many blocks are done, unless
 // that cannot end within the bound.
-func (s *Speller) take(w *way, done, state int, cost, bound price) {
+func (s *Speller) take(w *execution, done, state int, cost, bound price) {
 	rest := s.toGo[done][w.hold]
 	if cost+w.least+rest > bound {
 		return
@@ -349,4 +349,19 @@ func (s *Speller) take(w *way, done, state int, cost, bound price) {
 		}
 		s.cost[done][to], s.taken[done][to], s.from[done][to] = total, w, uint16(state)
 	}
+}
+
+// spelling is how a motion is written down, and its price.
+type spelling struct {
+	turns cube.Sequence
+	price price
+}
+
+// before orders spellings by price and then by letters, so that a search always
+// finds the same.
+func (s spelling) before(o spelling) bool {
+	if s.price != o.price {
+		return s.price < o.price
+	}
+	return s.turns.String() < o.turns.String()
 }

@@ -48,13 +48,13 @@ func (s *Server) wishedOptions(wished query.Wish, q query.Query, f *forecast.For
 		options = slices.DeleteFunc(f.Forecast(request), func(o forecast.Option) bool { return !wanted(o.Leaves.Pattern()) })
 	} else {
 		var rows []cube.Sequence
-		for _, option := range s.atlas.Ways(q.Case, wanted) {
+		for _, option := range s.atlas.Options(q.Case, wanted) {
 			rows = append(rows, option.Turns())
 		}
 		if options, err = f.Options(request, rows); err != nil {
 			return nil, 0, err
 		}
-		options = slices.DeleteFunc(options, func(o forecast.Option) bool { return !q.Filter.Allows(o.Turns, o.Count) })
+		options = slices.DeleteFunc(options, func(o forecast.Option) bool { return !q.Filter.Offers(o.Turns, o.Count) })
 	}
 	if wished.Easiest {
 		slices.SortFunc(options, forecast.CompareInsert)

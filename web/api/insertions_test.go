@@ -115,7 +115,7 @@ func TestEasiestOfHowMany(t *testing.T) {
 	}
 	book, err := site.LoadedBook()
 	require.NoError(t, err)
-	assert.Len(t, book.Forecast(forecast.Request{Case: lastslot.CaseAt(31_416), Person: forecast.Anyone()}), all)
+	assert.Len(t, book.For(forecast.Anyone()).Forecast(forecast.Request{Case: lastslot.CaseAt(31_416)}), all)
 	assert.Contains(t, site.AskInsertions(t, h, "case", code, "oll", "0").Searched, "none is shorter")
 }
 

@@ -7,6 +7,8 @@ import (
 
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/learn"
+	"slotcast/forecast/technique"
 	"slotcast/web/problem"
 	"slotcast/web/query"
 )
@@ -26,23 +28,23 @@ type (
 		Average      secondsNumber `json:"average"`
 	}
 	learningLesson struct {
-		Turns      string               `json:"turns"`
-		Level      int                  `json:"level"`
-		Known      bool                 `json:"known"`
-		Count      int                  `json:"count"`
-		Insert     secondsNumber        `json:"insert"`
-		Average    secondsNumber        `json:"average"`
-		Saves      secondsNumber        `json:"saves"`
-		Best       int                  `json:"best"`
-		Leaves     []int                `json:"leaves"`
-		Techniques []lastslot.Technique `json:"techniques"`
+		Turns      string                `json:"turns"`
+		Level      int                   `json:"level"`
+		Known      bool                  `json:"known"`
+		Count      int                   `json:"count"`
+		Insert     secondsNumber         `json:"insert"`
+		Average    secondsNumber         `json:"average"`
+		Saves      secondsNumber         `json:"saves"`
+		Best       int                   `json:"best"`
+		Leaves     []int                 `json:"leaves"`
+		Techniques []technique.Technique `json:"techniques"`
 	}
 	learningPlacesAnswer struct {
 		Places []learningPlace `json:"places"`
 	}
 )
 
-func answerPlace(list forecast.LearningList) learningPlace {
+func answerPlace(list learn.List) learningPlace {
 	return learningPlace{list.Place.String(), list.Place.Case().Code(), list.Place.Cases(), list.Known, average(list.Average)}
 }
 
@@ -73,14 +75,17 @@ func (s *Server) Learning(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	list := f.LearningList(place)
+	list, err := learn.Of(r.Context(), f, place)
+	if err != nil {
+		return err
+	}
 	answer := learningAnswer{learningPlace: answerPlace(list), Lessons: make([]learningLesson, len(list.Lessons))}
 	for i := range list.Lessons {
 		l := &list.Lessons[i]
 		lesson := learningLesson{
-			Turns: l.Turns().String(), Level: forecast.LevelOf(i + 1), Known: l.Known, Count: l.Insertion.Count(),
+			Turns: l.Turns().String(), Level: learn.LevelOf(i + 1), Known: l.Known, Count: l.Insertion.Count(),
 			Insert: secondsNumber(l.Insert), Average: average(l.Average), Saves: average(l.Saves),
-			Best: l.Best, Leaves: []int{}, Techniques: l.Techniques(),
+			Best: l.Best, Leaves: []int{}, Techniques: technique.Of(l.Slot, l.Insertion, len(l.Rotation) > 0),
 		}
 		for _, p := range l.Leaves {
 			lesson.Leaves = append(lesson.Leaves, int(p))
@@ -110,7 +115,11 @@ func (s *Server) LearningPlaces(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	var answer learningPlacesAnswer
-	for _, list := range s.sessions.LearningLists(visitor, f, slot) {
+	lists, err := s.sessions.LearningLists(r.Context(), visitor, f, slot)
+	if err != nil {
+		return err
+	}
+	for _, list := range lists {
 		answer.Places = append(answer.Places, answerPlace(list))
 	}
 	answerTo(w, own, answer)

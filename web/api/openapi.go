@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/technique"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
 	"slotcast/web/session"
@@ -24,11 +25,11 @@ type object = map[string]any
 
 // goTypes are those whose JSON their kind does not tell.
 var goTypes = map[reflect.Type]object{
-	reflect.TypeFor[time.Time]():          {"type": "string", "format": "date-time"},
-	reflect.TypeFor[secondsNumber]():      {"type": "number", "minimum": 0, "description": "Seconds, to the millisecond."},
-	reflect.TypeFor[lastslot.Edges]():     {"type": "string", "enum": edgeTypes},
-	reflect.TypeFor[lastslot.Technique](): {"type": "string", "enum": lastslot.Techniques},
-	reflect.TypeFor[object]():             {"type": "object"},
+	reflect.TypeFor[time.Time]():           {"type": "string", "format": "date-time"},
+	reflect.TypeFor[secondsNumber]():       {"type": "number", "minimum": 0, "description": "Seconds, to the millisecond."},
+	reflect.TypeFor[lastslot.Edges]():      {"type": "string", "enum": edgeTypes},
+	reflect.TypeFor[technique.Technique](): {"type": "string", "enum": technique.All},
+	reflect.TypeFor[object]():              {"type": "object"},
 }
 
 // schemas are the named ones that a description has so far.

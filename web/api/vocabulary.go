@@ -4,6 +4,7 @@ import (
 	"slotcast/cube"
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/learn"
 	"slotcast/web/profile"
 	"slotcast/web/query"
 )
@@ -58,7 +59,7 @@ var vocabulary = map[string]object{
 	"known_lessons":  {"description": "How many insertions of the list are known; they come first."},
 	"average":        {"description": "The average over all cases of the place of the best option's total with this and all lessons before it. Of a place, with what is known; where nothing is, with the first lesson."},
 	"saves":          {"description": "By how much the average is less than without this lesson; 0 for the first where nothing is known."},
-	"level":          {"minimum": 1, "maximum": len(forecast.Levels), "description": "The level of the list that the lesson belongs to: up to 1, 3, 8 and 20 insertions."},
+	"level":          {"minimum": 1, "maximum": len(learn.Levels), "description": "The level of the list that the lesson belongs to: up to 1, 3, 8 and 20 insertions."},
 	"best":           {"minimum": 0, "description": "In how many of the cases it is quicker than all lessons before it. Then it leaves these patterns, the commonest first."},
 	"insert":         {"description": "Seconds for the turns, without AUF."},
 	"Seconds.insert": {},

@@ -8,8 +8,9 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
-	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/learn"
+	"slotcast/forecast/technique"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
@@ -78,7 +79,7 @@ type lessonView struct {
 type techniqueView struct{ Name, Words string }
 
 // techniquesOf words techniques.
-func techniquesOf(list []lastslot.Technique) (views []techniqueView) {
+func techniquesOf(list []technique.Technique) (views []techniqueView) {
 	for _, t := range list {
 		views = append(views, techniqueView{string(t), t.Words()})
 	}
@@ -93,7 +94,7 @@ func techniqueNamesOf(lessons []lessonView) (names []techniqueView) {
 			used[t.Name] = true
 		}
 	}
-	for _, t := range lastslot.Techniques {
+	for _, t := range technique.All {
 		if used[string(t)] {
 			names = append(names, techniqueView{string(t), t.Words()})
 		}
@@ -131,14 +132,17 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 	for other := range lastslot.Slot(lastslot.Slots) {
 		v.Slots = append(v.Slots, linkView{words.Capital(other.Words()), "/learn?slot=" + other.String(), other == slot})
 	}
-	lists := s.sessions.LearningLists(visitor, f, slot)
+	lists, err := s.sessions.LearningLists(r.Context(), visitor, f, slot)
+	if err != nil {
+		return err
+	}
 	known := 0
 	for _, list := range lists {
 		known += list.Known
 		v.Unmarked = v.Unmarked || list.Known == 0
 		v.Places = append(v.Places, placeOf(list))
 	}
-	next := forecast.LearnNext(lists, nextShown)
+	next := learn.NextOf(lists, nextShown)
 	for _, n := range next {
 		list := lists[n.List]
 		v.Next = append(v.Next, nextView{
@@ -166,7 +170,7 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 	return render(w, r, http.StatusOK, learnPage(v))
 }
 
-func placeOf(list forecast.LearningList) placeView {
+func placeOf(list learn.List) placeView {
 	v := placeView{
 		Picture: picture.Place(list.Place).SVG(), Words: words.Place(list.Place), Path: "/learn/" + list.Place.String(), Known: "none known",
 		Levels: levelsOf(list),
@@ -183,9 +187,9 @@ func placeOf(list forecast.LearningList) placeView {
 }
 
 // levelsOf are the levels that the list has lessons for.
-func levelsOf(list forecast.LearningList) (levels []levelView) {
+func levelsOf(list learn.List) (levels []levelView) {
 	from := 0
-	for i, upTo := range forecast.Levels {
+	for i, upTo := range learn.Levels {
 		if from >= len(list.Lessons) {
 			break
 		}
@@ -203,7 +207,7 @@ func levelsOf(list forecast.LearningList) (levels []levelView) {
 }
 
 // lessonOf words one lesson of the list.
-func lessonOf(records profile.Records, list forecast.LearningList, i int) lessonView {
+func lessonOf(records profile.Records, list learn.List, i int) lessonView {
 	l := list.Lessons[i]
 	v := lessonView{
 		Number: i + 1, Turns: l.Turns().String(), Count: words.Counted(l.Insertion.Count(), "turn"), Insert: words.Seconds(l.Insert),
@@ -211,7 +215,7 @@ func lessonOf(records profile.Records, list forecast.LearningList, i int) lesson
 		Best: words.Percent(l.Best, list.Place.Cases()), ID: profile.InsertionID(l.Slot, l.Insertion.String()),
 	}
 	v.Page = insertionPage(v.ID)
-	v.Techniques = techniquesOf(l.Techniques())
+	v.Techniques = techniquesOf(technique.Of(l.Slot, l.Insertion, len(l.Rotation) > 0))
 	if i > 0 || list.Place.Solved() {
 		for _, p := range l.Leaves[:min(len(l.Leaves), leavesShown)] {
 			v.Leaves = append(v.Leaves, leavesView{records.PatternName(p), picture.Pattern(p.Outcome())})
@@ -259,7 +263,10 @@ func (s *Server) LearnPlace(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	list := f.LearningList(place)
+	list, err := learn.Of(r.Context(), f, place)
+	if err != nil {
+		return err
+	}
 	text := words.Place(place)
 	v := learnPlaceView{
 		pageView: s.pageView("Learn: "+text+" – Slotcast", "What to learn for this place of the pair, by the seconds that each insertion saves.", ""),
@@ -274,7 +281,7 @@ func (s *Server) LearnPlace(w http.ResponseWriter, r *http.Request) error {
 	v.Names = techniqueNamesOf(lessons)
 	next, _ := list.NextLevel()
 	from := 0
-	for i, upTo := range forecast.Levels {
+	for i, upTo := range learn.Levels {
 		upTo = min(upTo, len(list.Lessons))
 		if from >= upTo {
 			break
@@ -298,7 +305,7 @@ func (s *Server) LearnPlace(w http.ResponseWriter, r *http.Request) error {
 }
 
 // listSummary says what the next level of a list saves.
-func listSummary(list forecast.LearningList) string {
+func listSummary(list learn.List) string {
 	var b strings.Builder
 	switch {
 	case list.Known > 0:

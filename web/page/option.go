@@ -12,7 +12,10 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/facts"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/pll"
+	"slotcast/forecast/technique"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
@@ -223,8 +226,8 @@ func (s *Server) optionView(r *http.Request, q query.Query, o forecast.Option, r
 		}
 		coming := seeingOf(i)
 		v.Seeing = &coming
-		v.Techniques = techniquesOf(i.Techniques(len(rotation) > 0))
-		v.Pieces = piecesOf(i.Seeing(), o.Begins(c))
+		v.Techniques = techniquesOf(technique.Of(i.Slot, i.Turns, len(rotation) > 0))
+		v.Pieces = piecesOf(facts.Of(i), o.Begins(c))
 		v.Here = hereWords(v.Pieces, v.Pattern.Name)
 		// A rotation alone is no insertion that can be kept.
 		if kept, err := profile.ReadInsertion(&slot, insertion); err == nil {
@@ -248,7 +251,7 @@ func (s *Server) optionView(r *http.Request, q query.Query, o forecast.Option, r
 // followsWords says which PLL follows after the option's turns and sequence.
 func followsWords(puzzle cube.Cube, o forecast.Option) string {
 	done := puzzle.Do(cube.Join(o.Turns, o.Then, o.Sequence))
-	pll, ok := lastslot.PLLOf(done)
+	pll, ok := pll.Of(done)
 	if !ok {
 		panic("web: an option after which the top is not oriented")
 	}
@@ -315,7 +318,7 @@ func optionParts(s forecast.Seconds) (parts []optionPart) {
 }
 
 // piecesOf says of each last-layer piece of a case what the insertion makes of it.
-func piecesOf(s lastslot.Seeing, c lastslot.Case) (pieces []pieceView) {
+func piecesOf(s facts.Facts, c lastslot.Case) (pieces []pieceView) {
 	corners, edges := s.All()
 	for _, f := range edges {
 		piece := pieceView{Piece: "edge " + words.EdgeAt(c, f.From), To: words.EdgeSpots[f.To]}

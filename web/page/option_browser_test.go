@@ -27,7 +27,7 @@ func TestBrowserOpensAnOption(t *testing.T) {
 	// And the longest of a hard case.
 	c = lastslot.CaseAt(54321)
 	longest := ""
-	for _, o := range book.Forecast(forecast.Request{Case: c, Person: forecast.Anyone()}) {
+	for _, o := range book.For(forecast.Anyone()).Forecast(forecast.Request{Case: c}) {
 		if turns := o.Turns.String(); len(turns) > len(longest) && len(o.Sequence) > 8 {
 			longest = turns
 		}

@@ -56,7 +56,7 @@ func TestOpenedOptions(t *testing.T) {
 	random := rand.New(rand.NewPCG(1, 1))
 	for range 40 {
 		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
-		options := book.Forecast(forecast.Request{Case: c, Person: forecast.Anyone()})
+		options := book.For(forecast.Anyone()).Forecast(forecast.Request{Case: c})
 		o := options[random.IntN(len(options))]
 		address := wayTo(c, o.Turns.String())
 		p := site.Get(t, h, address)

@@ -2,6 +2,7 @@ package page
 
 import (
 	"slotcast/cube"
+	"slotcast/forecast/facts"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/picture"
 	"slotcast/web/words"
@@ -19,7 +20,7 @@ type seeingView struct {
 
 // seeingOf is the same for every case that the insertion fits.
 func seeingOf(i lastslot.Insertion) seeingView {
-	s := i.Seeing()
+	s := facts.Of(i)
 	v := seeingView{Corners: picture.Map(s, true), Edges: picture.Map(s, false), Turned: cube.Hold(s.Hold).Turns().String()}
 	for _, clause := range s.Clauses() {
 		v.Clauses = append(v.Clauses, words.Sentence(clause))

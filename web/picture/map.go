@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"slotcast/cube"
+	"slotcast/forecast/facts"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/words"
 )
@@ -23,7 +24,7 @@ const (
 // which of their stickers comes up: that of a filled tile is on top already, and a
 // hollow one has a tab on the side where the sticker is. The pair's piece is marked
 // as in the net. An arrow that only turns with U is thin.
-func Map(s lastslot.Seeing, corners bool) string {
+func Map(s facts.Facts, corners bool) string {
 	facts, pair := mapFacts(s, corners)
 	var b svg
 	class := "edges"
@@ -79,13 +80,13 @@ func Map(s lastslot.Seeing, corners bool) string {
 
 // mapFact is what happens to one piece, and whether it only turns with U.
 type mapFact struct {
-	lastslot.Fact
+	facts.Fact
 	withU bool
 }
 
 // mapFacts lists what happens to the last-layer corners or edges, and the spot of
 // the pair's piece.
-func mapFacts(s lastslot.Seeing, corners bool) (facts []mapFact, pair int) {
+func mapFacts(s facts.Facts, corners bool) (facts []mapFact, pair int) {
 	allCorners, allEdges := s.All()
 	all, told := allEdges, s.Edges
 	pair = s.Edge
@@ -111,7 +112,7 @@ func (f mapFact) up(slot lastslot.Slot, corners bool) cube.Face {
 }
 
 // mapWords says what the picture shows.
-func mapWords(s lastslot.Seeing, corners bool) string {
+func mapWords(s facts.Facts, corners bool) string {
 	facts, pair := mapFacts(s, corners)
 	name, at := "edge", words.EdgeSpots
 	if corners {

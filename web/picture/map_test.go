@@ -14,6 +14,7 @@ import (
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
 	"slotcast/forecast"
+	"slotcast/forecast/facts"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/words"
 )
@@ -26,7 +27,7 @@ var (
 
 // readMap reads a map back from its shapes: for each spot with a last-layer piece,
 // the side where the sticker is that comes up.
-func readMap(t *testing.T, picture string, s lastslot.Seeing, corners bool) map[int]cube.Face {
+func readMap(t *testing.T, picture string, s facts.Facts, corners bool) map[int]cube.Face {
 	t.Helper()
 	number := func(text string) int {
 		n, err := strconv.Atoi(text)
@@ -86,7 +87,7 @@ func TestMapsAreThoseOfTheStickers(t *testing.T) {
 	face := func(letter string) cube.Face { return cube.Face(strings.Index("UDLRFB", letter)) }
 	for range 300 / cubetest.Stride(t, 10) {
 		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
-		options := book.Forecast(forecast.Request{Case: c, Person: forecast.Anyone()})
+		options := book.For(forecast.Anyone()).Forecast(forecast.Request{Case: c})
 		o := options[random.IntN(len(options))]
 		slot, turns := o.Insertion(c.Slot)
 		if len(turns) == 0 {
@@ -94,7 +95,7 @@ func TestMapsAreThoseOfTheStickers(t *testing.T) {
 		}
 		i, err := lastslot.NewInsertion(slot, turns)
 		require.NoError(t, err)
-		s := i.Seeing()
+		s := facts.Of(i)
 		after := cubetest.Solved.Do(turns)
 		for _, corners := range []bool{true, false} {
 			places := map[string]string{}

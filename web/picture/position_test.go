@@ -94,7 +94,7 @@ func stripsOf(t *testing.T, strips int, check func(p Position, stickers cubetest
 	require.NoError(t, err)
 	for range strips {
 		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
-		options := book.Forecast(forecast.Request{Case: c, Person: forecast.Anyone()})
+		options := book.For(forecast.Anyone()).Forecast(forecast.Request{Case: c})
 		o := options[random.IntN(len(options))]
 		p := PositionOf(c)
 		stickers := cubetest.Of(c.Cube())

@@ -1,10 +1,13 @@
 package session
 
 import (
+	"context"
+	"fmt"
 	"sync"
 
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/learn"
 	"slotcast/web/profile"
 )
 
@@ -16,7 +19,7 @@ const keptLists = 50
 // change.
 type learningLists struct {
 	mu   sync.Mutex
-	kept map[listsOf][]forecast.LearningList
+	kept map[listsOf][]learn.List
 }
 
 // listsOf tells whose lists they are; nobody's have no id.
@@ -27,7 +30,8 @@ type listsOf struct {
 }
 
 // LearningLists are the learning lists of all places of the slot, for the visitor.
-func (s *Sessions) LearningLists(v Visitor, f *forecast.Forecaster, slot lastslot.Slot) []forecast.LearningList {
+// Making them ends with the context.
+func (s *Sessions) LearningLists(ctx context.Context, v Visitor, f *forecast.Forecaster, slot lastslot.Slot) ([]learn.List, error) {
 	of := listsOf{slot: slot}
 	if v.Profile != nil {
 		of.id, of.revision = v.Profile.ID, v.Profile.Revision
@@ -36,15 +40,19 @@ func (s *Sessions) LearningLists(v Visitor, f *forecast.Forecaster, slot lastslo
 	lists, ok := s.learning.kept[of]
 	s.learning.mu.Unlock()
 	if ok {
-		return lists
+		return lists, nil
 	}
 	for _, p := range lastslot.Places(slot) {
-		lists = append(lists, f.LearningList(p))
+		list, err := learn.Of(ctx, f, p)
+		if err != nil {
+			return nil, fmt.Errorf("make a learning list: %w", err)
+		}
+		lists = append(lists, list)
 	}
 	s.learning.mu.Lock()
 	defer s.learning.mu.Unlock()
 	if s.learning.kept == nil {
-		s.learning.kept = map[listsOf][]forecast.LearningList{}
+		s.learning.kept = map[listsOf][]learn.List{}
 	}
 	for other := range s.learning.kept {
 		// An older revision's are of no use, and of too many any may go: a map's order
@@ -54,5 +62,5 @@ func (s *Sessions) LearningLists(v Visitor, f *forecast.Forecaster, slot lastslo
 		}
 	}
 	s.learning.kept[of] = lists
-	return lists
+	return lists, nil
 }

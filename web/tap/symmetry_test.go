@@ -41,7 +41,7 @@ func TestFigureMovesAsThePuzzleDoes(t *testing.T) {
 	for range 200 {
 		// Any way's turns, undone, lead to its case.
 		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
-		options := book.Forecast(forecast.Request{Case: c, Person: forecast.Anyone()})
+		options := book.For(forecast.Anyone()).Forecast(forecast.Request{Case: c})
 		turns := options[random.IntN(len(options))].Turns.Inverse()
 		var found [2]lastslot.Position
 		for i, turns := range []cube.Sequence{turns, turns.Mirror(cube.MirrorLR)} {

@@ -32,10 +32,10 @@ func run(ctx context.Context, name string, progress io.Writer) error {
 	const pairs = lastslot.CasesPerSlot * lastslot.Outcomes
 	filled, before := 0, time.Duration(0)
 	// Columns as DEVELOPERS.md has them, and what was learnt on the way.
-	fmt.Fprintln(progress, "| turns | sequences | new motions | pairs | cases oriented |")
+	fmt.Fprintln(progress, "| turns | sequences | new maps | pairs | cases oriented |")
 	found, err := atlas.Search(ctx, func(l atlas.Level) {
 		filled += l.Pairs
-		fmt.Fprintf(progress, "| %d | %d | %d | %d | %d | %d of %d pairs filled after %v", l.Turns, l.Rows, l.Motions, l.Pairs, l.Oriented, filled, pairs, l.Took.Round(time.Millisecond))
+		fmt.Fprintf(progress, "| %d | %d | %d | %d | %d | %d of %d pairs filled after %v", l.Turns, l.Rows, l.Maps, l.Pairs, l.Oriented, filled, pairs, l.Took.Round(time.Millisecond))
 		if filled < pairs {
 			// Each length has about four times the work of the one before it.
 			fmt.Fprintf(progress, "; the next length takes about %v", (4 * (l.Took - before)).Round(time.Millisecond))

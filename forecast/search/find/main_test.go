@@ -15,6 +15,7 @@ import (
 
 // The book says what this task searches.
 func TestTheBookSaysWhatWasSearched(t *testing.T) {
+	t.Parallel()
 	book, err := forecast.Load()
 	require.NoError(t, err)
 	assert.Equal(t, search.Searched(insertionHalfTokens, search.FewLayers), book.Searched())

@@ -1,0 +1,94 @@
+package forecast
+
+import (
+	"slices"
+	"time"
+
+	"slotcast/cube"
+	"slotcast/forecast/lastslot"
+)
+
+// Option is the option of the case that has the turns: rotation (only y), AUF and
+// insertion. It is what [Forecaster.Forecast] says of them or, where it does not
+// list them, the same worked out for them. An error says what the turns do not
+// keep or fill.
+func (f *Forecaster) Option(c lastslot.Case, turns cube.Sequence) (Option, error) {
+	left, err := lastslot.Leaves(c, turns)
+	if err != nil {
+		return Option{}, err
+	}
+	for _, o := range f.Forecast(Request{Case: c}) {
+		if slices.Equal(o.Turns, turns) {
+			return o, nil
+		}
+	}
+	rotation, before, insertion := split(turns)
+	a := &f.after[left]
+	return Option{
+		Turns: turns, Leaves: left, Then: lastslot.AUFs[a.quarters], Sequence: a.turns, Count: insertion.Count(),
+		Seconds: Seconds{
+			Rotation: f.estimate(rotation), AUF: f.estimate(before), Insertion: f.estimate(insertion),
+			Recognise: a.recognise, ThenAUF: a.auf, Sequence: a.sequence,
+		},
+		Known: len(insertion) == 0,
+	}, nil
+}
+
+// Options are those that rows of AUF and insertion, without a rotation, make for
+// the request's case, in the rows' order; what the person has hidden is left out.
+func (f *Forecaster) Options(r Request, rows []cube.Sequence) ([]Option, error) {
+	c := r.Case
+	own := f.ownAt(c.Slot, c.PairPlace())
+	var best *Option
+	if known := f.Forecast(Request{Case: c, View: Known, Limit: 1}); len(known) > 0 {
+		best = &known[0]
+	}
+	options := make([]Option, 0, len(rows))
+	for _, turns := range rows {
+		m, left, err := lastslot.Fills(c, turns)
+		if err != nil {
+			return nil, err
+		}
+		_, before, insertion := split(turns)
+		a := &f.after[left]
+		o := Option{
+			Turns: turns, Leaves: left, Then: lastslot.AUFs[a.quarters], Sequence: a.turns, Count: insertion.Count(),
+			Seconds: Seconds{
+				AUF: f.estimate(before), Insertion: f.estimate(insertion),
+				Recognise: a.recognise, ThenAUF: a.auf, Sequence: a.sequence,
+			},
+			Known: len(insertion) == 0,
+		}
+		if f.hides(c.Slot, insertion) {
+			continue
+		}
+		corners, edges := m.Numbers()
+		for i := range own {
+			o.Known = o.Known || own[i].known && slices.Contains(own[i].maps[:], [2]uint16{uint16(corners), uint16(edges)})
+		}
+		if !o.Known && best != nil {
+			o.Gain = max(0, best.Seconds.Total()-o.Seconds.Total())
+		}
+		options = append(options, o)
+	}
+	return options, nil
+}
+
+// estimate is how long the person takes for the turns.
+func (f *Forecaster) estimate(turns cube.Sequence) time.Duration {
+	p := Person{Speed: f.speed, Hands: f.book.hands}
+	return p.Estimate(turns)
+}
+
+// hides says whether the person has hidden what does the same as the insertion.
+func (f *Forecaster) hides(slot lastslot.Slot, insertion cube.Sequence) bool {
+	if len(f.hidden) == 0 {
+		return false
+	}
+	made, err := lastslot.NewInsertion(slot, insertion)
+	if err != nil {
+		return false
+	}
+	number, ok := f.book.numbers[made.SeenAt(lastslot.FR).Key()]
+	return ok && f.hidden[slotInsertion{slot, number}]
+}

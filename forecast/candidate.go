@@ -1,0 +1,72 @@
+package forecast
+
+import (
+	"fmt"
+	"time"
+
+	"slotcast/cube"
+	"slotcast/forecast/lastslot"
+)
+
+// Candidate is an insertion that fills the slot from a place of its pair. Those that
+// differ by AUF or by a rotation before are one.
+type Candidate struct {
+	// Rotation is the turn of y before the insertion, which is spelled for where the
+	// slot then is.
+	Rotation  cube.Sequence
+	Insertion *lastslot.Insertion
+	// Known says that the person knows it.
+	Known bool
+	// Insert is the time for rotation and insertion.
+	Insert time.Duration
+}
+
+// Candidates lists all that the person may use from the place: first their own, then
+// the book's.
+func (f *Forecaster) Candidates(p lastslot.Place) (all []Candidate) {
+	b := f.book
+	own := map[string]bool{}
+	key := func(slot lastslot.Slot, turns cube.Sequence) string {
+		return fmt.Sprintf("%d%v", slot, []cube.Turn(turns))
+	}
+	for _, w := range f.ownAt(p.Slot, p.Pair().PairPlace()) {
+		if k := key(w.spelled.Slot, w.spelled.Turns); !own[k] {
+			own[k] = true
+			all = append(all, Candidate{rotationTo(p.Slot, w.spelled), w.spelled, w.known, w.seconds.Rotation + w.seconds.Insertion})
+		}
+	}
+	seen := map[uint16]bool{}
+	for _, quarters := range p.AUFs() {
+		options := b.options[p.Slot][p.Pair().Turned(quarters).PairPlace()]
+		for i := range options {
+			w := &options[i]
+			if w.number == doNothing || seen[w.number] || f.hidden[slotInsertion{p.Slot, int(w.number)}] {
+				continue
+			}
+			seen[w.number] = true
+			spelled := &b.spelled[b.spelledAt(p.Slot, int(w.number))][w.number]
+			if len(own) > 0 && own[key(spelled.Slot, spelled.Turns)] {
+				continue
+			}
+			s := f.seconds(w)
+			all = append(all, Candidate{rotationTo(p.Slot, spelled), spelled, false, s.Rotation + s.Insertion})
+		}
+	}
+	return all
+}
+
+// rotationTo is the rotation by which the slot comes to where the insertion has it.
+func rotationTo(slot lastslot.Slot, i *lastslot.Insertion) cube.Sequence {
+	return lastslot.Rotations[lastslot.Quarters(slot, i.Slot)]
+}
+
+// AUF is how long the person takes for a turn of U before an insertion.
+func (f *Forecaster) AUF(quarters int) time.Duration {
+	return time.Duration(f.prefixes[quarters]) * ms
+}
+
+// After is how long the person takes from the outcome on: to recognise it, for the
+// AUF and for the sequence.
+func (f *Forecaster) After(o lastslot.Outcome) time.Duration {
+	return time.Duration(f.after[o].total) * ms
+}

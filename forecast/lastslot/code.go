@@ -1,0 +1,69 @@
+package lastslot
+
+import (
+	"fmt"
+	"strings"
+)
+
+// The letters and digits of a code, in order. Their number, 23, is prime, which
+// the check character needs. No letter is among them that is taken for a digit
+// (B D G I L O Q S Z) or for another letter (N U), and no vowel, so no words.
+const (
+	codeLetters = "0123456789CFHJKMPRTVWXY"
+	codeBase    = len(codeLetters)
+	codeLength  = 5
+)
+
+// Code is the case as five letters and digits: four for the index, then one that
+// makes the sum of each character's value times its place, counted from 1, a
+// multiple of 23. Any one wrong character and any swap of neighbours breaks that
+// sum, as 23 is prime and greater than the number of places.
+func (c Case) Code() string {
+	var code [codeLength]byte
+	index, sum := c.Index(), 0
+	for i := codeLength - 2; i >= 0; i-- {
+		digit := index % codeBase
+		code[i] = codeLetters[digit]
+		sum += (i + 1) * digit
+		index /= codeBase
+	}
+	// The last place counts 5, and 5 * 14 = 70 = 3*23 + 1.
+	const inverseOfLength = 14
+	code[codeLength-1] = codeLetters[(codeBase-sum%codeBase)*inverseOfLength%codeBase]
+	return string(code[:])
+}
+
+// CodeError says what is wrong with a code, and where.
+type CodeError struct {
+	// Offset is where the trouble is, in characters from 0.
+	Offset int
+	Reason string
+}
+
+func (e *CodeError) Error() string { return e.Reason }
+
+// ParseCode reads a code in upper or lower case. An error is a [*CodeError].
+func ParseCode(code string) (Case, error) {
+	letters := []rune(strings.ToUpper(code))
+	index, sum := 0, 0
+	for i, r := range letters {
+		digit := strings.IndexRune(codeLetters, r)
+		if i >= codeLength {
+			return Case{}, &CodeError{codeLength, fmt.Sprintf("a code has %d characters; this one has %d", codeLength, len(letters))}
+		}
+		if digit < 0 {
+			return Case{}, &CodeError{i, fmt.Sprintf("“%c” is in no code; codes are made of %s", []rune(code)[i], codeLetters)}
+		}
+		sum += (i + 1) * digit
+		if i < codeLength-1 {
+			index = index*codeBase + digit
+		}
+	}
+	switch {
+	case len(letters) < codeLength:
+		return Case{}, &CodeError{len(letters), fmt.Sprintf("a code has %d characters; this one has %d", codeLength, len(letters))}
+	case sum%codeBase != 0 || index >= Cases:
+		return Case{}, &CodeError{0, fmt.Sprintf("“%s” is no code: a character is wrong, or two are swapped", code)}
+	}
+	return CaseAt(index), nil
+}

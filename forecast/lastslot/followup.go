@@ -1,0 +1,55 @@
+package lastslot
+
+import (
+	"errors"
+	"fmt"
+
+	"slotcast/cube"
+)
+
+// FollowUp is a sequence that orients one pattern and keeps the first two
+// layers. It is only made by [CheckSequence], which verifies that.
+type FollowUp struct {
+	// Turns have no AUF at either end: it is worked out for each outcome.
+	Turns cube.Sequence
+
+	// orients is the one outcome that Turns orients without an AUF before it.
+	orients Outcome
+}
+
+// CheckSequence accepts turns that orient the pattern and keep the first two
+// layers, whatever AUF or rotation they start or end with. An error says what
+// they do instead.
+func CheckSequence(pattern Pattern, turns cube.Sequence) (FollowUp, error) {
+	if pattern >= Patterns {
+		return FollowUp{}, fmt.Errorf("no pattern %d: they are numbered from 1 to %d", pattern, Patterns-1)
+	}
+	if pattern == 0 {
+		return FollowUp{}, errors.New("pattern 0 is oriented already and needs no sequence")
+	}
+	rotation, turns := WithoutAUF(turns)
+	turns = cube.Join(Rotations[rotation], turns)
+	effect, _ := Effect(turns)
+	if broken := Breaks(effect, nil); broken != "" {
+		return FollowUp{}, errors.New("it does not keep " + broken)
+	}
+	orients := OutcomeOf(effect.Inverse())
+	switch orients.Pattern() {
+	case pattern:
+		return FollowUp{Turns: turns, orients: orients}, nil
+	case 0:
+		return FollowUp{}, fmt.Errorf("it keeps the first two layers, but orients nothing: pattern %d stays as it is", pattern)
+	}
+	return FollowUp{}, fmt.Errorf("it orients pattern %d, not %d", orients.Pattern(), pattern)
+}
+
+// AUF is the AUF with which the sequence orients the outcome, which must be
+// of its pattern: of a pattern that looks the same after U, the least.
+func (s *FollowUp) AUF(o Outcome) int {
+	for _, q := range [...]int{0, 1, 3} {
+		if turnedOutcomes[q][o] == s.orients {
+			return q
+		}
+	}
+	return 2
+}

@@ -1,0 +1,327 @@
+package learn
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+	"sort"
+	"time"
+
+	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
+)
+
+// Totals are whole milliseconds, as the forecast's are.
+const ms = time.Millisecond
+
+// fit is a map that brings the pair into its slot from its place: an insertion
+// after an AUF.
+type fit struct {
+	corners, edges uint16
+	turned         uint8
+	// insert is the time with rotation and AUF, in milliseconds, in the cases after
+	// each of the place's AUFs: there another AUF is needed to do the same.
+	insert [4]uint32
+}
+
+// learnable is an insertion that can stand in a list.
+type learnable struct {
+	Lesson
+	// fits is one, or where both pieces of the pair are in the slot one for each AUF.
+	fits []fit
+	// unfitted is the insertion while its fits are not worked out yet.
+	unfitted *lastslot.Insertion
+	// bound is the most that it can save now, in milliseconds over all cases.
+	bound  uint64
+	learnt bool
+}
+
+// learning is what goes on while a list is made. Its cases are those of the place
+// as it is, in the order of their twists and then of their flips, and the same
+// again after each AUF.
+type learning struct {
+	place lastslot.Place
+	aufs  []int
+	// auf has how long each AUF takes, and left what maps leave.
+	auf  [4]uint32
+	left *lastslot.Left
+	// twists and flips are those that the cases have, by number.
+	twists [27]uint8
+	flips  [8]uint8
+	// after has the time after each outcome, in milliseconds, by the hold that the
+	// insertion ends in.
+	after [4][lastslot.Outcomes]uint32
+	// best has the total of the best option for each case, and total those of the
+	// insertion that is looked at, in milliseconds.
+	best, total []uint32
+}
+
+func newLearning(f *forecast.Forecaster, p lastslot.Place) *learning {
+	l := &learning{place: p, aufs: p.AUFs(), left: lastslot.LeftTables()}
+	for quarters := range l.auf {
+		l.auf[quarters] = uint32(f.AUF(quarters) / ms)
+	}
+	n := 0
+	for twists := range lastslot.CornerTwists {
+		if lastslot.TwistsAt(twists)[p.Corner] == p.Twist {
+			l.twists[n] = uint8(twists)
+			n++
+		}
+	}
+	n = 0
+	for flips := range lastslot.EdgeFlips {
+		if lastslot.FlipsAt(flips)[p.Edge] == p.Flip {
+			l.flips[n] = uint8(flips)
+			n++
+		}
+	}
+	for turned := range l.after {
+		for o := range l.after[turned] {
+			l.after[turned][o] = uint32(f.After(lastslot.Outcome(o).Turned(turned)) / ms)
+		}
+	}
+	l.best, l.total = make([]uint32, p.Cases()), make([]uint32, p.Cases())
+	for i := range l.best {
+		l.best[i] = never
+	}
+	return l
+}
+
+// never is a total for cases for which nothing is known: more than any, and so
+// little that a place's sum of them is far below the range.
+const never = 1 << 24
+
+// Of makes the list of a place for the forecaster's person. It stops with the
+// context's error when that is done.
+func Of(ctx context.Context, f *forecast.Forecaster, p lastslot.Place) (List, error) {
+	l := newLearning(f, p)
+	compared := p.Solved()
+	if compared {
+		nothing := &learnable{}
+		corners, edges := lastslot.AUFMaps[0].Numbers()
+		nothing.fits = []fit{{corners: uint16(corners), edges: uint16(edges)}}
+		l.learn(nothing)
+	}
+
+	list := List{Place: p}
+	known, others := learnables(f, p)
+	take := func(from []*learnable) bool {
+		if ctx.Err() != nil {
+			return false
+		}
+		next, saves := l.next(from)
+		if next == nil || saves == 0 && !next.Known {
+			return false
+		}
+		l.learn(next)
+		next.Average = l.average()
+		if compared {
+			next.Saves = time.Duration(saves) * ms / time.Duration(len(l.best))
+		}
+		list.Lessons = append(list.Lessons, next.Lesson)
+		return true
+	}
+	for take(known) {
+		compared = true
+	}
+	list.Known = len(list.Lessons)
+	if !compared {
+		first := others
+		if len(l.aufs) > 1 {
+			// Alone, each leaves every outcome equally often: the quickest is the best.
+			quickest := slices.MinFunc(others, func(a, b *learnable) int { return cmp.Compare(a.Insert, b.Insert) }).Insert
+			first = slices.DeleteFunc(slices.Clone(others), func(one *learnable) bool { return one.Insert > quickest })
+		}
+		take(first)
+		compared = true
+	}
+	list.Average = l.average()
+	l.bound(others)
+	for len(list.Lessons) < Levels[len(Levels)-1] && take(others) {
+	}
+	if err := ctx.Err(); err != nil {
+		return List{}, err
+	}
+	return list, nil
+}
+
+// learnables lists what the person knows for the place, and what else there is.
+func learnables(f *forecast.Forecaster, p lastslot.Place) (known, others []*learnable) {
+	for _, c := range f.Candidates(p) {
+		one := &learnable{unfitted: c.Insertion, bound: math.MaxUint64, Lesson: Lesson{
+			Rotation: c.Rotation, Slot: c.Insertion.Slot, Insertion: c.Insertion.Turns, Known: c.Known, Insert: c.Insert,
+		}}
+		if c.Known {
+			known = append(known, one)
+		} else {
+			others = append(others, one)
+		}
+	}
+	return known, others
+}
+
+// add adds a map, of the insertion after an AUF.
+func (l *learning) add(one *learnable, corners, edges uint16, turned uint8, quarters int) {
+	added := fit{corners: corners, edges: edges, turned: turned}
+	for i, before := range l.aufs {
+		added.insert[i] = uint32(one.Insert/ms) + l.auf[(quarters-before)&3]
+	}
+	one.fits = append(one.fits, added)
+}
+
+// bound says of each insertion what it can save at most, and puts them in that
+// order. After each AUF an insertion leaves every outcome in one case: it saves no
+// more than one that leaves the quickest where it would save most, and so on.
+func (l *learning) bound(all []*learnable) {
+	after := make([]uint32, 0, len(lastslot.AUFs)*lastslot.Outcomes)
+	for quarters := range lastslot.AUFs {
+		for _, total := range l.after[0] {
+			after = append(after, l.auf[quarters]+total)
+		}
+	}
+	slices.Sort(after)
+	best := slices.Clone(l.best)
+	slices.Sort(best)
+	slices.Reverse(best)
+	// spare is the time for the insertion alone in which it saves anything, falling
+	// from case to case; sums are those up to each.
+	spare, sums := make([]int64, len(best)), make([]int64, len(best)+1)
+	for i := range best {
+		spare[i] = int64(best[i]) - int64(after[i])
+		sums[i+1] = sums[i] + spare[i]
+	}
+	for _, one := range all {
+		insert := int64(one.Insert / ms)
+		n := sort.Search(len(spare), func(i int) bool { return spare[i] <= insert })
+		one.bound = min(one.bound, uint64(sums[n]-insert*int64(n)))
+	}
+	slices.SortStableFunc(all, func(a, b *learnable) int { return cmp.Compare(b.bound, a.bound) })
+}
+
+// fit works out how an insertion fits the place.
+func (l *learning) fit(one *learnable) {
+	spelled, slot, place := one.unfitted, l.place.Slot, l.place.Pair().PairPlace()
+	one.unfitted = nil
+	does, turned := spelled.SeenAt(slot), uint8((lastslot.Quarters(slot, spelled.Slot)+spelled.Turned())&3)
+	for quarters := range lastslot.AUFs {
+		if whole := lastslot.AUFMaps[quarters].Then(does); whole.PairPlace() == place {
+			corners, edges := whole.Numbers()
+			l.add(one, uint16(corners), uint16(edges), turned, quarters)
+		}
+	}
+}
+
+// look works out the totals of an insertion for all cases.
+func (l *learning) look(one *learnable) {
+	if one.unfitted != nil {
+		l.fit(one)
+	}
+	for n := range one.fits {
+		fit := &one.fits[n]
+		corners, edges, after := &l.left.Corners[fit.corners], &l.left.Edges[fit.edges], &l.after[fit.turned]
+		var flips [8]uint8
+		for k, number := range l.flips {
+			flips[k] = edges[number]
+		}
+		var then [lastslot.Outcomes]uint32
+		for j, number := range l.twists {
+			left := int(corners[number]) * 8
+			for k, flip := range flips {
+				then[j*8+k] = after[left+int(flip)]
+			}
+		}
+		for i := range l.aufs {
+			totals, insert := l.total[i*lastslot.Outcomes:(i+1)*lastslot.Outcomes], fit.insert[i]
+			for at, seconds := range then {
+				if n == 0 || insert+seconds < totals[at] {
+					totals[at] = insert + seconds
+				}
+			}
+		}
+	}
+}
+
+// saves is by how many milliseconds the totals of all cases are less in sum where
+// the insertion is known too.
+func (l *learning) saves(one *learnable) (sum uint64) {
+	l.look(one)
+	for i, best := range l.best {
+		sum += uint64(best - min(best, l.total[i]))
+	}
+	return sum
+}
+
+// next is the insertion that saves most. What one saves grows less with each
+// other that is known, so only those need be looked at again that could still be
+// it.
+func (l *learning) next(from []*learnable) (next *learnable, saves uint64) {
+	var first *learnable
+	for _, one := range from {
+		if !one.learnt && (first == nil || one.bound > first.bound) {
+			first = one
+		}
+	}
+	look := func(one *learnable) {
+		one.bound = l.saves(one)
+		if next == nil || one.bound > saves || one.bound == saves && one.before(next) {
+			next, saves = one, one.bound
+		}
+	}
+	if first == nil {
+		return nil, 0
+	}
+	look(first)
+	for _, one := range from {
+		if one != first && !one.learnt && one.bound >= saves {
+			look(one)
+		}
+	}
+	return next, saves
+}
+
+// before is the order of insertions that save the same.
+func (l *learnable) before(o *learnable) bool {
+	return cmp.Or(cmp.Compare(l.Insertion.Count(), o.Insertion.Count()), l.Turns().Compare(o.Turns())) < 0
+}
+
+// learn counts the insertion as known from now on.
+func (l *learning) learn(one *learnable) {
+	one.learnt = true
+	l.look(one)
+	var left [lastslot.Patterns]int
+	for i, total := range l.total {
+		if total >= l.best[i] {
+			continue
+		}
+		l.best[i] = total
+		one.Best++
+		left[l.leaves(one.fits, i, total).Pattern()]++
+	}
+	for p, n := range left {
+		if n > 0 {
+			one.Leaves = append(one.Leaves, lastslot.Pattern(p))
+		}
+	}
+	slices.SortStableFunc(one.Leaves, func(a, b lastslot.Pattern) int { return cmp.Compare(left[b], left[a]) })
+}
+
+// leaves is what the fit with the total leaves of the case with the number.
+func (l *learning) leaves(fits []fit, number int, total uint32) lastslot.Outcome {
+	auf, at := number/lastslot.Outcomes, number%lastslot.Outcomes
+	for _, fit := range fits {
+		left := int(l.left.Corners[fit.corners][l.twists[at/8]])*8 + int(l.left.Edges[fit.edges][l.flips[at%8]])
+		if fit.insert[auf]+l.after[fit.turned][left] == total {
+			return lastslot.Outcome(left).Turned(int(fit.turned))
+		}
+	}
+	panic("learn: a total that no fit has")
+}
+
+func (l *learning) average() time.Duration {
+	var sum uint64
+	for _, best := range l.best {
+		sum += uint64(best)
+	}
+	return time.Duration(sum) * ms / time.Duration(len(l.best))
+}
