@@ -263,10 +263,18 @@ func TestStopWaitsForAHandler(t *testing.T) {
 	}()
 	<-working
 	stop()
+	// It is stopping once nobody is let in any more.
+	require.Eventually(t, func() bool {
+		connection, err := net.DialTimeout("tcp", p.listener.Addr().String(), patience)
+		if err == nil {
+			_ = connection.Close()
+		}
+		return err != nil
+	}, patience, time.Millisecond)
 	select {
 	case err := <-ended:
 		require.Fail(t, "it did not wait", "%v", err)
-	case <-time.After(200 * time.Millisecond):
+	default:
 	}
 	goOn <- struct{}{}
 	assert.Equal(t, 200, <-status, "its database is open until the last answer")
