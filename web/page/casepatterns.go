@@ -244,7 +244,7 @@ type casePatternView struct {
 // optionCardView is a way that stands out.
 type optionCardView struct {
 	Title, Note string
-	Way         optionView
+	Option      optionView
 }
 
 // moreOptions is how many options are listed after those that stand out.
