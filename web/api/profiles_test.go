@@ -1,6 +1,7 @@
 package api_test
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"log/slog"
@@ -530,4 +531,20 @@ func TestCookie(t *testing.T) {
 		r.AddCookie(cookie)
 		s.Answer(r).Must(t)
 	}
+}
+
+// Whoever does not wait for an answer is no trouble of the service: its log has no
+// error.
+func TestGivenUpRequestsAreNoErrors(t *testing.T) {
+	t.Parallel()
+	s := site.New(t)
+	key := s.NewKey(t)
+	var log strings.Builder
+	ctx, giveUp := context.WithCancel(t.Context())
+	giveUp()
+	r := httptest.NewRequestWithContext(ctx, "GET", "/api/v1/ratings", nil)
+	r.Header.Set("Authorization", "Bearer "+key)
+	logged(t, s.Store, &log).ServeHTTP(httptest.NewRecorder(), r)
+	assert.NotContains(t, log.String(), "ERROR")
+	assert.Contains(t, log.String(), "given up")
 }

@@ -2,6 +2,7 @@ package problem
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -88,8 +89,14 @@ func Of(err error) *Problem {
 // answered without its insides.
 func Reported(log *slog.Logger, r *http.Request, err error) *Problem {
 	p := Problem{Status: http.StatusInternalServerError}
-	if wrong := Of(err); wrong != nil {
+	wrong := Of(err)
+	if wrong != nil {
 		p = *wrong
+	}
+	// Whoever went away reads no answer, and the service has no fault.
+	givenUp := wrong == nil && r.Context().Err() != nil && errors.Is(err, context.Canceled)
+	if givenUp {
+		p.Status = http.StatusServiceUnavailable
 	}
 	if p.Title == "" {
 		p.Title = http.StatusText(p.Status)
@@ -97,11 +104,14 @@ func Reported(log *slog.Logger, r *http.Request, err error) *Problem {
 	if p.Detail == "" {
 		p.Detail = statusDetails[p.Status]
 	}
-	level := slog.LevelInfo
-	if p.Status >= http.StatusInternalServerError {
+	level, message := slog.LevelInfo, "request not answered"
+	switch {
+	case givenUp:
+		message = "request given up by who sent it"
+	case p.Status >= http.StatusInternalServerError:
 		level = slog.LevelError
 	}
-	log.Log(r.Context(), level, "request not answered", "method", r.Method, "route", Route(r), "status", p.Status, "error", err)
+	log.Log(r.Context(), level, message, "method", r.Method, "route", Route(r), "status", p.Status, "error", err)
 	return &p
 }
 

@@ -2,7 +2,6 @@ package profile
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"net/http"
 	"time"
@@ -60,7 +59,17 @@ type Store interface {
 
 // ErrNotFound says that what was asked for is not in the store: it never was,
 // was deleted, was used up, or has expired.
-var ErrNotFound = errors.New("not in the store")
+var ErrNotFound error = notFound{}
+
+type notFound struct{}
+
+func (notFound) Error() string { return "not in the store" }
+
+// Problem is for who asks nothing closer: of a profile that was there when its request
+// began, it was deleted meanwhile.
+func (notFound) Problem() *problem.Problem {
+	return &problem.Problem{Status: http.StatusNotFound, Title: "No profile", Detail: "this profile was deleted meanwhile, here or on another device"}
+}
 
 // The most records that a profile has of a kind. Those of the other kinds are
 // bounded by their keys.
