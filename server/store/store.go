@@ -29,7 +29,8 @@ const filePragmas = "_pragma=busy_timeout(5000)&_pragma=journal_mode(WAL)&_pragm
 const openTimeout = 10 * time.Second
 
 // connections bounds how many a program has to PostgreSQL, which as a rule takes
-// 100 from all programs together.
+// 100 from all programs together, and to read a file: each has it open, and a
+// system lets a program open so many files and no more. Who comes later waits.
 const connections = 20
 
 // Store is an open database.
@@ -74,6 +75,9 @@ func Open(ctx context.Context, address string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := makeFile(address); err != nil {
+		return nil, errors.Join(err, read.Close())
+	}
 	if err := patiently(ctx, func() error { return writable(ctx, read) }); err != nil {
 		if !isPostgres(address) { // whose driver says where it tried
 			err = fmt.Errorf("%s: %w", address, err)
@@ -86,9 +90,9 @@ func Open(ctx context.Context, address string) (*Store, error) {
 		return nil, errors.Join(err, read.Close())
 	}
 	read.SetMaxIdleConns(connections)
+	read.SetMaxOpenConns(connections)
 	s := &Store{read: read, write: read}
 	if isPostgres(address) {
-		read.SetMaxOpenConns(connections)
 		s.snapshot = sql.LevelRepeatableRead
 	} else {
 		if s.write, err = open(address, filePragmas); err != nil {
@@ -100,6 +104,23 @@ func Open(ctx context.Context, address string) (*Store, error) {
 		return nil, errors.Join(err, s.Close())
 	}
 	return s, nil
+}
+
+// makeFile makes the file where there is none, for its owner alone: it has what people
+// say of themselves. SQLite gives the files beside it the same mode.
+func makeFile(address string) error {
+	if isPostgres(address) {
+		return nil
+	}
+	file, err := os.OpenFile(address, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
+	if err != nil {
+		// One that is there already, or cannot be made, is opened and told of below.
+		return nil
+	}
+	if err := file.Close(); err != nil {
+		return fmt.Errorf("make %s: %w", address, err)
+	}
+	return nil
 }
 
 // open makes connections when they are needed. The pragmas are for a file.

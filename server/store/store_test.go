@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"sync"
 	"testing"
 	"time"
 
@@ -21,7 +22,11 @@ func TestFileIsMadeAtNeed(t *testing.T) {
 			s, err := Open(t.Context(), path)
 			require.NoError(t, err, name)
 			require.NoError(t, s.Ping(t.Context()), name)
-			assert.FileExists(t, path)
+			for _, file := range []string{path, path + "-wal", path + "-shm"} {
+				info, err := os.Stat(file)
+				require.NoError(t, err)
+				assert.Equal(t, os.FileMode(0o600), info.Mode().Perm(), "%s is its owner's alone", file)
+			}
 			require.NoError(t, s.Close())
 		}
 	}
@@ -73,5 +78,28 @@ func TestFileThatAnotherProgramHasOpen(t *testing.T) {
 	require.NoError(t, other.Close())
 	s, err := Open(t.Context(), path)
 	require.NoError(t, err)
+	require.NoError(t, s.Close())
+}
+
+// However many read at once, a file is open so many times and no more.
+func TestReadersStandInLine(t *testing.T) {
+	t.Parallel()
+	s, err := Open(t.Context(), filepath.Join(t.TempDir(), "slotcast.db"))
+	require.NoError(t, err)
+	key := randomHash()
+	require.NoError(t, s.NewProfile(t.Context(), key))
+	var all sync.WaitGroup
+	for range 1000 {
+		all.Go(func() {
+			p, err := s.Profile(t.Context(), key)
+			if assert.NoError(t, err) {
+				_, _, err = s.Records(t.Context(), p.ID)
+				assert.NoError(t, err)
+			}
+		})
+	}
+	all.Wait()
+	assert.LessOrEqual(t, s.read.Stats().OpenConnections, connections)
+	assert.LessOrEqual(t, s.read.Stats().MaxOpenConnections, connections)
 	require.NoError(t, s.Close())
 }
