@@ -175,7 +175,7 @@ func (g mapGrid) point(spot int, corner bool) vertex {
 
 // arrow goes from one place to another, bent a little so that two that swap do not
 // lie on each other.
-func (b *svg) arrow(from, to vertex, thin bool) {
+func (s *svg) arrow(from, to vertex, thin bool) {
 	dx, dy := to.X-from.X, to.Y-from.Y
 	length := math.Hypot(dx, dy)
 	ux, uy := dx/length, dy/length
@@ -197,6 +197,6 @@ func (b *svg) arrow(from, to vertex, thin bool) {
 	left := vertex{tip.X - hx*size*1.3 + hy*size*0.7, tip.Y - hy*size*1.3 - hx*size*0.7}
 	right := vertex{tip.X - hx*size*1.3 - hy*size*0.7, tip.Y - hy*size*1.3 + hx*size*0.7}
 	back := vertex{tip.X - hx*size, tip.Y - hy*size}
-	b.path(class, fmt.Sprintf("M%.0f %.0fQ%.0f %.0f %.0f %.0f", start.X, start.Y, middle.X, middle.Y, back.X, back.Y))
-	b.path("map-head", fmt.Sprintf("M%.1f %.1fL%.1f %.1fL%.1f %.1fz", tip.X, tip.Y, left.X, left.Y, right.X, right.Y))
+	s.path(class, fmt.Sprintf("M%.0f %.0fQ%.0f %.0f %.0f %.0f", start.X, start.Y, middle.X, middle.Y, back.X, back.Y))
+	s.path("map-head", fmt.Sprintf("M%.1f %.1fL%.1f %.1fL%.1f %.1fz", tip.X, tip.Y, left.X, left.Y, right.X, right.Y))
 }

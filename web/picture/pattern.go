@@ -1,7 +1,6 @@
 package picture
 
 import (
-	"fmt"
 	"sync"
 
 	"slotcast/forecast/lastslot"
@@ -67,7 +66,7 @@ func patternPicture(o lastslot.Outcome) string {
 	var b svg
 	said := words.Outcome(o)
 	b.begin("pattern", patternSide, said)
-	fmt.Fprintf(&b, "<title>%s</title>", said)
+	b.write("<title>", said, "</title>")
 	for _, s := range patternShapes(o) {
 		b.rect(s.Class, s.X, s.Y, s.W, s.H, s.R)
 	}

@@ -186,11 +186,7 @@ func (p Picture) SVG() string {
 			b.rect(s.Classes(), float64(s.X), float64(s.Y), float64(s.W), float64(s.H), float64(s.R))
 			continue
 		}
-		outline := make([]vertex, len(s.Points))
-		for i, p := range s.Points {
-			outline[i] = vertex{float64(p.X), float64(p.Y)}
-		}
-		b.polygon(s.Classes(), outline)
+		b.polygon(s.Classes(), s.Points)
 	}
 	return b.end()
 }

@@ -1,45 +1,91 @@
 package picture
 
 import (
-	"fmt"
 	"html"
-	"strings"
+	"strconv"
 )
 
 // vertex is a point of a picture, in its own units.
 type vertex struct{ X, Y float64 }
 
-// svg writes a picture for a page, shape by shape, the first at the back.
-type svg struct{ strings.Builder }
+// svg writes a picture for a page, shape by shape, the first at the back. A page has
+// dozens of pictures, so numbers are appended and not formatted.
+type svg struct{ text []byte }
 
 // begin is a picture of a class of the style sheet, with what it shows in words.
 // Attributes are others that it has.
-func (b *svg) begin(class string, side int, words string, attributes ...string) {
-	fmt.Fprintf(b, `<svg class="%s" viewBox="0 0 %d %d" role="img" aria-label="%s"%s>`, class, side, side, html.EscapeString(words), strings.Join(append([]string{""}, attributes...), " "))
+func (s *svg) begin(class string, side int, words string, attributes ...string) {
+	// About what a picture of the net has.
+	s.text = make([]byte, 0, 8<<10)
+	s.write(`<svg class="`, class, `" viewBox="0 0 `)
+	s.number(float64(side))
+	s.write(" ")
+	s.number(float64(side))
+	s.write(`" role="img" aria-label="`, html.EscapeString(words), `"`)
+	for _, a := range attributes {
+		s.write(" ", a)
+	}
+	s.write(">")
 }
+
+func (s *svg) write(texts ...string) {
+	for _, text := range texts {
+		s.text = append(s.text, text...)
+	}
+}
+
+func (s *svg) number(n float64) {
+	if whole := int64(n); float64(whole) == n {
+		s.text = strconv.AppendInt(s.text, whole, 10)
+		return
+	}
+	s.text = strconv.AppendFloat(s.text, n, 'g', -1, 64)
+}
+
+// shape is an element with its class and numbers, whose names and values are in the
+// same order.
+func (s *svg) shape(element, class string, names []string, numbers ...float64) {
+	s.write("<", element, ` class="`, class, `"`)
+	for i, n := range numbers {
+		s.write(" ", names[i], `="`)
+		s.number(n)
+		s.write(`"`)
+	}
+	s.write("/>")
+}
+
+var (
+	rectNames   = []string{"x", "y", "width", "height", "rx"}
+	circleNames = []string{"cx", "cy", "r"}
+)
 
 // rect is a rectangle with round corners of the radius r.
-func (b *svg) rect(class string, x, y, w, h, r float64) {
-	fmt.Fprintf(b, `<rect class="%s" x="%g" y="%g" width="%g" height="%g" rx="%g"/>`, class, x, y, w, h, r)
+func (s *svg) rect(class string, x, y, w, h, r float64) {
+	s.shape("rect", class, rectNames, x, y, w, h, r)
 }
 
-func (b *svg) circle(class string, x, y, r float64) {
-	fmt.Fprintf(b, `<circle class="%s" cx="%g" cy="%g" r="%g"/>`, class, x, y, r)
+func (s *svg) circle(class string, x, y, r float64) {
+	s.shape("circle", class, circleNames, x, y, r)
 }
 
 // path is a line or an outline as SVG writes it.
-func (b *svg) path(class, d string) { fmt.Fprintf(b, `<path class="%s" d="%s"/>`, class, d) }
+func (s *svg) path(class, d string) { s.write(`<path class="`, class, `" d="`, d, `"/>`) }
 
-func (b *svg) polygon(class string, outline []vertex) {
-	points := make([]string, len(outline))
+func (s *svg) polygon(class string, outline []Point) {
+	s.write(`<polygon class="`, class, `" points="`)
 	for i, p := range outline {
-		points[i] = fmt.Sprintf("%g,%g", p.X, p.Y)
+		if i > 0 {
+			s.write(" ")
+		}
+		s.number(float64(p.X))
+		s.write(",")
+		s.number(float64(p.Y))
 	}
-	fmt.Fprintf(b, `<polygon class="%s" points="%s"/>`, class, strings.Join(points, " "))
+	s.write(`"/>`)
 }
 
 // end is the whole picture.
-func (b *svg) end() string {
-	b.WriteString("</svg>")
-	return b.String()
+func (s *svg) end() string {
+	s.write("</svg>")
+	return string(s.text)
 }
