@@ -3,6 +3,7 @@ package page_test
 import (
 	"bytes"
 	"compress/gzip"
+	"context"
 	"encoding/json"
 	"fmt"
 	"image"
@@ -167,8 +168,11 @@ func (s *served) until(t *testing.T, expression, why string) {
 	var err error
 	for end := time.Now().Add(longest); time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
 		var holds bool
-		// While another page takes the place of this one there is nothing to ask.
-		holds, err = chromedp.Run(s.Context, chromedp.Evaluate[bool]("(async () => !!("+expression+"))()", chromedp.EvalAwaitPromise))
+		// While another page takes the place of this one there is nothing to ask, and a
+		// question put to a page that just then went away may never be answered.
+		asked, answered := context.WithTimeout(s.Context, longest/6)
+		holds, err = chromedp.Run(asked, chromedp.Evaluate[bool]("(async () => !!("+expression+"))()", chromedp.EvalAwaitPromise))
+		answered()
 		if err == nil && holds {
 			return
 		}
@@ -674,7 +678,7 @@ func TestOfflinePagesAreForgotten(t *testing.T) {
 	s.Click("#forget-kept")
 	s.WaitFor("#kept-count", "Forgotten. No pages are kept")
 	end()
-	s.until(t, "(await new Promise(requestIdleCallback), "+own+") === false", "forgotten for good")
+	s.until(t, "(await new Promise(idle => requestIdleCallback(idle, {timeout: 1000})), "+own+") === false", "forgotten for good")
 
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.until(t, own, "the person's pages are kept")
