@@ -23,13 +23,18 @@ var migrations embed.FS
 // exclusivePragmas keep everybody else out of the file until the connection is
 // closed. The mode comes before the change to WAL: set later it would wait for
 // the first write. Nobody waits, as each of two who wait for all the file would
-// hold the other up.
-const exclusivePragmas = "_pragma=busy_timeout(0)&_pragma=locking_mode(EXCLUSIVE)&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)&_pragma=foreign_keys(1)&_txlock=immediate"
+// hold the other up. Only the end of the work is written through to the disk: until
+// then a power cut leaves an earlier state of the tables, from which the next start
+// goes on.
+const exclusivePragmas = "_pragma=busy_timeout(0)&_pragma=locking_mode(EXCLUSIVE)&_pragma=journal_mode(WAL)&_pragma=synchronous(NORMAL)&_pragma=foreign_keys(1)&_txlock=immediate"
 
-// busyWait is how long a file that somebody else has open is left alone, at
-// least; up to twice that, so that two programs that start at once do not keep
-// meeting.
-const busyWait = 20 * time.Millisecond
+// A file that somebody else has open is left alone for busyWait at first, then for
+// longer each time up to busyWaitMost, and up to twice that: programs that start at
+// once do not keep meeting, however slow the machine.
+const (
+	busyWait     = 20 * time.Millisecond
+	busyWaitMost = 320 * time.Millisecond
+)
 
 // migrate brings the database's tables to what this program knows. One program
 // does it at a time. A database with tables of a later program is refused: this
@@ -51,18 +56,20 @@ func migrate(ctx context.Context, address string) error {
 // patience does not cover all: not the change to WAL, and not those who hold each
 // other up.
 func patiently(ctx context.Context, do func() error) error {
+	patience, cancel := context.WithTimeout(ctx, othersTimeout)
+	defer cancel()
 	var busy error
-	for {
+	for wait := busyWait; ; wait = min(2*wait, busyWaitMost) {
 		err := do()
 		if isBusy(err) {
 			busy = err
 			select {
-			case <-time.After(busyWait + rand.N(busyWait)):
-			case <-ctx.Done():
+			case <-time.After(wait + rand.N(wait)):
+			case <-patience.Done():
 			}
 		}
 		switch {
-		case busy != nil && ctx.Err() != nil:
+		case busy != nil && err != nil && patience.Err() != nil:
 			return fmt.Errorf("another program has the file open: %w", busy)
 		case !isBusy(err):
 			return err
@@ -84,6 +91,8 @@ type advisoryLock int64
 // SessionLock waits until the lock is free; the end of the connection frees it
 // too.
 func (l advisoryLock) SessionLock(ctx context.Context, conn *sql.Conn) error {
+	ctx, cancel := context.WithTimeout(ctx, othersTimeout)
+	defer cancel()
 	_, err := conn.ExecContext(ctx, "SELECT pg_advisory_lock($1)", int64(l))
 	return err
 }

@@ -23,10 +23,15 @@ import (
 // answered as written outlives a power cut.
 const filePragmas = "_pragma=busy_timeout(5000)&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)&_pragma=foreign_keys(1)&_txlock=immediate"
 
-// openTimeout bounds how long a database may take to answer at the start: a
-// PostgreSQL that is reachable answers within milliseconds, and a person who
-// waits for a message should not wait longer.
-const openTimeout = 10 * time.Second
+// reachTimeout bounds how long a PostgreSQL may take to answer at the start: one that
+// is reachable answers within milliseconds, and a person who waits for a message
+// should not wait longer.
+const reachTimeout = 10 * time.Second
+
+// othersTimeout bounds how long the start waits for other programs that have the
+// database: one that brings its tables up to date may take a while on a slow disk.
+// What this program does itself is never cut short.
+const othersTimeout = time.Minute
 
 // connections bounds how many a program has to PostgreSQL, which as a rule takes
 // 100 from all programs together, and to read a file: each has it open, and a
@@ -69,8 +74,6 @@ func Open(ctx context.Context, address string) (*Store, error) {
 	if err := Check(address); err != nil {
 		return nil, err
 	}
-	ctx, cancel := context.WithTimeout(ctx, openTimeout)
-	defer cancel()
 	read, err := open(address, filePragmas)
 	if err != nil {
 		return nil, err
@@ -78,7 +81,7 @@ func Open(ctx context.Context, address string) (*Store, error) {
 	if err := makeFile(address); err != nil {
 		return nil, errors.Join(err, read.Close())
 	}
-	if err := patiently(ctx, func() error { return writable(ctx, read) }); err != nil {
+	if err := reached(ctx, read, address); err != nil {
 		if !isPostgres(address) { // whose driver says where it tried
 			err = fmt.Errorf("%s: %w", address, err)
 		}
@@ -136,6 +139,16 @@ func open(address, pragmas string) (*sql.DB, error) {
 		return nil, fmt.Errorf("make its directory: %w", err)
 	}
 	return sql.Open("sqlite", (&url.URL{Scheme: "file", OmitHost: true, Path: filepath.ToSlash(path), RawQuery: pragmas}).String())
+}
+
+// reached sees that the database answers and can be written to.
+func reached(ctx context.Context, db *sql.DB, address string) error {
+	if !isPostgres(address) {
+		return patiently(ctx, func() error { return writable(ctx, db) })
+	}
+	ctx, cancel := context.WithTimeout(ctx, reachTimeout)
+	defer cancel()
+	return writable(ctx, db)
 }
 
 // writable begins a transaction that could write: on a file that takes the
