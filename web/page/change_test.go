@@ -152,7 +152,9 @@ func TestChangeOfAnotherProfile(t *testing.T) {
 	one, _ := twoDevices(t)
 	owner, seen := one.seen(t, "/ratings")
 	assert.NotEmpty(t, owner)
-	require.Equal(t, http.StatusSeeOther, one.post("/profile/delete", "sure", "true").Code)
+	deleted := one.post("/profile/delete", "sure", "true")
+	require.Equal(t, http.StatusSeeOther, deleted.Code)
+	assert.Equal(t, `"cache"`, deleted.Header().Get("Clear-Site-Data"), "what the browser stored goes, but no changes that wait in it")
 	none, _ := one.seen(t, "/ratings")
 	assert.Equal(t, "none", none)
 	change := []string{"change-id", changeOne, "change-device", phone, "change-seen", seen, "recognise", "2"}

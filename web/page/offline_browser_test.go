@@ -8,12 +8,14 @@ import (
 	"fmt"
 	"image"
 	"image/png"
+	"maps"
 	"net"
 	"net/http"
 	"net/http/httptest"
 	"regexp"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -73,8 +75,10 @@ type served struct {
 
 	mu    sync.Mutex
 	loses bool          // answers to changes get lost
-	held  chan struct{} // the ratings wait for its end
+	held  chan struct{} // the answer with the ratings waits for its end
 	posts []string
+
+	asked atomic.Bool // an answer with the ratings was held
 }
 
 func serveToCut(t *testing.T) *served {
@@ -96,13 +100,20 @@ func serveToCut(t *testing.T) *served {
 		s.mu.Lock()
 		held := s.held
 		s.mu.Unlock()
-		if held != nil && r.URL.Path == "/ratings" {
-			select {
-			case <-held:
-			case <-r.Context().Done():
-			}
+		if held == nil || r.URL.Path != "/ratings" {
+			s.Service.ServeHTTP(w, r)
+			return
 		}
-		s.Service.ServeHTTP(w, r)
+		answer := httptest.NewRecorder()
+		s.Service.ServeHTTP(answer, r)
+		s.asked.Store(true)
+		select {
+		case <-held:
+		case <-r.Context().Done():
+		}
+		maps.Copy(w.Header(), answer.Header())
+		w.WriteHeader(answer.Code)
+		_, _ = w.Write(answer.Body.Bytes()) // who went away does not need it
 	}))
 	s.wire = &wire{Listener: server.Listener}
 	server.Listener = s.wire
@@ -135,8 +146,8 @@ func (s *served) loseAnswers(loses bool) {
 	s.loses = loses
 }
 
-// holdRatings makes the network take as long for the ratings as the test wants; the
-// end lets them through.
+// holdRatings makes the network take as long for the answer with the ratings as the
+// test wants; the end lets it through.
 func (s *served) holdRatings(t *testing.T) (end func()) {
 	held := make(chan struct{})
 	end = sync.OnceFunc(func() {
@@ -146,6 +157,7 @@ func (s *served) holdRatings(t *testing.T) (end func()) {
 		close(held)
 	})
 	t.Cleanup(end)
+	s.asked.Store(false)
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.held = held
@@ -654,7 +666,7 @@ func TestOfflineKeepsTheLastFifty(t *testing.T) {
 	s.until(t, `(await navigator.storage.estimate()).usage < 5e6`, "packed, they take little room")
 }
 
-// A person's pages leave the device with the profile, and when they are told to.
+// A person's pages leave the device when they are told to.
 func TestOfflinePagesAreForgotten(t *testing.T) {
 	webtest.Long(t)
 	t.Parallel()
@@ -664,7 +676,6 @@ func TestOfflinePagesAreForgotten(t *testing.T) {
 	waitSaid(s.Browser, "#oll-1", "saved")
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
 	s.readyForCuts(t, "/ratings")
-	const own = `await caches.keys().then(names => names.some(n => n.startsWith("pages-") && n !== "pages-none"))`
 	s.until(t, own, "the person's pages are kept")
 	s.Do(chromedp.Navigate(s.Home + "/profile"))
 	s.WaitFor("#kept-count", "kept on this device")
@@ -679,14 +690,111 @@ func TestOfflinePagesAreForgotten(t *testing.T) {
 	s.WaitFor("#kept-count", "Forgotten. No pages are kept")
 	end()
 	s.until(t, "(await new Promise(idle => requestIdleCallback(idle, {timeout: 1000})), "+own+") === false", "forgotten for good")
+	s.Quiet()
+}
 
+// own says whether pages of somebody's profile are kept.
+const own = `await caches.keys().then(names => names.some(n => n.startsWith("pages-") && n !== "pages-none"))`
+
+// serveRater shows the profile of somebody who has rated, with pages of it kept.
+func serveRater(t *testing.T, pages ...string) *served {
+	t.Helper()
+	s := serveToCut(t)
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
-	s.until(t, own, "the person's pages are kept")
+	s.Click(`#oll-1 [name="recognise"][value="3"]`)
+	waitSaid(s.Browser, "#oll-1", "saved")
 	s.Do(chromedp.Navigate(s.Home + "/profile"))
+	s.until(t, fmt.Sprintf(`await caches.keys().then(async names => {
+		const kept = names.filter(name => name.startsWith("pages-") && name !== "pages-none");
+		if (!kept.length) return false;
+		const keys = await (await caches.open(kept[0])).keys();
+		return %s.every(page => keys.some(key => new URL(key.url).pathname === page));
+	})`, jsonOf(t, pages)), "the person's pages are kept")
+	return s
+}
+
+func jsonOf(t *testing.T, value any) string {
+	t.Helper()
+	written, err := json.Marshal(value)
+	require.NoError(t, err)
+	return string(written)
+}
+
+// With the profile its pages are gone before anything else is shown, also where all
+// of them were kept just now, so that nothing new is asked for; and they do not come
+// back without a network.
+func TestOfflinePagesGoWithTheProfile(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
+	s := serveRater(t, "/", "/learn", "/ratings", "/insertions", "/cases", "/help", "/manual")
+	s.Do(chromedp.Navigate(s.Home+"/case/"+codes(1)[0]), chromedp.Navigate(s.Home+"/profile"))
 	s.Click(`[name="sure"]`)
 	s.Follow(func() { s.Click(`form[action="/profile/delete"] button`) })
+	kept, err := chromedp.Run(s.Context, chromedp.Evaluate[[]string](`caches.keys()`, chromedp.EvalAwaitPromise))
+	require.NoError(t, err)
+	for _, name := range kept {
+		assert.Contains(t, []string{"files", "keeper", "pages-none"}, name, "gone at once")
+	}
 	s.WaitFor(".panel", "Nothing is saved yet.")
+	s.Quiet()
+	s.cut(true)
+	s.Do(chromedp.Evaluate[chromedp.Void](`history.go(-2)`))
+	s.until(t, `location.pathname.startsWith("/case/") && document.documentElement.dataset.why === "missing"`, "the way back shows nothing either")
+	for _, page := range []string{"/ratings", "/insertions", "/patterns/1"} {
+		s.Do(chromedp.Navigate(s.Home + page))
+		s.until(t, `document.documentElement.dataset.why === "missing" || (document.documentElement.dataset.loaded && !document.documentElement.dataset.owner)`, "nobody's page, or none")
+	}
+}
+
+// Who takes another profile into the browser leaves nothing of the one before.
+func TestOfflinePagesGoWithALeftProfile(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
+	s := serveRater(t, "/ratings")
+	before := script[string](t, s.Browser, `document.documentElement.dataset.owner`)
+	other := &surfer{Service: s.Service}
+	require.Equal(t, http.StatusNoContent, other.save("/ratings/1", "recognise", "5").Code)
+	link := regexp.MustCompile(`/device/[\w-]+`).FindString(other.post("/profile/device-link").Body.String())
+	s.Do(chromedp.Navigate(s.Home + link))
+	s.Follow(func() { s.Click(`form[action^="/device/"] button`) })
+	assert.NotEqual(t, before, script[string](t, s.Browser, `document.documentElement.dataset.owner`))
+	kept, err := chromedp.Run(s.Context, chromedp.Evaluate[[]string](`caches.keys()`, chromedp.EvalAwaitPromise))
+	require.NoError(t, err)
+	assert.NotContains(t, kept, "pages-"+before)
+	s.Quiet()
+}
+
+// What is lost on the way of a deletion is only the answer: the pages go all the same.
+func TestOfflinePagesGoWithALostAnswer(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
+	s := serveRater(t, "/ratings")
+	s.loseAnswers(true)
+	s.Click(`[name="sure"]`)
+	s.Follow(func() { s.Click(`form[action="/profile/delete"] button`) })
+	s.cut(true)
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.until(t, `document.documentElement.dataset.why === "missing"`, "nothing is shown")
+}
+
+// A page that was on its way when the profile went, from another tab, is not kept.
+func TestOfflinePageComesAfterTheProfileWent(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
+	s := serveRater(t, "/")
+	s.Click("#forget-kept")
+	s.WaitFor("#kept-count", "Forgotten. No pages are kept")
+	end := s.holdRatings(t)
+	s.Follow(func() { s.Do(chromedp.Reload()) })
+	require.Eventually(t, s.asked.Load, longest, 10*time.Millisecond, "the ratings are asked for")
+	s.Click(`[name="sure"]`)
+	s.Do(chromedp.Evaluate[chromedp.Void](`document.querySelector('form[action="/profile/delete"]').target = "_blank"`))
+	s.Click(`form[action="/profile/delete"] button`)
+	s.until(t, `(await (await fetch("/profile")).text()).includes("Nothing is saved yet.")`, "deleted")
 	s.until(t, own+" === false", "gone with the profile")
+	end()
+	s.until(t, `await caches.match("/insertions")`, "what is kept after the ratings is kept")
+	s.until(t, own+" === false", "what came late is not kept")
 	s.Quiet()
 }
 

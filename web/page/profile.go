@@ -223,8 +223,14 @@ func (s *Server) UseDevice(w http.ResponseWriter, r *http.Request) error {
 		return fmt.Errorf("use a device link: %w", err)
 	}
 	s.sessions.SetKey(w, r, key)
+	leaveNothing(w)
 	return saved(w, r, "/ratings")
 }
+
+// leaveNothing makes the browser drop what it stored of the pages of the profile that
+// it had till now. The pages for when there is no network go by the worker: whoever
+// clears those, too, drops changes that are not sent yet.
+func leaveNothing(w http.ResponseWriter) { w.Header().Set("Clear-Site-Data", `"cache"`) }
 
 // NewShare answers POST /profile/shares.
 func (s *Server) NewShare(w http.ResponseWriter, r *http.Request) error {
@@ -281,6 +287,7 @@ func (s *Server) DeleteProfile(w http.ResponseWriter, r *http.Request) error {
 		s.sessions.Forget(visitor.Profile.ID)
 	}
 	s.sessions.SetKey(w, r, "")
+	leaveNothing(w)
 	return saved(w, r, "/profile")
 }
 

@@ -25,10 +25,41 @@ export interface KeptPage {
   revision: string;
 }
 
+// Keeper is whose pages are kept, and since which turn: a new one begins with
+// another owner, and when all is forgotten. What was asked for in an earlier turn may
+// be answered late, with a page of a profile that is deleted by then. It is written
+// down, as pages and worker share it and browsers stop a worker at any time.
+interface Keeper {
+  owner: string;
+  turn: number;
+}
+
+const keeperStore = "keeper";
+const keeperAddress = "/keeper";
+
+async function keeper(): Promise<Keeper> {
+  const kept = await caches.match(keeperAddress, { cacheName: keeperStore });
+  return kept ? ((await kept.json()) as Keeper) : { owner: "", turn: 0 };
+}
+
+async function nextTurn(owner: string, last: number): Promise<void> {
+  await (await caches.open(keeperStore)).put(keeperAddress, new Response(JSON.stringify({ owner, turn: last + 1 } satisfies Keeper)));
+}
+
+// turn is what keep and heed are told of a page that is asked for now.
+export async function turn(): Promise<number> {
+  return (await keeper()).turn;
+}
+
 async function stores(): Promise<string[]> {
-  const names = (await caches.keys()).filter((name) => name.startsWith(prefix));
-  // A person's own page before the one that anybody got.
-  return names.sort((a, b) => Number(a === prefix + nobody) - Number(b === prefix + nobody));
+  return (await caches.keys()).filter((name) => name.startsWith(prefix));
+}
+
+// readable are the stores whose pages may be shown, a person's own page before the
+// one that anybody got.
+async function readable(): Promise<string[]> {
+  const [all, { owner }] = await Promise.all([stores(), keeper()]);
+  return [prefix + owner, prefix + nobody].filter((name, i, both) => all.includes(name) && both.indexOf(name) === i);
 }
 
 // keeps says whether a page is one to be kept. What is looked up is kept under the
@@ -52,24 +83,42 @@ function titleOf(page: string): string | undefined {
 // browser's own, where a page would outlive what it shows. Here the person has it
 // on purpose, sees it only where there is no network and with the time when it was
 // loaded, and it goes with the profile.
-export async function keep(address: string, response: Response, onPurpose = false): Promise<void> {
+export async function keep(address: string, response: Response, asked: number, onPurpose = false): Promise<void> {
   const whose = response.headers.get(owner);
   if (!whose || !response.ok || response.redirected || !response.headers.get("Content-Type")?.startsWith("text/html") || !keeps(address))
     return;
-  await leaveTo(whose);
+  if (!(await leaveTo(whose, asked))) return;
   const text = await response.text();
   const headers = new Headers(response.headers);
   headers.delete("Content-Encoding");
   headers.delete("Content-Length");
   headers.set(loaded, String(Date.now()));
   headers.set(title, encodeURIComponent(titleOf(text) ?? address));
+  // It took a while to be read.
+  if (await isOver(whose)) return;
   const store = await caches.open(prefix + whose);
   const before = await store.match(address);
   if (onPurpose || before?.headers.has(wanted)) headers.set(wanted, "yes");
   // Anew at the end, so that the first ones are those seen longest ago.
   await store.delete(address);
   await store.put(address, pack(text, headers));
-  await trim(store);
+  // What others forgot meanwhile would be there again. There is a lock for this, but
+  // a page that is left while it has one may hold up all others.
+  if (await isOver(whose)) await caches.delete(prefix + whose);
+  else await trim(store);
+}
+
+// isOver says whether pages of that owner are to be kept no longer. Nobody's may be
+// kept beside a person's.
+async function isOver(whose: string): Promise<boolean> {
+  const { owner } = await keeper();
+  return owner !== whose && (whose !== nobody || !owner);
+}
+
+// heed takes in whose the service says an answer is, also of pages that are not kept.
+export async function heed(response: Response, asked: number): Promise<void> {
+  const whose = response.headers.get(owner);
+  if (whose && (await keeper()).owner !== whose) await leaveTo(whose, asked);
 }
 
 // pack makes of a page what is stored. Browsers store answers as they are, and a
@@ -85,12 +134,19 @@ function unpack(page: Response): Promise<string> {
   return new Response(page.body.pipeThrough(new DecompressionStream("gzip"))).text();
 }
 
-// leaveTo removes the pages of everybody else. A profile that was deleted, or left
-// for another, leaves none behind.
-async function leaveTo(whose: string): Promise<void> {
+// leaveTo removes the pages of everybody else, unless the answer that says whose it is
+// was asked for before what is known by now. A profile that was deleted, or left for
+// another, leaves none behind.
+async function leaveTo(whose: string, asked: number): Promise<boolean> {
+  const known = await keeper();
+  if (known.owner !== whose) {
+    if (known.turn !== asked) return false;
+    await nextTurn(whose, known.turn);
+  }
   for (const name of await stores()) {
     if (name !== prefix + whose && name !== prefix + nobody) await caches.delete(name);
   }
+  return true;
 }
 
 async function trim(store: Cache): Promise<void> {
@@ -119,7 +175,7 @@ async function trim(store: Cache): Promise<void> {
 export async function find(address: string): Promise<Response | undefined> {
   const anyView = /^\/(case\/[^/]*|ratings|insertions|cases)$/.test(new URL(address, location.href).pathname);
   for (const ignoreSearch of anyView ? [false, true] : [false]) {
-    for (const name of await stores()) {
+    for (const name of await readable()) {
       const page = await (await caches.open(name)).match(address, { ignoreSearch });
       if (page) return page;
     }
@@ -136,7 +192,7 @@ export async function shown(page: Response): Promise<Response> {
 // list has the kept pages, the newest first.
 export async function list(): Promise<KeptPage[]> {
   const pages = new Map<string, KeptPage>();
-  for (const name of await stores()) {
+  for (const name of await readable()) {
     const store = await caches.open(name);
     for (const request of await store.keys()) {
       const page = await store.match(request);
@@ -153,5 +209,7 @@ export async function list(): Promise<KeptPage[]> {
 }
 
 export async function forget(): Promise<void> {
+  // What is on its way would be there again.
+  await nextTurn("", (await keeper()).turn);
   for (const name of await stores()) await caches.delete(name);
 }

@@ -2,7 +2,7 @@
 // leaves out, keeps pages for that time, and says what became of the changes that
 // waited.
 
-import { find, forget, keep, keeps, list } from "./kept";
+import { find, forget, keep, keeps, list, turn } from "./kept";
 import { isShown } from "./own";
 import { type Change, drop, insist, isAway, isOwn, onChanges, send, start, tell, waits } from "./queue";
 
@@ -204,15 +204,14 @@ async function keepPages(): Promise<void> {
   }
 }
 
-// keeping is over when the page has kept all that it is to keep.
-let keeping: Promise<void> | undefined;
-
 const stopKeeping = new AbortController();
 
 async function fetchToKeep(address: string, onPurpose: boolean): Promise<void> {
   try {
+    const asked = await turn();
     // Nobody looks at it now.
-    await keep(address, await fetch(address, { headers: { Purpose: "prefetch" }, priority: "low", signal: stopKeeping.signal }), onPurpose);
+    const response = await fetch(address, { headers: { Purpose: "prefetch" }, priority: "low", signal: stopKeeping.signal });
+    await keep(address, response, asked, onPurpose);
   } catch {
     // Another time.
   }
@@ -224,7 +223,7 @@ function keepLater(): void {
     try {
       await navigator.serviceWorker.register("/worker.js");
       await navigator.serviceWorker.ready;
-      if (!page.dataset.loaded) await (keeping = keepPages());
+      if (!page.dataset.loaded) await keepPages();
     } catch {
       // Without a worker, all of it still works with a network.
     }
@@ -268,9 +267,7 @@ async function offerForget(): Promise<void> {
   };
   await count("");
   document.getElementById("forget-kept")?.addEventListener("click", async () => {
-    // What is on its way would be there again.
     stopKeeping.abort();
-    await keeping?.catch(() => undefined);
     await forget();
     await count("Forgotten. ");
     await listKept();

@@ -2,7 +2,7 @@
 // by, and answers with that where there is no network. What it answers while there
 // is one always comes from the service.
 
-import { find, keep, keeps, shown } from "./kept";
+import { find, forget, heed, keep, keeps, shown, turn } from "./kept";
 
 declare const self: ServiceWorkerGlobalScope & {
   // The service puts the addresses of what pages are made of before this script.
@@ -61,9 +61,11 @@ async function file(request: Request): Promise<Response> {
 // page asks the network first, so that nothing old is shown while there is one.
 async function page(event: FetchEvent): Promise<Response> {
   const { request } = event;
-  const answer = fetch(request).then((response) => {
+  const asked = await turn();
+  const answer = fetch(request).then(async (response) => {
     // Where the device has no room left, the page is shown all the same.
-    if (keeps(request.url)) event.waitUntil(keep(request.url, response.clone()).catch(() => undefined));
+    if (keeps(request.url)) event.waitUntil(keep(request.url, response.clone(), asked).catch(() => undefined));
+    await heed(response, asked).catch(() => undefined);
     // What a proxy says when the service behind it is away.
     if (response.status >= 502 && response.status <= 504) throw new Error(response.statusText);
     return response;
@@ -77,11 +79,13 @@ async function page(event: FetchEvent): Promise<Response> {
 
 // sent sends a form that no script of the page sends.
 async function sent(request: Request): Promise<Response> {
-  try {
-    return await fetch(request);
-  } catch {
-    return standIn("unsent");
-  }
+  const leaves = /^\/(profile\/delete|device\/[^/]+)$/.test(new URL(request.url).pathname);
+  const response = await fetch(request).catch(() => undefined);
+  // A redirect, whose status a worker is not told, says that the profile is deleted or
+  // left; so it may be where the answer was lost.
+  const isRefused = response && response.status >= 200 && response.status < 500;
+  if (leaves && !isRefused) await forget().catch(() => undefined);
+  return response ?? standIn("unsent");
 }
 
 // standIn is the page for where there is none; why says what its words are about.
