@@ -85,7 +85,7 @@ func (b *Book) loadFollowUps(file string) error {
 		return fmt.Errorf("%d sequences where 57 are needed", pattern)
 	}
 	anyone := Anyone()
-	anyone.Hands = b.hands
+	anyone.Hands, anyone.Speed = b.hands, 1
 	for o := range lastslot.Outcome(lastslot.Outcomes) {
 		b.after[o] = easiestOf(b.followUps[o.Pattern():o.Pattern()+1], o, anyone)
 	}

@@ -1,6 +1,7 @@
 package forecast
 
 import (
+	"cmp"
 	"time"
 
 	"slotcast/cube"
@@ -13,7 +14,8 @@ import (
 const ms = time.Millisecond
 
 // Person is whom a forecast is for. All times count as whole milliseconds. What
-// is rated replaces an estimate, and what is measured replaces a rating.
+// is rated and measured replaces an estimate; what is measured counts before what is
+// rated.
 type Person struct {
 	// Ratings has what is rated and measured, by pattern and step.
 	Ratings [lastslot.Patterns][Steps]Rating
@@ -33,7 +35,7 @@ type Person struct {
 }
 
 // Anyone is a person of whom nothing is known.
-func Anyone() *Person { return &Person{Scale: DefaultScale} }
+func Anyone() *Person { return &Person{Scale: DefaultScale, Speed: DefaultSpeed} }
 
 // Estimate is how long the person takes for the turns, so far as nothing was
 // measured; see package hands.
@@ -49,35 +51,32 @@ func (p *Person) scaled(estimate time.Duration) time.Duration {
 	return wholeMs(time.Duration(float64(estimate) * p.Speed))
 }
 
-// recognise is how long the person takes to recognise the pattern. Unrated, it
-// is recognised as one rated 3, and the oriented one at once.
+// recognise is how long the person takes to recognise the pattern. Unrated, it is
+// recognised as one rated 3, and the oriented one as one rated 5.
 func (p *Person) recognise(pattern lastslot.Pattern) time.Duration {
 	rating := p.Ratings[pattern][Recognise]
 	switch {
 	case rating.Time != nil:
 		return *rating.Time
 	case rating.Level != 0:
-		return p.Scale[Recognise][rating.Level]
+		return p.Scale.Recognise[rating.Level]
 	case pattern == 0:
-		return 200 * ms
+		return p.Scale.Recognise[5]
 	}
-	return p.Scale[Recognise][3]
+	return p.Scale.Recognise[3]
 }
 
-// execute is how long the person takes for the pattern's sequence, without AUF.
-// Neither measured nor rated, it is as estimated from the sequence.
+// execute is how long the person takes for the pattern's sequence, without AUF, which
+// is estimated to take so long for this person.
 func (p *Person) execute(pattern lastslot.Pattern, estimate time.Duration) time.Duration {
 	if pattern == 0 {
 		return 0
 	}
 	rating := p.Ratings[pattern][Execute]
-	switch {
-	case rating.Time != nil:
+	if rating.Time != nil {
 		return *rating.Time
-	case rating.Level != 0:
-		return p.Scale[Execute][rating.Level]
 	}
-	return estimate
+	return wholeMs(time.Duration(float64(estimate) * p.Scale.Execute[cmp.Or(rating.Level, 3)]))
 }
 
 // longestInsertion bounds what an insertion takes: a scale out of all proportion
@@ -85,17 +84,15 @@ func (p *Person) execute(pattern lastslot.Pattern, estimate time.Duration) time.
 const longestInsertion = time.Hour
 
 // insert is how long the person takes for an insertion, without rotation and
-// AUF. The scale is that of sequences, which are longer, so a rating stands for a
-// share of the estimate: rated 3 it is as estimated, and rated 4 quicker by as
-// much as a sequence rated 4 is quicker than one rated 3.
+// AUF. Rated 3 it is as estimated, and rated otherwise quicker or slower by as much as a
+// pattern's sequence is.
 func (p *Person) insert(i *OwnInsertion, estimate time.Duration) time.Duration {
-	middle := p.Scale[Execute][3]
+	middle := p.Scale.Execute[3]
 	switch {
 	case i.Time != nil:
 		return *i.Time
 	case i.Execute != 0 && middle > 0:
-		share := float64(p.Scale[Execute][i.Execute]) / float64(middle)
-		return min(longestInsertion, wholeMs(time.Duration(float64(estimate)*share)))
+		return min(longestInsertion, wholeMs(time.Duration(float64(estimate)*p.Scale.Execute[i.Execute]/middle)))
 	}
 	return estimate
 }

@@ -9,6 +9,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
+	"slotcast/forecast/hands"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/lastslot/lastslottest"
 )
@@ -27,7 +28,7 @@ func TestOwnSequencesAreUsedFromTheAngleThatCostsLeast(t *testing.T) {
 			func(s cube.Sequence) cube.Sequence { return cube.Join(laidDown.Turns(), s.In(laidDown)) },
 		},
 	} {
-		person := Anyone()
+		person := fast()
 		for p := lastslot.Pattern(1); p < lastslot.Patterns; p++ {
 			for _, angle := range angles {
 				own, err := lastslot.CheckSequence(p, angle(book().FollowUp(p)))
@@ -64,17 +65,74 @@ func TestOwnSequencesAreUsedFromTheAngleThatCostsLeast(t *testing.T) {
 	}
 }
 
-// Rated, every sequence of a pattern takes the same, so the AUF decides.
-func TestWithARatingTheAUFDecidesBetweenOwnSequences(t *testing.T) {
-	person := Anyone()
+// Measured, every sequence of a pattern takes the same, so the AUF decides.
+func TestWithATimeTheAUFDecidesBetweenOwnSequences(t *testing.T) {
+	person := fast()
 	long := lastslottest.FollowUp(t, 27, "y2 R U R' U R U2 R'")
 	short := lastslottest.FollowUp(t, 27, "R U R' U R U2 R'")
 	person.Sequences[27] = []lastslot.FollowUp{long, short}
 	effect, _ := lastslot.Effect(long.Turns)
 	o := lastslot.OutcomeOf(effect.Inverse())
 	assert.Equal(t, short.Turns, book().For(person).after[o].turns, "U2 costs less than y2")
-	person.Ratings[27][Execute].Level = 2
+	person.Ratings[27][Execute].Time = new(1900 * ms)
 	after := book().For(person).after[o]
 	assert.Equal(t, long.Turns, after.turns)
 	assert.Equal(t, 1900*ms, after.auf+after.sequence)
+}
+
+// A better rating never makes anything slower: for every outcome, of people of every
+// speed and pair of hands, with and without sequences of their own and a scale of their
+// own, each level takes at most what the one below takes, and unrated is as 3.
+func TestABetterRatingIsNeverSlower(t *testing.T) {
+	t.Parallel()
+	own := DefaultScale
+	own.Execute[4], own.Recognise[2] = 1.2, 300*ms // out of order, as a file may have it
+	own.Execute[3] = 1.1
+	for _, handed := range []hands.Handed{hands.TwoHands, hands.RightHand, hands.LeftHand} {
+		for _, speed := range []float64{0.25, 1, DefaultSpeed, 4} {
+			for _, scale := range []Scale{DefaultScale, own.InOrder()} {
+				for _, sequences := range []bool{false, true} {
+					person := Anyone()
+					person.Hands, person.Speed, person.Scale = handed, speed, scale
+					if sequences {
+						for p := lastslot.Pattern(1); p < lastslot.Patterns; p++ {
+							for _, turned := range []cube.Hold{1, 2} {
+								sequence, err := lastslot.CheckSequence(p, book().FollowUp(p).In(turned))
+								require.NoError(t, err)
+								person.Sequences[p] = append(person.Sequences[p], sequence)
+							}
+						}
+					}
+					var totals [6][lastslot.Outcomes]uint64
+					for level := range totals {
+						for p := range person.Ratings {
+							person.Ratings[p] = [Steps]Rating{{Level: level}, {Level: level}}
+						}
+						for o, a := range book().For(person).after {
+							totals[level][o] = a.total
+						}
+					}
+					for estimate := range time.Duration(2000) {
+						insert := func(level int) time.Duration {
+							return person.insert(&OwnInsertion{Execute: level}, estimate*ms)
+						}
+						for level := 2; level <= 5; level++ {
+							require.LessOrEqual(t, insert(level), insert(level-1))
+						}
+						require.Equal(t, insert(3), insert(0))
+					}
+					for o := range lastslot.Outcome(lastslot.Outcomes) {
+						for level := 2; level <= 5; level++ {
+							require.LessOrEqual(t, totals[level][o], totals[level-1][o], "%s: %d and %d", o.Facing(), level, level-1)
+						}
+						unratedAs := 3
+						if o.Pattern() == 0 {
+							unratedAs = 5
+						}
+						require.Equal(t, totals[unratedAs][o], totals[0][o], o.Facing())
+					}
+				}
+			}
+		}
+	}
 }

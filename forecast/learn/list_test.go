@@ -45,7 +45,7 @@ func TestACancelledListStops(t *testing.T) {
 // An insertion that a scale makes last of all is not worth learning.
 func TestAScaleOutOfProportion(t *testing.T) {
 	person := forecast.Anyone()
-	person.Scale[forecast.Execute][3], person.Scale[forecast.Execute][1] = ms, 52_430*ms
+	person.Scale.Execute[3], person.Scale.Execute[1] = 0.001, 52.43
 	insertion := lastslottest.Insertion(t, lastslot.FR, "R U R'")
 	person.Insertions = []forecast.OwnInsertion{{Insertion: insertion, Execute: 1}}
 	for _, l := range listOf(t, book().For(person), insertion.Case().Place()).Lessons {

@@ -96,7 +96,7 @@ const second = time.Second
 
 // someRecords has one or more of each kind, in the order in which they are read.
 var someRecords = profile.Records{
-	Scale: []profile.ScaleStep{{Step: forecast.Execute, Rating: 1, Time: 60 * second}, {Step: forecast.Recognise, Rating: 5, Time: time.Millisecond}},
+	Scale: []profile.ScaleStep{{Step: forecast.Execute, Rating: 1, Factor: 9.999}, {Step: forecast.Recognise, Rating: 5, Time: time.Millisecond}, {Step: forecast.Track, Time: 60 * second}},
 	Ratings: []profile.Rating{
 		{Pattern: 0, Step: forecast.Recognise, Rating: 5},
 		{Pattern: 27, Step: forecast.Execute, Rating: 1, Time: 900 * time.Millisecond},
@@ -154,7 +154,7 @@ func testRecords(t *testing.T, address string) {
 
 	// A record replaces the one with its key, and no other.
 	require.NoError(t, s.Put(t.Context(), id, profile.Records{
-		Scale:       []profile.ScaleStep{{Step: forecast.Execute, Rating: 1, Time: second}},
+		Scale:       []profile.ScaleStep{{Step: forecast.Execute, Rating: 1, Factor: 1.5}},
 		Ratings:     []profile.Rating{{Pattern: 27, Step: forecast.Execute, Rating: 2}, {Pattern: 27, Step: forecast.Execute, Rating: 5}},
 		Names:       []profile.Name{{Pattern: 0, Name: "done"}},
 		Insertions:  []profile.OwnInsertion{{Slot: lastslot.FR, Turns: "R U2 R'"}},
@@ -163,7 +163,7 @@ func testRecords(t *testing.T, address string) {
 		Recent:      []profile.RecentCase{{Code: "25YYY", Looked: someRecords.Recent[0].Looked.Add(-time.Hour)}},
 	}))
 	got := recordsOf(t, s, id)
-	assert.Equal(t, []profile.ScaleStep{{Step: forecast.Execute, Rating: 1, Time: second}, someRecords.Scale[1]}, got.Scale)
+	assert.Equal(t, []profile.ScaleStep{{Step: forecast.Execute, Rating: 1, Factor: 1.5}, someRecords.Scale[1], someRecords.Scale[2]}, got.Scale)
 	assert.Equal(t, []profile.Rating{someRecords.Ratings[0], {Pattern: 27, Step: forecast.Execute, Rating: 5}, someRecords.Ratings[2], someRecords.Ratings[3]}, got.Ratings, "the later counts")
 	assert.Equal(t, []profile.Name{{Pattern: 0, Name: "done"}, someRecords.Names[1]}, got.Names)
 	assert.Equal(t, someRecords.Sequences, got.Sequences)
@@ -572,6 +572,9 @@ func testEarlierTables(t *testing.T, address string) {
 		{"INSERT INTO keys (hash, profile) VALUES ($1, 7)", []any{hexOf(key)}},
 		{"INSERT INTO ratings (profile, pattern, step, rating, seconds) VALUES (7, 27, 'execute', 4, 0)", nil},
 		{"INSERT INTO names (profile, pattern, name) VALUES (7, 27, $1)", []any{"mine"}},
+		// One that changed what 3 stands for, and one that did not.
+		{"INSERT INTO profiles (id, revision) VALUES (8, 1)", nil},
+		{"INSERT INTO scale (profile, step, rating, seconds) VALUES (7, 'execute', 3, 2000), (7, 'execute', 5, 1500), (7, 'execute', 1, 60000), (7, 'recognise', 1, 1500), (8, 'execute', 5, 700), (8, 'execute', 4, 1)", nil},
 	} {
 		_, err := db.ExecContext(t.Context(), row.into, row.values...)
 		require.NoError(t, err, row.into)
@@ -590,6 +593,11 @@ func testEarlierTables(t *testing.T, address string) {
 	assert.Len(t, records.Ratings, 1)
 	require.Len(t, records.Names, 1)
 	assert.Equal(t, "mine", records.Names[0].Name)
+	assert.Equal(t, []profile.ScaleStep{
+		{Step: forecast.Execute, Rating: 1, Factor: 10}, {Step: forecast.Execute, Rating: 3, Factor: 1}, {Step: forecast.Execute, Rating: 5, Factor: 0.75},
+		{Step: forecast.Recognise, Rating: 1, Time: 1500 * time.Millisecond},
+	}, records.Scale, "shares of what 3 stood for, 10 at most")
+	assert.Equal(t, []profile.ScaleStep{{Step: forecast.Execute, Rating: 4, Factor: 0.1}, {Step: forecast.Execute, Rating: 5, Factor: 0.5}}, recordsOf(t, s, 8).Scale, "3 stood for 1.4 s")
 }
 
 // exclusivePragmasOf is how a program that changes the tables opens them.
@@ -608,7 +616,7 @@ func testLaterTables(t *testing.T, address string) {
 	require.NoError(t, err)
 	require.NoError(t, s.Close())
 	_, err = Open(t.Context(), address)
-	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 6")
+	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 7")
 }
 
 // A backup is made while somebody writes, and restored: it has all that was

@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"time"
 
@@ -45,8 +46,14 @@ func (s *Store) Records(ctx context.Context, id profile.ID) (p profile.Profile, 
 		if p, err = profileWith(ctx, tx, id); err != nil {
 			return err
 		}
-		r.Scale, err = rows(ctx, tx, id, "SELECT step, rating, milliseconds FROM scale WHERE profile = $1 ORDER BY step, rating", func(scan scanner) (s profile.ScaleStep, err error) {
-			err = scan((*step)(&s.Step), &s.Rating, (*milliseconds)(&s.Time))
+		r.Scale, err = rows(ctx, tx, id, "SELECT step, rating, thousandths FROM scale WHERE profile = $1 ORDER BY step, rating", func(scan scanner) (s profile.ScaleStep, err error) {
+			var thousandths int64
+			err = scan((*step)(&s.Step), &s.Rating, &thousandths)
+			if s.Step == forecast.Execute {
+				s.Factor = float64(thousandths) / 1000
+			} else {
+				s.Time = time.Duration(thousandths) * time.Millisecond
+			}
 			return s, err
 		})
 		if err != nil {
@@ -110,7 +117,7 @@ func (s *Store) Records(ctx context.Context, id profile.ID) (p profile.Profile, 
 // putting adds the records, each in place of the one with the same key.
 func putting(id profile.ID, r profile.Records) func(context.Context, *sql.Tx) error {
 	return changing(id, r, records{
-		scale:       `INSERT INTO scale (profile, step, rating, milliseconds) VALUES ($1, $2, $3, $4) ON CONFLICT (profile, step, rating) DO UPDATE SET milliseconds = excluded.milliseconds`,
+		scale:       `INSERT INTO scale (profile, step, rating, thousandths) VALUES ($1, $2, $3, $4) ON CONFLICT (profile, step, rating) DO UPDATE SET thousandths = excluded.thousandths`,
 		ratings:     `INSERT INTO ratings (profile, pattern, step, rating, milliseconds) VALUES ($1, $2, $3, $4, $5) ON CONFLICT (profile, pattern, step) DO UPDATE SET rating = excluded.rating, milliseconds = excluded.milliseconds`,
 		names:       `INSERT INTO names (profile, pattern, name) VALUES ($1, $2, $3) ON CONFLICT (profile, pattern) DO UPDATE SET name = excluded.name`,
 		sequences:   `INSERT INTO sequences (profile, pattern, turns) VALUES ($1, $2, $3) ON CONFLICT (profile, pattern, turns) DO NOTHING`,
@@ -157,7 +164,7 @@ func changing(id profile.ID, r profile.Records, with records, rest bool) func(co
 			return err
 		}
 		for _, s := range r.Scale {
-			if err := run(with.scale, []any{s.Step.String(), s.Rating}, s.Time.Milliseconds()); err != nil {
+			if err := run(with.scale, []any{s.Step.String(), s.Rating}, thousandths(s)); err != nil {
 				return err
 			}
 		}
@@ -304,6 +311,14 @@ func (m *milliseconds) Scan(value any) error {
 	return nil
 }
 
+// thousandths is what a level stands for, of a second or of an estimate.
+func thousandths(s profile.ScaleStep) int64 {
+	if s.Step == forecast.Execute {
+		return int64(math.Round(s.Factor * 1000))
+	}
+	return s.Time.Milliseconds()
+}
+
 // step reads a step from its name.
 type step forecast.Step
 
@@ -312,6 +327,10 @@ func (s *step) Scan(value any) error {
 	text, ok := value.(string)
 	if !ok {
 		return fmt.Errorf("%T is no name of a step", value)
+	}
+	if text == forecast.Track.String() {
+		*s = step(forecast.Track)
+		return nil
 	}
 	return (*forecast.Step)(s).UnmarshalText([]byte(text))
 }

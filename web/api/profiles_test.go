@@ -34,8 +34,8 @@ func logged(t testing.TB, data *store.Store, log io.Writer) http.Handler {
 }
 
 var filled = `{
-	"format": "slotcast", "version": 1,
-	"scale": [{"step": "recognise", "rating": 5, "seconds": 0.1}],
+	"format": "slotcast", "version": 2,
+	"scale": [{"step": "execute", "rating": 5, "factor": 0.75}, {"step": "recognise", "rating": 5, "seconds": 0.1}, {"step": "track", "seconds": 0.04}],
 	"ratings": [{"oll": 0, "recognise": 1, "execute": 2}, {"oll": 21, "execute_seconds": 1.25}, {"oll": 27, "recognise": 4, "execute": 5}],
 	"names": [{"oll": 27, "name": "Kürze 🧊"}],
 	"sequences": [{"oll": 27, "turns": "R U R' U R U2 R'"}],
@@ -49,7 +49,7 @@ var filled = `{
 	"kept": [{"case": "` + site.CodeAt(7) + `", "note": "Kürze,\nthen look left", "since": "2026-03-01T12:00:01Z"}, {"case": "` + site.CodeAt(8) + `", "since": "2026-03-01T12:00:00Z"}],
 	"recent": [{"case": "` + site.CodeAt(9) + `", "looked": "2026-03-01T12:00:00.002Z"}, {"case": "` + site.CodeAt(7) + `", "looked": "2026-03-01T12:00:00.001Z"}]}`
 
-const empty = `{"format": "slotcast", "version": 1, "scale": [], "ratings": [], "names": [], "sequences": [], "insertions": [], "preferences": [], "kept": [], "recent": []}`
+const empty = `{"format": "slotcast", "version": 2, "scale": [], "ratings": [], "names": [], "sequences": [], "insertions": [], "preferences": [], "kept": [], "recent": []}`
 
 func TestRatingsAsTheContractSays(t *testing.T) {
 	t.Parallel()
@@ -82,10 +82,11 @@ func TestBookIsTakenAlong(t *testing.T) {
 	assert.Len(t, s.Ask("GET", "/api/v1/own-insertions", other, "").Must(t)["insertions"], 4)
 	scale := s.Ask("GET", "/api/v1/scale", other, "").Must(t)["scale"].([]any)
 	assert.Equal(t, map[string]any{"step": "recognise", "rating": 5.0, "seconds": 0.1, "own": true}, scale[0])
-	assert.Equal(t, map[string]any{"step": "execute", "rating": 1.0, "seconds": 2.6, "own": false}, scale[9])
+	assert.Equal(t, map[string]any{"step": "execute", "rating": 1.0, "factor": 1.8, "own": false}, scale[9])
+	assert.Equal(t, map[string]any{"step": "track", "seconds": 0.04, "own": true}, scale[10])
 
 	for _, gone := range []string{
-		"ratings/0", "ratings/21", "ratings/27", "scale/recognise/5", "names/27", "own-sequences/27?turns=" + url.QueryEscape(site.Orients27),
+		"ratings/0", "ratings/21", "ratings/27", "scale/recognise/5", "scale/execute/5", "scale/track", "names/27", "own-sequences/27?turns=" + url.QueryEscape(site.Orients27),
 		"own-insertions/BL?turns=" + url.QueryEscape("L U' L'"), "own-insertions/FL?turns=" + url.QueryEscape("L' U' L"),
 		"own-insertions/FR?turns=" + url.QueryEscape("R U R'"), "own-insertions/FR?turns=" + url.QueryEscape("R U2 R'"),
 		"preferences/speed", "preferences/theme", "kept-cases/" + site.CodeAt(7), "kept-cases/" + strings.ToLower(site.CodeAt(8)), "recent-cases",
@@ -158,7 +159,7 @@ func testBadInput(t *testing.T, s site.Service) {
 	s.Fill(t, key)
 	long := strings.Repeat("x", 61)
 	in := func(list, objects string) string {
-		return `{"format": "slotcast", "version": 1, "names": [{"oll": 1, "name": "new"}], "` + list + `": [` + objects + `]}`
+		return `{"format": "slotcast", "version": 2, "names": [{"oll": 1, "name": "new"}], "` + list + `": [` + objects + `]}`
 	}
 	for _, tt := range []struct {
 		method, address, body string
@@ -202,8 +203,19 @@ func testBadInput(t *testing.T, s site.Service) {
 		{"PUT", "scale/recognise/5", `{"seconds": 61}`, 400, "seconds", "at most 60"},
 		{"PUT", "scale/recognise/5", `{}`, 400, "seconds", "missing"},
 		{"PUT", "scale/recognise/6", `{"seconds": 1}`, 400, "rating", "“6”"},
-		{"PUT", "scale/think/5", `{"seconds": 1}`, 400, "step", "“think”"},
-		{"DELETE", "scale/think/5", ``, 400, "step", ""},
+		{"PUT", "scale/think/5", `{"seconds": 1}`, 404, "", ""},
+		{"DELETE", "scale/think/5", ``, 404, "", ""},
+		{"PUT", "scale/execute/5", `{"seconds": 0.7}`, 400, "seconds", "unknown"},
+		{"POST", "import", in("scale", `{"step": "execute", "rating": 5, "seconds": 0.7}`), 400, "scale[0].seconds", "give factor"},
+		{"POST", "import", in("scale", `{"step": "track", "rating": 5, "seconds": 0.7}`), 400, "scale[0].rating", "not rated"},
+		{"POST", "import", in("scale", `{"step": "recognise", "rating": 5, "factor": 0.7}`), 400, "scale[0].factor", "no factor"},
+		{"PUT", "scale/execute/5", `{}`, 400, "factor", "missing"},
+		{"PUT", "scale/execute/5", `{"factor": 0.09}`, 400, "factor", "at least 0.1"},
+		{"PUT", "scale/execute/1", `{"factor": 10.01}`, 400, "factor", "at most 10"},
+		{"PUT", "scale/execute/4", `{"factor": 1.01}`, 422, "scale", "a 4 would be slower than a 3"},
+		{"PUT", "scale/recognise/2", `{"seconds": 0.5}`, 422, "scale", "a 3 would be slower than a 2"},
+		{"PUT", "scale/track", `{"factor": 1}`, 400, "factor", "unknown"},
+		{"PUT", "scale/track", `{}`, 400, "seconds", "missing"},
 
 		{"PUT", "names/27", `{"name": "` + long + `"}`, 400, "name", "at most 60"},
 		{"PUT", "names/27", `{"name": "  "}`, 400, "name", "missing"},
@@ -256,7 +268,7 @@ func testBadInput(t *testing.T, s site.Service) {
 		{"POST", "import", in("recent", strings.Repeat(`{"case": "x"},`, 50)+`{"case": "x"}`), 422, "recent", "51 in the list; a profile has at most 50"},
 		{"POST", "import", ``, 400, "", "empty"},
 		{"POST", "import", `{}`, 400, "format", ""},
-		{"POST", "import", `{"format": "slotcast", "version": 2}`, 400, "version", "2"},
+		{"POST", "import", `{"format": "slotcast", "version": 3}`, 400, "version", "3"},
 		{"POST", "import", `{"format": "slotcast", "version": 1, "ratings": {}}`, 400, "ratings", "list"},
 		{"POST", "import", `{"format": "slotcast", "version": 1, "extra": []}`, 400, "extra", "unknown"},
 		{"POST", "import", "{\"format\": \"slotcast\",\n\"version\": 1,\n\"names\": [}", 400, "", "line 3, character 11"},
@@ -266,6 +278,7 @@ func testBadInput(t *testing.T, s site.Service) {
 		{"POST", "import", in("ratings", `{"oll": 2, "recognise": "1"}`), 400, "ratings[0].recognise", "whole number"},
 		{"POST", "import", in("ratings", `7`), 400, "ratings[0]", "object"},
 		{"POST", "import", in("scale", `{"step": "recognise", "rating": 5, "seconds": 99}`), 400, "scale[0].seconds", ""},
+		{"POST", "import", in("scale", `{"step": "execute", "rating": 4, "factor": 1.5}`), 422, "scale", "a 4 would be slower"},
 		{"POST", "import", in("scale", `{"step": "x", "rating": 5, "seconds": 9}`), 400, "scale[0].step", ""},
 		{"POST", "import", `{"format": "slotcast", "version": 1, "names": [{"oll": 1, "name": "a"}, {"oll": 2, "name": "` + long + `"}]}`, 400, "names[1].name", ""},
 		{"POST", "import", in("sequences", `{"oll": 1, "turns": "`+site.Orients27+`"}`), 422, "sequences[0].turns", ""},
@@ -295,6 +308,27 @@ func testBadInput(t *testing.T, s site.Service) {
 	assert.JSONEq(t, filled, s.Export(t, key))
 }
 
+// A file of the first version, in which executing had seconds, is read: each level is
+// its share of what 3 stood for there, 1.4 s where the file does not say; and what was
+// out of order in it counts in order.
+func TestAFileOfTheFirstVersionIsRead(t *testing.T) {
+	t.Parallel()
+	s := site.New(t)
+	factors := func(file string) (all []any) {
+		key := s.NewKey(t)
+		s.Ask("POST", "/api/v1/import", key, file).Must(t)
+		for _, step := range s.Ask("GET", "/api/v1/scale", key, "").Must(t)["scale"].([]any) {
+			if factor, ok := step.(map[string]any)["factor"]; ok {
+				all = append(all, factor)
+			}
+		}
+		return all
+	}
+	assert.Equal(t, []any{0.75, 0.9, 1.0, 1.35, 1.8}, factors(`{"format": "slotcast", "version": 1, "scale": [{"step": "execute", "rating": 5, "seconds": 1.5}, {"step": "execute", "rating": 3, "seconds": 2}]}`))
+	assert.Equal(t, []any{0.5, 0.9, 1.0, 1.35, 10.0}, factors(`{"format": "slotcast", "version": 1, "scale": [{"step": "execute", "rating": 5, "seconds": 0.7}, {"step": "execute", "rating": 1, "seconds": 59}]}`))
+	assert.Equal(t, []any{0.8, 0.9, 1.0, 1.0, 1.8}, factors(`{"format": "slotcast", "version": 1, "scale": [{"step": "execute", "rating": 2, "seconds": 0.7}]}`))
+}
+
 // routes are all that need a profile. Each does something, or would.
 var routes = [][3]string{
 	{"GET", "ratings", ""},
@@ -303,7 +337,11 @@ var routes = [][3]string{
 	{"DELETE", "ratings/27", ""},
 	{"DELETE", "ratings/27/execute", ""},
 	{"GET", "scale", ""},
-	{"PUT", "scale/execute/1", `{"seconds": 9}`},
+	{"PUT", "scale/execute/1", `{"factor": 9}`},
+	{"PUT", "scale/track", `{"seconds": 0.1}`},
+	{"DELETE", "scale/track", ""},
+	{"DELETE", "scale/execute/1", ""},
+	{"PUT", "scale/recognise/1", `{"seconds": 9}`},
 	{"DELETE", "scale/recognise/5", ""},
 	{"GET", "names", ""},
 	{"PUT", "names/27", `{"name": "other"}`},

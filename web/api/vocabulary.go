@@ -70,9 +70,10 @@ var vocabulary = map[string]object{
 	"Seconds.execute":        {},
 	"recognise_seconds":      timeSchema,
 	"execute_seconds":        timeSchema,
-	"step":                   {"type": "string", "enum": []string{forecast.Recognise.String(), forecast.Execute.String()}, "description": "A part of the time for a pattern."},
+	"step":                   {"type": "string", "enum": []string{forecast.Recognise.String(), forecast.Execute.String(), forecast.Track.String()}, "description": "What a level stands for: seconds to recognise, a factor to execute, seconds to track a piece."},
 	"rating":                 ratingSchema,
 	"seconds":                timeSchema,
+	"factor":                 {"minimum": 0.1, "maximum": 10, "description": "What the estimate of the profile's own turns is multiplied by, kept to the thousandth."},
 	"ScaleStep.own":          {"description": "The profile changed it."},
 	"name":                   {"minLength": 1, "maxLength": profile.LongestName, "description": "A name of the person's own; spaces at its ends do not count."},
 	"OwnSequence.oll":        ownOLL,
@@ -89,7 +90,7 @@ var vocabulary = map[string]object{
 	"Preference.value":       preferenceValueSchema,
 	"PreferenceChange.value": preferenceValueSchema,
 	"format":                 {"const": profile.ExportFormat},
-	"version":                {"const": profile.ExportVersion},
+	"version":                {"minimum": 1, "maximum": profile.ExportVersion, "description": "An export has the last; files of earlier versions are read, too."},
 	"key":                    {"pattern": secretText, "description": "Opens the profile: a secret. Missing where the browser keeps it."},
 	"token":                  {"description": "Opens the profile once: a secret."},
 
@@ -102,11 +103,12 @@ var vocabulary = map[string]object{
 	"Problem.field":  {"description": "The parameter or field that is wrong."},
 	"Problem.offset": {"minimum": 0, "description": "Where in it the trouble starts, in characters from 0."},
 
-	"/api/v1/own-sequences/{oll}.oll": ownOLL,
-	"/api/v1/preferences/{name}.name": preferenceName,
-	"/api/v1/forecast.slot":           {"type": "string", "enum": slots, "description": "The slot that is open. It is found where it is not named; with all four solved it is the first of these."},
-	"/api/v1/insertions.edges":        {"type": "string", "enum": []any{lastslot.Dot, lastslot.Line, lastslot.L, lastslot.Cross, query.NoDot}, "description": "Which edges of the top are to be oriented; no-dot is any but a dot."},
-	"/api/v1/forecast.share":          {"type": "string", "pattern": secretText, "description": "The id of a share, for the forecast of the profile that made it."},
+	"/api/v1/own-sequences/{oll}.oll":   ownOLL,
+	"/api/v1/ratings/{oll}/{step}.step": {"type": "string", "enum": []string{forecast.Recognise.String(), forecast.Execute.String()}, "description": "A part of the time for a pattern."},
+	"/api/v1/preferences/{name}.name":   preferenceName,
+	"/api/v1/forecast.slot":             {"type": "string", "enum": slots, "description": "The slot that is open. It is found where it is not named; with all four solved it is the first of these."},
+	"/api/v1/insertions.edges":          {"type": "string", "enum": []any{lastslot.Dot, lastslot.Line, lastslot.L, lastslot.Cross, query.NoDot}, "description": "Which edges of the top are to be oriented; no-dot is any but a dot."},
+	"/api/v1/forecast.share":            {"type": "string", "pattern": secretText, "description": "The id of a share, for the forecast of the profile that made it."},
 }
 
 // meaning is what the vocabulary says of a name in a schema or path.

@@ -2,12 +2,15 @@ package page_test
 
 import (
 	"fmt"
+	"math"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"slotcast/web/words"
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -41,7 +44,7 @@ func TestWhatCanIGetHere(t *testing.T) {
 		for _, o := range site.AskForecast(t, h, "case", code, "per", "pattern", "limit", "500").Options {
 			total, err := o.Seconds.Total.Float64()
 			require.NoError(t, err)
-			best[fmt.Sprintf("/case/%s/patterns/%d", code, o.Leaves.OLL)] = fmt.Sprintf("%.2f", total)
+			best[fmt.Sprintf("/case/%s/patterns/%d", code, o.Leaves.OLL)] = words.Seconds(time.Duration(math.Round(total*1000)) * time.Millisecond)
 		}
 		require.NotEmpty(t, best)
 		groups := p.Find(func(n *html.Node) bool { return n.Data == "ol" && site.Attribute(n, "class") == "tiles" })

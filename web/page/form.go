@@ -89,11 +89,20 @@ func readLevel(field, text string) (int, error) {
 
 // readSeconds reads a measured time, with a decimal comma too.
 func readSeconds(field, text string) (time.Duration, error) {
-	seconds, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
+	seconds, err := readDecimal(field, text)
 	if err != nil {
-		return 0, problem.BadRequest(field, fmt.Sprintf("“%s” is no number of seconds", problem.Shortened(text)))
+		return 0, err
 	}
 	return profile.CheckSeconds(field, &seconds)
+}
+
+// readDecimal reads a number, with a decimal comma too.
+func readDecimal(field, text string) (float64, error) {
+	number, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
+	if err != nil {
+		return 0, problem.BadRequest(field, fmt.Sprintf("“%s” is no number", problem.Shortened(text)))
+	}
+	return number, nil
 }
 
 // wrongAt is [wrongIn], at a field where the problem names none.

@@ -3,7 +3,6 @@ package page
 import (
 	"fmt"
 	"net/http"
-	"time"
 
 	"slotcast/cube"
 	"slotcast/forecast"
@@ -59,16 +58,11 @@ func (s *Server) Help(w http.ResponseWriter, r *http.Request) error {
 		AUF:       option.Then.String(),
 		Sequence:  option.Sequence.String(),
 		Seconds:   secondsOf(option.Seconds).drawn(option.Seconds.Total()),
-		Recognise: ratingWords(forecast.DefaultScale[forecast.Recognise]),
-		Execute:   ratingWords(forecast.DefaultScale[forecast.Execute]),
+		Recognise: fmt.Sprintf("5 = %s s to 1 = %s s", words.Seconds(forecast.DefaultScale.Recognise[5]), words.Seconds(forecast.DefaultScale.Recognise[1])),
+		Execute:   fmt.Sprintf("5 = %s to 1 = %s times what your turns are estimated to take", words.Factor(forecast.DefaultScale.Execute[5]), words.Factor(forecast.DefaultScale.Execute[1])),
 	}
 	start := picture.PositionOf(c)
 	view.Case = start.Picture().SVG()
 	view.Frames, _ = framesOf(start, appearanceOf(r.Context()), stripPart{"", option.Turns})
 	return render(w, r, http.StatusOK, helpPage(view))
-}
-
-// ratingWords say from where to where a rating's seconds go.
-func ratingWords(scale [6]time.Duration) string {
-	return fmt.Sprintf("5 = %s s to 1 = %s s", words.Seconds(scale[5]), words.Seconds(scale[1]))
 }

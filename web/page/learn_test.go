@@ -109,7 +109,7 @@ func TestLearningListIsRankedByRatings(t *testing.T) {
 	usual := s.Learning(t, key, easyPlace)
 	for _, oll := range usual.Lessons[1].Leaves {
 		if oll != 0 {
-			s.Ask("PUT", fmt.Sprintf("/api/v1/ratings/%d", oll), key, `{"recognise": 1, "execute": 1}`).Must(t)
+			s.Ask("PUT", fmt.Sprintf("/api/v1/ratings/%d", oll), key, `{"recognise": 1, "execute_seconds": 9}`).Must(t)
 		}
 	}
 	rated := s.Learning(t, key, easyPlace)

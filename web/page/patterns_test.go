@@ -23,7 +23,7 @@ func TestOwnSequences(t *testing.T) {
 	assert.Contains(t, s.exported(t), `"`+site.Orients27+`"`, "without the AUF")
 	page := s.get("/patterns/27").Body.String()
 	assert.Contains(t, page, "R U R&#39; U R U2 R&#39;")
-	assert.Contains(t, page, "about 0.77 s")
+	assert.Contains(t, page, "about 1.16 s")
 
 	before := s.exported(t)
 	for _, wrong := range []struct {

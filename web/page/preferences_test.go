@@ -79,13 +79,13 @@ func TestSpeed(t *testing.T) {
 	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	speed := func() string { return s.Ask("GET", "/api/v1/preferences", s.cookie.Value, "").Body.String() }
-	require.Equal(t, http.StatusNoContent, s.save("/profile/preferences", "speed", "0.7").Code)
-	assert.JSONEq(t, `{"preferences": [{"name": "speed", "value": "0.7"}]}`, speed())
-	assert.Contains(t, s.get("/profile").Body.String(), `name="speed" value="0.7" checked`)
+	require.Equal(t, http.StatusNoContent, s.save("/profile/preferences", "speed", "1.2").Code)
+	assert.JSONEq(t, `{"preferences": [{"name": "speed", "value": "1.2"}]}`, speed())
+	assert.Contains(t, s.get("/profile").Body.String(), `name="speed" value="1.2" checked`)
 
-	estimate := regexpFind(t, `the estimate is ([0-9.]+)`, s.get("/profile").Body.String())
+	estimate := regexpFind(t, `a fast solver takes ([0-9.]+)`, s.get("/profile").Body.String())
 	require.Equal(t, http.StatusNoContent, s.save("/profile/preferences", "measured", estimate).Code)
-	assert.JSONEq(t, `{"preferences": [{"name": "speed", "value": "1"}]}`, speed(), "as long as is estimated")
+	assert.JSONEq(t, `{"preferences": [{"name": "speed", "value": "1"}]}`, speed(), "as fast as the prices")
 	// Without script: the measured time counts before the unchanged choice.
 	require.Equal(t, http.StatusSeeOther, s.post("/profile/preferences", "was-measured", estimate, "measured", "3,11").Code)
 	found := regexpFind(t, `"value":"([0-9.]+)"`, speed())
@@ -156,7 +156,7 @@ func TestBrowserPreferences(t *testing.T) {
 	size := func() float64 {
 		return script[float64](t, b, `parseFloat(getComputedStyle(document.body).fontSize)`)
 	}
-	for _, choice := range []string{"theme.dark", "text.big", "thumb.left", "top.blue", "colours.parted", "notation.Rw", "hands.right", "speed.0.7"} {
+	for _, choice := range []string{"theme.dark", "text.big", "thumb.left", "top.blue", "colours.parted", "notation.Rw", "hands.right", "speed.1.2"} {
 		name, value, _ := strings.Cut(choice, ".")
 		b.Click(`[name="` + name + `"][value="` + value + `"]`)
 		waitSaid(b, "[data-appearance]", "saved")

@@ -39,8 +39,8 @@ type profileView struct {
 }
 
 type scaleRowView struct {
-	Legend string
-	Fields []scaleFieldView
+	Legend, Unit string
+	Fields       []scaleFieldView
 }
 
 type scaleFieldView struct{ Name, Label, Value, Usual string }
@@ -94,18 +94,25 @@ func (s *Server) profileView(r *http.Request) (profileView, error) {
 
 func scaleField(step forecast.Step, rating int) string { return fmt.Sprintf("%s-%d", step, rating) }
 
-func scaleRows(scale forecast.Scale) (rows []scaleRowView) {
-	for step := range forecast.Step(forecast.Steps) {
-		row := scaleRowView{Legend: words.Capital(step.String())}
-		for rating := 5; rating >= 1; rating-- {
-			row.Fields = append(row.Fields, scaleFieldView{
-				Name: scaleField(step, rating), Label: strconv.Itoa(rating), Value: words.Field(scale[step][rating]),
-				Usual: words.Seconds(forecast.DefaultScale[step][rating]),
-			})
-		}
-		rows = append(rows, row)
+// trackField is that of the seconds for following a piece.
+const trackField = "track"
+
+func scaleRows(scale forecast.Scale) []scaleRowView {
+	recognise := scaleRowView{Legend: "Recognise", Unit: "s"}
+	execute := scaleRowView{Legend: "Execute", Unit: "times your estimate"}
+	for rating := 5; rating >= 1; rating-- {
+		recognise.Fields = append(recognise.Fields, scaleFieldView{
+			Name: scaleField(forecast.Recognise, rating), Label: strconv.Itoa(rating), Value: words.Field(scale.Recognise[rating]),
+			Usual: words.Seconds(forecast.DefaultScale.Recognise[rating]),
+		})
+		execute.Fields = append(execute.Fields, scaleFieldView{
+			Name: scaleField(forecast.Execute, rating), Label: strconv.Itoa(rating), Value: words.Factor(scale.Execute[rating]),
+			Usual: words.Factor(forecast.DefaultScale.Execute[rating]),
+		})
 	}
-	return rows
+	return []scaleRowView{recognise, execute, {Legend: "Track a piece through an insertion", Unit: "s", Fields: []scaleFieldView{
+		{Name: trackField, Label: "each", Value: words.Field(scale.Track), Usual: words.Seconds(forecast.DefaultScale.Track)},
+	}}}
 }
 
 // again answers with the profile page and what is wrong on it; any other error is
@@ -130,36 +137,60 @@ func (s *Server) ChangeScale(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	var put, remove profile.Records
-	for step := range forecast.Step(forecast.Steps) {
-		for rating := 1; rating <= 5; rating++ {
-			field := scaleField(step, rating)
-			text, ok := changed(values, field)
-			if !ok {
-				continue
-			}
-			row := profile.ScaleStep{Step: step, Rating: rating}
-			if text == "" {
-				remove.Scale = append(remove.Scale, row)
-				continue
-			}
-			if row.Time, err = readSeconds(field, text); err != nil {
-				wrong := (*problem.Problem)(nil)
-				if errors.As(err, &wrong) {
-					wrong.Field = "scale"
-				}
-				return s.again(w, r, values, err)
-			}
-			put.Scale = append(put.Scale, row)
-		}
-	}
-	if put.Empty() && remove.Empty() {
+	put, remove, err := readScale(values)
+	if err == nil && put.Empty() && remove.Empty() {
 		return saved(w, r, "/profile")
+	}
+	visitor, visitorErr := s.sessions.Visitor(r)
+	if visitorErr != nil {
+		return visitorErr
+	}
+	if err == nil {
+		err = profile.CheckScale(visitor.Records.ScaleWith(put.Scale, remove.Scale))
+	}
+	if err != nil {
+		wrong := (*problem.Problem)(nil)
+		if errors.As(err, &wrong) {
+			wrong.Field = "scale"
+		}
+		return s.again(w, r, values, err)
 	}
 	if err := s.sessions.Save(w, r, put, remove); err != nil {
 		return err
 	}
 	return saved(w, r, "/profile")
+}
+
+// readScale reads what is to be kept of the scale and what removed.
+func readScale(values url.Values) (put, remove profile.Records, err error) {
+	read := func(field string, row profile.ScaleStep) {
+		text, ok := changed(values, field)
+		switch {
+		case !ok || err != nil:
+			return
+		case text == "":
+			remove.Scale = append(remove.Scale, row)
+			return
+		}
+		given := profile.StepValuesOf(row)
+		number := new(float64)
+		if *number, err = readDecimal(field, text); err != nil {
+			return
+		}
+		if given.Seconds, given.Factor = number, nil; row.Step == forecast.Execute {
+			given.Seconds, given.Factor = nil, number
+		}
+		if row, err = given.Record(); err == nil {
+			put.Scale = append(put.Scale, row)
+		}
+	}
+	for step := range forecast.Step(forecast.Steps) {
+		for rating := 1; rating <= 5; rating++ {
+			read(scaleField(step, rating), profile.ScaleStep{Step: step, Rating: rating})
+		}
+	}
+	read(trackField, profile.ScaleStep{Step: forecast.Track})
+	return put, remove, err
 }
 
 // NewDeviceLink answers POST /profile/device-link with the page that shows the

@@ -45,7 +45,7 @@ func TestProfileMovesByFile(t *testing.T) {
 	first.save("/ratings/1", "name", "One")
 	first.post("/patterns/27/sequences", "turns", site.Orients27)
 	first.post("/insertions", "turns", "R U R'", "mirror", "true")
-	first.post("/profile/scale", "execute-5", "0.65", "was-execute-5", "0.7")
+	first.post("/profile/scale", "execute-5", "0.65", "was-execute-5", "0.8")
 	file := first.exported(t)
 	assert.Contains(t, file, "0.65")
 
@@ -81,7 +81,7 @@ func TestScale(t *testing.T) {
 	assert.Equal(t, 1, strings.Count(file, `"step"`), "only what was changed")
 	wrong := s.post("/profile/scale", "recognise-1", "sixty", "was-recognise-1", "2")
 	assert.Equal(t, http.StatusBadRequest, wrong.Code)
-	assert.Contains(t, wrong.Body.String(), "no number of seconds")
+	assert.Contains(t, wrong.Body.String(), "“sixty” is no number")
 	assert.Equal(t, file, s.exported(t))
 	require.Equal(t, http.StatusSeeOther, s.post("/profile/scale", "recognise-1", "", "was-recognise-1", "2").Code)
 	assert.NotContains(t, s.exported(t), `"step"`)

@@ -10,6 +10,7 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
+	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
@@ -68,14 +69,14 @@ var edgeGroups = []struct {
 // ratingFilter chooses patterns by what the records say of them.
 type ratingFilter struct {
 	value, label string
-	chosen       func(profile.Records, lastslot.Pattern) bool
+	chosen       func(profile.Records, lastslot.Pattern, *forecast.Book) bool
 }
 
 var ratingFilters = []ratingFilter{
-	{"", "All", func(profile.Records, lastslot.Pattern) bool { return true }},
-	{"unrated", "Unrated", func(r profile.Records, p lastslot.Pattern) bool { return !r.Rated(p) }},
+	{"", "All", func(profile.Records, lastslot.Pattern, *forecast.Book) bool { return true }},
+	{"unrated", "Unrated", func(r profile.Records, p lastslot.Pattern, _ *forecast.Book) bool { return !r.Rated(p) }},
 	{"slow", "Slow", profile.Records.Slow},
-	{"mine", "Mine", profile.Records.Own},
+	{"mine", "Mine", func(r profile.Records, p lastslot.Pattern, _ *forecast.Book) bool { return r.Own(p) }},
 }
 
 // Ratings answers GET /ratings.
@@ -105,6 +106,7 @@ func (s *Server) Ratings(w http.ResponseWriter, r *http.Request) error {
 		view.Filters = append(view.Filters, linkView{f.label, path, i == at})
 	}
 	view.All = at == 0
+	book := profile.BookOf(s.book, visitor.Records)
 	count := 0
 	for p := range lastslot.Pattern(lastslot.Patterns) {
 		if visitor.Records.Rated(p) {
@@ -115,7 +117,7 @@ func (s *Server) Ratings(w http.ResponseWriter, r *http.Request) error {
 	for _, group := range edgeGroups {
 		g := patternGroupView{ID: strings.ToLower(group.title), Title: group.title, Words: group.words}
 		for p := range lastslot.Pattern(lastslot.Patterns) {
-			if p.Outcome().Edges() == group.edges && ratingFilters[at].chosen(visitor.Records, p) {
+			if p.Outcome().Edges() == group.edges && ratingFilters[at].chosen(visitor.Records, p, book) {
 				g.Patterns = append(g.Patterns, patternForm(visitor.Records, p, fmt.Sprintf("%s#oll-%d", back, p)))
 			}
 		}

@@ -138,7 +138,7 @@ func TestTwoTabsLoseNothing(t *testing.T) {
 func TestRatingFilters(t *testing.T) {
 	t.Parallel()
 	s := &surfer{Service: site.New(t)}
-	for _, rating := range [][]string{{"/ratings/1", "recognise", "2"}, {"/ratings/1", "execute", "4"}, {"/ratings/2", "execute-seconds", "2.2"}, {"/ratings/3", "name", "Mine <b>"}} {
+	for _, rating := range [][]string{{"/ratings/1", "recognise", "2"}, {"/ratings/1", "execute", "4"}, {"/ratings/2", "execute-seconds", "5.2"}, {"/ratings/3", "name", "Mine <b>"}} {
 		require.Equal(t, http.StatusNoContent, s.save(rating[0], rating[1:]...).Code)
 	}
 	shown := func(show string) (patterns []string) {

@@ -66,12 +66,13 @@ func (s *Server) PrintPatterns(w http.ResponseWriter, r *http.Request) error {
 	sheet.Choices = append(sheet.Choices, choice)
 	sheet.Drill = true
 	view := patternSheetView{sheetView: sheet}
+	book := profile.BookOf(s.book, visitor.Records)
 	count := 0
 	for _, group := range edgeGroups {
 		g := patternSheetGroup{Title: group.title, Words: group.words}
 		for p := range lastslot.Pattern(lastslot.Patterns) {
 			// The oriented one has no sequence to look up.
-			if p != 0 && p.Outcome().Edges() == group.edges && ratingFilters[at].chosen(visitor.Records, p) {
+			if p != 0 && p.Outcome().Edges() == group.edges && ratingFilters[at].chosen(visitor.Records, p, book) {
 				g.Patterns = append(g.Patterns, s.patternRow(visitor.Records, p))
 			}
 		}

@@ -11,8 +11,10 @@ import (
 
 // What an export says of itself.
 const (
-	ExportFormat  = "slotcast"
-	ExportVersion = 1
+	ExportFormat = "slotcast"
+	// ExportVersion is 2 since executing has factors in the scale; files of version 1
+	// are read all the same.
+	ExportVersion = 2
 )
 
 // Export is a profile's records as one document: each list has the objects that
@@ -20,7 +22,7 @@ const (
 type Export struct {
 	Format      string             `json:"format"`
 	Version     int                `json:"version"`
-	Scale       []StepSeconds      `json:"scale"`
+	Scale       []StepValues       `json:"scale"`
 	Ratings     []PatternRating    `json:"ratings"`
 	Names       []NamedPattern     `json:"names"`
 	Sequences   []SequenceValues   `json:"sequences"`
@@ -48,12 +50,12 @@ type Import struct {
 // ExportOf is the document with the records.
 func ExportOf(r Records) Export {
 	e := Export{
-		Format: ExportFormat, Version: ExportVersion, Scale: []StepSeconds{},
+		Format: ExportFormat, Version: ExportVersion, Scale: []StepValues{},
 		Ratings: RatingsOf(r.Ratings), Names: NamesOf(r.Names), Sequences: SequencesOf(r.Sequences), Insertions: InsertionsOf(r.Insertions),
 		Preferences: PreferencesOf(r.Preferences), Kept: KeptOf(r.Kept), Recent: RecentOf(r.Recent),
 	}
 	for _, s := range r.Scale {
-		e.Scale = append(e.Scale, StepSeconds{s.Step.String(), WrittenRating(s.Rating), WrittenSeconds(s.Time)})
+		e.Scale = append(e.Scale, StepValuesOf(s))
 	}
 	return e
 }
@@ -63,10 +65,10 @@ func (i Import) Records() (r Records, err error) {
 	if i.Format != ExportFormat {
 		return Records{}, problem.BadRequest("format", fmt.Sprintf("“%s” is not “%s”: this is no export of Slotcast", problem.Shortened(i.Format), ExportFormat))
 	}
-	if i.Version != ExportVersion {
-		return Records{}, problem.BadRequest("version", fmt.Sprintf("%d is a version that is unknown here; it can be %d", i.Version, ExportVersion))
+	if i.Version < 1 || i.Version > ExportVersion {
+		return Records{}, problem.BadRequest("version", fmt.Sprintf("%d is a version that is unknown here; it can be 1 to %d", i.Version, ExportVersion))
 	}
-	if r.Scale, err = each("scale", i.Scale, 2*5, one(StepSeconds.Record)); err != nil {
+	if r.Scale, err = i.scale(); err != nil {
 		return Records{}, err
 	}
 	if r.Ratings, err = each("ratings", i.Ratings, lastslot.Patterns, PatternRating.records); err != nil {
@@ -93,6 +95,30 @@ func (i Import) Records() (r Records, err error) {
 	}
 	r.Recent, err = each("recent", i.Recent, MaxRecent, one(RecentValues.record))
 	return r, err
+}
+
+// scale reads the scale of a file of any version.
+func (i Import) scale() ([]ScaleStep, error) {
+	const most = 2*5 + 1 // two steps of five levels, and tracking
+	steps, err := each("scale", i.Scale, most, one(func(v StepValues) (StepValues, error) { return v, nil }))
+	if err != nil {
+		return nil, err
+	}
+	if i.Version == 1 {
+		steps = scaleOfVersion1(steps)
+	}
+	var all []ScaleStep
+	for n, step := range steps {
+		record, err := step.Record()
+		if err != nil {
+			return nil, within(fmt.Sprintf("scale[%d]", n), err)
+		}
+		all = append(all, record)
+	}
+	if i.Version == 1 {
+		return all, nil // there the order was free: it is brought in order where it counts
+	}
+	return all, CheckScale(all)
 }
 
 // each reads the records of a list; an error says where in it. One that is longer

@@ -57,7 +57,7 @@ func BookOf(book *forecast.Book, r Records) *forecast.Book {
 // multiplied by, and with which hands. A choice that is not read any more, as the
 // rules of a later program are stricter, counts as none.
 func Turning(r Records) (speed float64, handed hands.Handed) {
-	speed = 1
+	speed = forecast.DefaultSpeed
 	if chosen, err := strconv.ParseFloat(r.Preference("speed"), 64); err == nil {
 		speed = chosen
 	}

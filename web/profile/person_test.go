@@ -14,8 +14,8 @@ func TestTurning(t *testing.T) {
 		speed       float64
 		hands       hands.Handed
 	}{
-		{nil, 1, hands.TwoHands},
-		{[]Preference{{"hands", "left"}}, 1, hands.LeftHand},
+		{nil, 1.5, hands.TwoHands},
+		{[]Preference{{"hands", "left"}}, 1.5, hands.LeftHand},
 		{[]Preference{{"theme", "dark"}, {"hands", "right"}, {"speed", "0.25"}}, 0.25, hands.RightHand},
 		{[]Preference{{"speed", "4"}}, 4, hands.TwoHands},
 	} {
@@ -41,7 +41,7 @@ func TestEveryPreferenceIsKept(t *testing.T) {
 			r := Records{Preferences: []Preference{kept}}
 			l := r.Appearance()
 			speed, handed := Turning(r)
-			changes := l != (Appearance{}) || speed != 1 || handed != hands.TwoHands
+			changes := l != (Appearance{}) || speed != 1.5 || handed != hands.TwoHands
 			assert.True(t, changes, "%s %s", p.Name, v.Value)
 		}
 		assert.Equal(t, 1, usual, p.Name)

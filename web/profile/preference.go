@@ -49,7 +49,7 @@ var Choices = []Choice{
 	{"thumb", "The phone is in my", "What you press is at the edge where that thumb is.", []ChoiceValue{{"", "Right hand"}, {"left", "Left hand"}}},
 	{"notation", "A wide turn is written", "You can type either.", []ChoiceValue{{"", "r"}, {"Rw", "Rw"}}},
 	{"hands", "I turn with", "Estimates are made for these hands.", []ChoiceValue{{"", "Both hands"}, {"right", "The right only"}, {"left", "The left only"}}},
-	{"speed", "How fast I turn", "Every estimate of turning is multiplied by this: rotation, AUF, insertion and sequence. What you rated or measured of a pattern stays, and so does recognition.", []ChoiceValue{{"0.5", "Much quicker, ×0.5"}, {"0.7", "Quicker, ×0.7"}, {"", "As estimated"}, {"1.4", "Slower, ×1.4"}, {"2", "Much slower, ×2"}}},
+	{"speed", "How fast I turn", "A fast solver’s time for the turns is multiplied by this: rotation, AUF, insertion and algorithm. What you measured stays, and so does recognition.", []ChoiceValue{{"1", "Fast, ×1"}, {"1.2", "Quick, ×1.2"}, {"", "Average, ×1.5"}, {"2", "Slow, ×2"}, {"3", "Very slow, ×3"}}},
 }
 
 // The bounds of speed, which estimates are multiplied by. Beyond them a number is

@@ -1,6 +1,10 @@
 package profile
 
 import (
+	"slices"
+	"time"
+
+	"slotcast/cube"
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
@@ -109,16 +113,38 @@ func (r Records) Rated(p lastslot.Pattern) bool {
 	return true
 }
 
-// Slow says whether a step of the pattern is rated 1 or 2, or measured at what a
-// 2 stands for or more.
-func (r Records) Slow(p lastslot.Pattern) bool {
+// Slow says whether a step of the pattern is rated 1 or 2, or measured at what a 2
+// stands for or more; the book is the one for the person's hands.
+func (r Records) Slow(p lastslot.Pattern, book *forecast.Book) bool {
 	scale := ScaleOf(r.Scale)
+	limits := [forecast.Steps]time.Duration{
+		forecast.Recognise: scale.Recognise[2],
+		forecast.Execute:   time.Duration(float64(r.estimate(p, book)) * scale.Execute[2]),
+	}
 	for _, step := range RatedSteps(p) {
 		rating := r.Rating(p, step)
-		limit := scale[step][2]
-		if rating.Time > 0 && rating.Time >= limit || rating.Time == 0 && rating.Rating > 0 && rating.Rating <= 2 {
+		if rating.Time > 0 && rating.Time >= limits[step] || rating.Time == 0 && rating.Rating > 0 && rating.Rating <= 2 {
 			return true
 		}
 	}
 	return false
+}
+
+// estimate is how long the pattern's sequence is estimated to take: of several of
+// one's own the quickest.
+func (r Records) estimate(p lastslot.Pattern, book *forecast.Book) time.Duration {
+	speed, handed := Turning(r)
+	person := forecast.Person{Speed: speed, Hands: handed}
+	var own []time.Duration
+	for _, s := range r.Sequences {
+		if s.Pattern == p {
+			if turns, err := cube.Parse(s.Turns); err == nil {
+				own = append(own, person.Estimate(turns))
+			}
+		}
+	}
+	if len(own) > 0 {
+		return slices.Min(own)
+	}
+	return person.Estimate(book.FollowUp(p))
 }

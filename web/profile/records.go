@@ -55,9 +55,10 @@ type RecentCase struct {
 
 // ScaleStep is what a rating stands for, where the profile changed it.
 type ScaleStep struct {
-	Step   forecast.Step // key
-	Rating int           // key, 1 to 5
-	Time   time.Duration
+	Step   forecast.Step // key; of tracking, too
+	Rating int           // key, 1 to 5; 0 for tracking
+	Time   time.Duration // of recognising and tracking
+	Factor float64       // of executing, to the thousandth
 }
 
 // Rating is how a person rates a step of a pattern. At least one of the two is

@@ -2,12 +2,16 @@ package words
 
 import (
 	"fmt"
+	"math"
 	"strconv"
 	"time"
 )
 
 // Seconds writes a duration to the hundredth: more would pretend to know.
-func Seconds(d time.Duration) string { return strconv.FormatFloat(d.Seconds(), 'f', 2, 64) }
+func Seconds(d time.Duration) string {
+	hundredths := (d.Milliseconds() + 5) / 10
+	return fmt.Sprintf("%d.%02d", hundredths/100, hundredths%100)
+}
 
 // Milliseconds writes a duration in whole milliseconds.
 func Milliseconds(d time.Duration) string { return strconv.FormatInt(d.Milliseconds(), 10) }
@@ -41,6 +45,9 @@ func Field(d time.Duration) string {
 	}
 	return strconv.FormatFloat(d.Seconds(), 'f', -1, 64)
 }
+
+// Factor writes by what something is multiplied, to the thousandth at most.
+func Factor(f float64) string { return strconv.FormatFloat(math.Round(f*1000)/1000, 'f', -1, 64) }
 
 // Thousands writes a count with its thousands apart.
 func Thousands(n int) string {

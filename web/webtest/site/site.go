@@ -124,6 +124,8 @@ func (s Service) Fill(t testing.TB, key string) {
 		{"PUT", "/api/v1/ratings/0", `{"recognise": 1, "execute": 2}`},
 		{"PATCH", "/api/v1/ratings/21", `{"execute_seconds": 1.25}`},
 		{"PUT", "/api/v1/scale/recognise/5", `{"seconds": 0.1}`},
+		{"PUT", "/api/v1/scale/execute/5", `{"factor": 0.75}`},
+		{"PUT", "/api/v1/scale/track", `{"seconds": 0.04}`},
 		{"PUT", "/api/v1/names/27", `{"name": " Kürze 🧊 "}`},
 		{"PUT", "/api/v1/own-sequences", `{"oll": 27, "turns": "` + Orients27 + `"}`},
 		{"PUT", "/api/v1/own-insertions", `{"turns": "R U R'", "known": true, "mirror": true}`},
@@ -132,7 +134,7 @@ func (s Service) Fill(t testing.TB, key string) {
 		{"PUT", "/api/v1/preferences/theme", `{"value": "dark"}`},
 		{"PUT", "/api/v1/preferences/speed", `{"value": "0.850"}`},
 		// Only a file says when.
-		{"POST", "/api/v1/import", `{"format": "slotcast", "version": 1,
+		{"POST", "/api/v1/import", `{"format": "slotcast", "version": 2,
 			"kept": [{"case": "` + strings.ToLower(CodeAt(7)) + `", "note": " Kürze,\r\nthen look left ", "since": "2026-03-01T12:00:01.7Z"}, {"case": "` + CodeAt(8) + `", "since": "2026-03-01T13:00:00+01:00"}],
 			"recent": [{"case": "` + CodeAt(9) + `", "looked": "2026-03-01T12:00:00.002Z"}, {"case": "` + CodeAt(7) + `", "looked": "2026-03-01T12:00:00.001Z"}]}`},
 	} {
