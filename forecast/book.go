@@ -29,6 +29,8 @@ type Book struct {
 	spelled [lastslot.Slots][]lastslot.Insertion
 	// estimates has how long each takes, in milliseconds.
 	estimates [lastslot.Slots][]uint16
+	// tracks has how many pieces are to be followed in each.
+	tracks []uint8
 	// numbers has the number of each insertion by its map, seen at FR.
 	numbers map[lastslot.MapKey]int
 

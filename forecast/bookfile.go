@@ -147,6 +147,7 @@ func (b *Book) loadInsertions(file string) error {
 			return fmt.Errorf("%s has the same map as %s", texts[0][number], texts[0][before])
 		}
 		b.numbers[key] = number
+		b.tracks = append(b.tracks, uint8(b.spelled[slots[0]][number].Map().Track()))
 		for i := range keys {
 			if keys[i][number] != key {
 				return fmt.Errorf("%s and %s have not the same map", texts[0][number], texts[i][number])

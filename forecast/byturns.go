@@ -13,7 +13,7 @@ import (
 // list them, the same worked out for them. An error says what the turns do not
 // keep or fill.
 func (f *Forecaster) Option(c lastslot.Case, turns cube.Sequence) (Option, error) {
-	left, err := lastslot.Leaves(c, turns)
+	m, left, err := lastslot.Fills(c, turns)
 	if err != nil {
 		return Option{}, err
 	}
@@ -25,7 +25,7 @@ func (f *Forecaster) Option(c lastslot.Case, turns cube.Sequence) (Option, error
 	rotation, before, insertion := split(turns)
 	a := &f.after[left]
 	return Option{
-		Turns: turns, Leaves: left, Then: lastslot.AUFs[a.quarters], Sequence: a.turns, Count: insertion.Count(),
+		Turns: turns, Track: m.Track(), Leaves: left, Then: lastslot.AUFs[a.quarters], Sequence: a.turns, Count: insertion.Count(),
 		Seconds: Seconds{
 			Rotation: f.estimate(rotation), AUF: f.estimate(before), Insertion: f.estimate(insertion),
 			Recognise: a.recognise, ThenAUF: a.auf, Sequence: a.sequence,
@@ -52,7 +52,7 @@ func (f *Forecaster) Options(r Request, rows []cube.Sequence) ([]Option, error) 
 		_, before, insertion := split(turns)
 		a := &f.after[left]
 		o := Option{
-			Turns: turns, Leaves: left, Then: lastslot.AUFs[a.quarters], Sequence: a.turns, Count: insertion.Count(),
+			Turns: turns, Track: m.Track(), Leaves: left, Then: lastslot.AUFs[a.quarters], Sequence: a.turns, Count: insertion.Count(),
 			Seconds: Seconds{
 				AUF: f.estimate(before), Insertion: f.estimate(insertion),
 				Recognise: a.recognise, ThenAUF: a.auf, Sequence: a.sequence,

@@ -327,11 +327,11 @@ func (f *Forecaster) Forecast(r Request) []Option {
 			w := &listed[key>>ownBits&(1<<bookBits-1)]
 			left = leaves(w)
 			turns := w.of(b, slot)
-			*o = Option{Turns: turns, Count: int(w.count), Known: w.number == doNothing, Seconds: f.seconds(w)}
+			*o = Option{Turns: turns, Count: int(w.count), Track: b.track(w), Known: w.number == doNothing, Seconds: f.seconds(w)}
 		} else {
 			w := &own[at]
 			left = leaves(&w.bookOption)
-			*o = Option{Turns: w.turns, Count: int(w.count), Known: w.known, Seconds: w.seconds}
+			*o = Option{Turns: w.turns, Count: int(w.count), Track: w.spelled.Map().Track(), Known: w.known, Seconds: w.seconds}
 		}
 		a := &f.after[left]
 		o.Leaves, o.Then, o.Sequence = left, lastslot.AUFs[a.quarters], a.turns
@@ -347,6 +347,14 @@ func (f *Forecaster) Forecast(r Request) []Option {
 func (w *bookOption) of(b *Book, slot lastslot.Slot) cube.Sequence {
 	end := w.first + uint32(w.length)
 	return b.turns[slot][w.first:end:end]
+}
+
+// track is how many pieces are to be followed in an option of the book.
+func (b *Book) track(w *bookOption) int {
+	if w.number == doNothing {
+		return 0
+	}
+	return int(b.tracks[w.number])
 }
 
 // insert is how long the person takes for an option of the book, in milliseconds.

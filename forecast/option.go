@@ -34,7 +34,10 @@ type Option struct {
 	// after it.
 	Then, Sequence cube.Sequence
 	// Count is the number of turns of the insertion; see [cube.Sequence.Count].
-	Count   int
+	Count int
+	// Track is how many last-layer pieces are to be followed for predicting what it
+	// leaves; see [lastslot.Map.Track].
+	Track   int
 	Seconds Seconds
 	// Known says that the person knows the insertion. Of another, Gain is the time
 	// that knowing it would gain here: by so much its total is less than that of

@@ -2,13 +2,16 @@ package forecast
 
 import (
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"slotcast/cube"
+	"slotcast/cube/cubetest"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/lastslot/lastslottest"
 )
 
 // An option asked for by its turns is the one of the forecast; its insertion begins in
@@ -58,4 +61,67 @@ func TestOptionOfOtherTurns(t *testing.T) {
 		_, err = f.Option(c, sequence)
 		assert.Error(t, err, turns)
 	}
+}
+
+// For every insertion in the book, seen from each slot, the pieces to track are those
+// that plain stickers show: the pieces on top that stand otherwise after the turns than
+// after the turn of U that comes nearest, in the hold where the turns end.
+func TestPiecesToTrackAreThoseOfTheStickers(t *testing.T) {
+	t.Parallel()
+	top := topPieces(t)
+	counts := map[int]int{}
+	for slot := range lastslot.Slot(lastslot.Slots) {
+		spelled := book().spelled[slot]
+		step := cubetest.Stride(t, 20)
+		for number := int(slot) % step; number < len(spelled); number += step {
+			i := spelled[number]
+			after := cubetest.Solved.Do(i.Turns)
+			fewest := len(top)
+			for _, u := range lastslot.AUFs {
+				turned := cubetest.Solved.Do(lastslot.Rotations[i.Turned()]).Do(u)
+				otherwise := 0
+				for _, stickers := range top {
+					if slices.ContainsFunc(stickers, func(s int) bool { return after[s] != turned[s] }) {
+						otherwise++
+					}
+				}
+				fewest = min(fewest, otherwise)
+			}
+			require.Equal(t, fewest, int(book().tracks[number]), "%s: %s", slot, i.Turns)
+			counts[fewest]++
+		}
+	}
+	assert.NotContains(t, counts, 0, "an insertion moves something")
+	t.Log("insertions by pieces to track: ", counts)
+}
+
+// topPieces has the stickers of each last-layer place.
+func topPieces(t *testing.T) (pieces [][]int) {
+	t.Helper()
+	for _, place := range []string{"UFR", "UFL", "UBL", "UBR", "UF", "UL", "UB", "UR"} {
+		var stickers []int
+		for at := range len(place) {
+			stickers = append(stickers, cubetest.Number(place[at:]+place[:at]))
+		}
+		pieces = append(pieces, stickers)
+	}
+	return pieces
+}
+
+// The numbers of the trade's page of this project: common practice predicts with two
+// pieces where the corner is placed (`M U' R U M' U' R'`, E slices) or the edge, and
+// hardly with the five of the usual insertions (common practice, no source).
+func TestPiecesToTrack(t *testing.T) {
+	for turns, want := range map[string]int{
+		"R U R'": 5, "U R U' R'": 5, "M U' R U M' U' R'": 2, "L E' L' U L E L'": 2, "B' E B U B' E' B": 2, "L D' L' U L D L'": 2,
+	} {
+		i := lastslottest.Insertion(t, lastslot.FR, turns)
+		assert.Equal(t, want, i.Map().Track(), turns)
+		option, err := book().For(Anyone()).Option(i.Case(), i.Turns)
+		require.NoError(t, err)
+		assert.Equal(t, want, option.Track, turns)
+	}
+	nothing := book().For(Anyone()).Forecast(Request{Case: lastslot.Case{Corner: lastslot.InSlot, Edge: lastslot.InSlot}, Limit: 1})[0]
+	assert.Empty(t, nothing.Turns)
+	assert.Zero(t, nothing.Track)
 }

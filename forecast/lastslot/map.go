@@ -56,6 +56,27 @@ func (m Map) Leaves(c *Case) Outcome {
 // TurnsTopOnly says whether the map does nothing but what a turn of U does.
 func (m Map) TurnsTopOnly() bool { return m.Key() == AUFMaps[0].Key() }
 
+// Track is how many last-layer pieces somebody follows who wants to see coming what the
+// map leaves: those that it moves otherwise than one turn of U would, or turns, for the
+// turn of U that leaves fewest; the one that comes out of the slot is among them. A turn
+// of U before or after, and the hold that the turns end in, make no difference.
+func (m Map) Track() int {
+	fewest := 2 * InSlot
+	for _, u := range AUFMaps {
+		pieces := 0
+		for spot := range InSlot {
+			if m.Corners[spot] != u.Corners[spot] {
+				pieces++
+			}
+			if m.Edges[spot] != u.Edges[spot] {
+				pieces++
+			}
+		}
+		fewest = min(fewest, pieces)
+	}
+	return fewest
+}
+
 // AUFMaps has the maps of the turns of U.
 var AUFMaps = func() (maps [4]Map) {
 	for i, turns := range AUFs {

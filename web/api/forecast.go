@@ -31,6 +31,7 @@ type (
 		Then     string        `json:"then"`
 		Sequence string        `json:"sequence"`
 		Count    int           `json:"count"`
+		Track    int           `json:"track"`
 		Seconds  secondsAnswer `json:"seconds"`
 		// Known says whether the profile knows the insertion; of one that it does not,
 		// Gain is what knowing it would gain here. Both are nil without a profile.
@@ -85,6 +86,7 @@ func answerForecast(q query.Query, options []forecast.Option, own bool) forecast
 			Then:     o.Then.String(),
 			Sequence: o.Sequence.String(),
 			Count:    o.Count,
+			Track:    o.Track,
 			Seconds: secondsAnswer{
 				Insert:    secondsNumber(o.Seconds.Insert()),
 				Recognise: secondsNumber(o.Seconds.Recognise),

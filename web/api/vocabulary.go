@@ -48,6 +48,7 @@ var vocabulary = map[string]object{
 	"count":            {"minimum": 0, "description": "Face and wide turns count 1, slices 2, rotations and AUF at either end of the insertion 0."},
 	"ways":             {"minimum": 0, "description": "How many ways to what is asked for were found, of which those answered are the first."},
 	"searched":         {"description": "What the ways were searched in, in a sentence."},
+	"track":            {"minimum": 0, "maximum": 8, "description": "Last-layer pieces to track for predicting what is left: those that move otherwise than one turn of U would, or turn, for the turn of U that leaves fewest."},
 	"gain":             {"description": "The seconds that knowing the insertion would gain here; missing where it is known."},
 	"oll":              {"type": "integer", "minimum": 0, "maximum": lastslot.Patterns - 1, "description": "The number of a pattern; 0 is all oriented."},
 	"edges":            {"type": "string", "enum": edgeTypes, "description": "Which edges of the top are oriented."},
