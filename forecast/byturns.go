@@ -25,10 +25,10 @@ func (f *Forecaster) Option(c lastslot.Case, turns cube.Sequence) (Option, error
 	rotation, before, insertion := split(turns)
 	a := &f.after[left]
 	return Option{
-		Turns: turns, Track: m.Track(), Leaves: left, Then: lastslot.AUFs[a.quarters], Sequence: a.turns, Count: insertion.Count(),
+		Turns: turns, Track: m.Track(), Predicted: f.predicts(m.Track()), Leaves: left, Then: lastslot.AUFs[a.quarters], Sequence: a.turns, Count: insertion.Count(),
 		Seconds: Seconds{
 			Rotation: f.estimate(rotation), AUF: f.estimate(before), Insertion: f.estimate(insertion),
-			Recognise: a.recognise, ThenAUF: a.auf, Sequence: a.sequence,
+			Recognise: f.recognise(left, m.Track()), ThenAUF: a.auf, Sequence: a.sequence,
 		},
 		Known: len(insertion) == 0,
 	}, nil
@@ -52,10 +52,10 @@ func (f *Forecaster) Options(r Request, rows []cube.Sequence) ([]Option, error) 
 		_, before, insertion := split(turns)
 		a := &f.after[left]
 		o := Option{
-			Turns: turns, Track: m.Track(), Leaves: left, Then: lastslot.AUFs[a.quarters], Sequence: a.turns, Count: insertion.Count(),
+			Turns: turns, Track: m.Track(), Predicted: f.predicts(m.Track()), Leaves: left, Then: lastslot.AUFs[a.quarters], Sequence: a.turns, Count: insertion.Count(),
 			Seconds: Seconds{
 				AUF: f.estimate(before), Insertion: f.estimate(insertion),
-				Recognise: a.recognise, ThenAUF: a.auf, Sequence: a.sequence,
+				Recognise: f.recognise(left, m.Track()), ThenAUF: a.auf, Sequence: a.sequence,
 			},
 			Known: len(insertion) == 0,
 		}

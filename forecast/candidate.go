@@ -19,6 +19,8 @@ type Candidate struct {
 	Known bool
 	// Insert is the time for rotation and insertion.
 	Insert time.Duration
+	// Track is how many pieces are to be tracked.
+	Track int
 }
 
 // Candidates lists all that the person may use from the place: first their own, then
@@ -32,7 +34,7 @@ func (f *Forecaster) Candidates(p lastslot.Place) (all []Candidate) {
 	for _, w := range f.ownAt(p.Slot, p.Pair().PairPlace()) {
 		if k := key(w.spelled.Slot, w.spelled.Turns); !own[k] {
 			own[k] = true
-			all = append(all, Candidate{rotationTo(p.Slot, w.spelled), w.spelled, w.known, w.seconds.Rotation + w.seconds.Insertion})
+			all = append(all, Candidate{rotationTo(p.Slot, w.spelled), w.spelled, w.known, w.seconds.Rotation + w.seconds.Insertion, int(w.track)})
 		}
 	}
 	seen := map[uint16]bool{}
@@ -49,7 +51,7 @@ func (f *Forecaster) Candidates(p lastslot.Place) (all []Candidate) {
 				continue
 			}
 			s := f.seconds(w)
-			all = append(all, Candidate{rotationTo(p.Slot, spelled), spelled, false, s.Rotation + s.Insertion})
+			all = append(all, Candidate{rotationTo(p.Slot, spelled), spelled, false, s.Rotation + s.Insertion, b.track(w)})
 		}
 	}
 	return all
@@ -65,8 +67,18 @@ func (f *Forecaster) AUF(quarters int) time.Duration {
 	return time.Duration(f.prefixes[quarters]) * ms
 }
 
-// After is how long the person takes from the outcome on: to recognise it, for the
-// AUF and for the sequence.
-func (f *Forecaster) After(o lastslot.Outcome) time.Duration {
-	return time.Duration(f.after[o].total) * ms
+// After is how long the person takes from the outcome on of an insertion with so many
+// pieces to track: to recognise it, or to track what they predict, for the AUF and for
+// the sequence.
+func (f *Forecaster) After(o lastslot.Outcome, track int) time.Duration {
+	return time.Duration(f.from(o, track)) * ms
+}
+
+// Tracked is how many pieces are followed of so many to track: all, or none where the
+// person does not predict.
+func (f *Forecaster) Tracked(track int) int {
+	if f.predicts(track) {
+		return track
+	}
+	return 0
 }

@@ -22,6 +22,10 @@ type Forecaster struct {
 	speed    float64
 	prefixes [16]uint16
 
+	// tracked is how many pieces the person follows, and trackEach how long each takes.
+	tracked   int
+	trackEach time.Duration
+
 	// own has the options of the person's own insertions, by slot and place of the
 	// pair, then in order of count and turns.
 	own []ownOption
@@ -45,6 +49,7 @@ type ownOption struct {
 	turns   cube.Sequence
 	seconds Seconds
 	known   bool
+	track   uint8 // pieces to track
 	// maps has the numbers of the map's parts, and those after each turn of U at
 	// the end, which makes no difference.
 	maps [4][2]uint16
@@ -62,6 +67,7 @@ func (b *Book) For(p *Person) *Forecaster {
 func (f *Forecaster) fill(b *Book, p *Person) {
 	f.book = b.With(p.Hands)
 	f.after = f.book.after
+	f.tracked, f.trackEach = p.Track, p.Scale.Track
 	f.speed = p.Speed
 	if f.speed == 0 {
 		f.speed = 1
@@ -104,15 +110,34 @@ func (f *Forecaster) fill(b *Book, p *Person) {
 	f.own = slices.CompactFunc(f.own, func(a, b ownOption) bool { return a.place == b.place && slices.Equal(a.turns, b.turns) })
 }
 
-// Predicted is the forecaster for when the pattern is recognised in advance.
+// Predicted is the forecaster as if the person predicted what every insertion leaves.
 func (f *Forecaster) Predicted() *Forecaster {
 	predicted := *f
-	for o := range predicted.after {
-		a := &predicted.after[o]
-		a.total -= uint64(a.recognise / ms)
-		a.recognise = 0
-	}
+	predicted.tracked = 2 * lastslot.InSlot
 	return &predicted
+}
+
+// predicts says whether the person predicts what an insertion with so many pieces to
+// track leaves. Doing nothing has none, and is looked at.
+func (f *Forecaster) predicts(track int) bool { return track > 0 && track <= f.tracked }
+
+// recognise is how long it takes to know the outcome of an insertion with so many pieces
+// to track: predicted, the lesser of recognising and tracking.
+func (f *Forecaster) recognise(o lastslot.Outcome, track int) time.Duration {
+	if f.predicts(track) {
+		return min(f.after[o].recognise, time.Duration(track)*f.trackEach)
+	}
+	return f.after[o].recognise
+}
+
+// from is how many milliseconds the person takes from the outcome on of an insertion
+// with so many pieces to track.
+func (f *Forecaster) from(o lastslot.Outcome, track int) uint64 {
+	a := &f.after[o]
+	if f.predicts(track) {
+		return a.total - uint64((a.recognise-f.recognise(o, track))/ms)
+	}
+	return a.total
 }
 
 // take adds what the person's book says of an insertion.
@@ -195,7 +220,7 @@ func (f *Forecaster) offer(p *Person, own *OwnInsertion, slot lastslot.Slot, spe
 		}
 		w.corners, w.edges = w.maps[0][0], w.maps[0][1]
 		w.turned = uint8((rotation + spelled.Turned()) & 3)
-		w.count = uint8(spelled.Turns.Count())
+		w.count, w.track = uint8(spelled.Turns.Count()), uint8(does.Track())
 		f.own = append(f.own, w)
 	}
 }
@@ -286,7 +311,7 @@ func (f *Forecaster) Forecast(r Request) []Option {
 			}
 		}
 		left := leaves(w)
-		key := keyOf(uint64(f.insert(w))+f.after[left].total, i, bookOwn)
+		key := keyOf(uint64(f.insert(w))+f.from(left, b.track(w)), i, bookOwn)
 		if w.number == doNothing {
 			bestKnown = key
 		}
@@ -301,7 +326,7 @@ func (f *Forecaster) Forecast(r Request) []Option {
 		before := sort.Search(len(listed), func(j int) bool {
 			return w.compare(int(listed[j].count), listed[j].of(b, slot)) <= 0
 		})
-		key := keyOf(uint64(w.seconds.Insert()/ms)+f.after[left].total, before, i)
+		key := keyOf(uint64(w.seconds.Insert()/ms)+f.from(left, int(w.track)), before, i)
 		if w.known {
 			bestKnown = min(bestKnown, key)
 		}
@@ -331,11 +356,12 @@ func (f *Forecaster) Forecast(r Request) []Option {
 		} else {
 			w := &own[at]
 			left = leaves(&w.bookOption)
-			*o = Option{Turns: w.turns, Count: int(w.count), Track: w.spelled.Map().Track(), Known: w.known, Seconds: w.seconds}
+			*o = Option{Turns: w.turns, Count: int(w.count), Track: int(w.track), Known: w.known, Seconds: w.seconds}
 		}
 		a := &f.after[left]
 		o.Leaves, o.Then, o.Sequence = left, lastslot.AUFs[a.quarters], a.turns
-		o.Seconds.Recognise, o.Seconds.ThenAUF, o.Seconds.Sequence = a.recognise, a.auf, a.sequence
+		o.Predicted = f.predicts(o.Track)
+		o.Seconds.Recognise, o.Seconds.ThenAUF, o.Seconds.Sequence = f.recognise(left, o.Track), a.auf, a.sequence
 		if !o.Known && bestKnown != noKey && totalOf(bestKnown) > totalOf(key) {
 			o.Gain = time.Duration(totalOf(bestKnown)-totalOf(key)) * ms
 		}

@@ -37,8 +37,11 @@ type Option struct {
 	Count int
 	// Track is how many last-layer pieces are to be followed for predicting what it
 	// leaves; see [lastslot.Map.Track].
-	Track   int
-	Seconds Seconds
+	Track int
+	// Predicted says that the person predicts it; then Seconds.Recognise is the lesser of
+	// recognising and tracking.
+	Predicted bool
+	Seconds   Seconds
 	// Known says that the person knows the insertion. Of another, Gain is the time
 	// that knowing it would gain here: by so much its total is less than that of
 	// the best one known, where there is one.

@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -124,4 +125,43 @@ func TestPiecesToTrack(t *testing.T) {
 	nothing := book().For(Anyone()).Forecast(Request{Case: lastslot.Case{Corner: lastslot.InSlot, Edge: lastslot.InSlot}, Limit: 1})[0]
 	assert.Empty(t, nothing.Turns)
 	assert.Zero(t, nothing.Track)
+}
+
+// Who tracks so many pieces predicts just the insertions with no more, at least one; of
+// these recognising takes the lesser of recognising and tracking, and nothing else
+// changes. So to track more makes no option slower.
+func TestTrackingPredicts(t *testing.T) {
+	t.Parallel()
+	random := rand.New(rand.NewPCG(5, 8))
+	for _, person := range []*Person{Anyone(), fullPerson(t)} {
+		person.Scale.Track = 60 * ms
+		none := book().For(person)
+		for tracked := range 2*lastslot.InSlot + 1 {
+			more := *person
+			more.Track = tracked
+			f := book().For(&more)
+			for range 20 {
+				c := lastslot.CaseAt(random.IntN(lastslot.Cases))
+				before := map[string]Option{}
+				for _, o := range none.Forecast(Request{Case: c}) {
+					before[o.Turns.String()] = o
+				}
+				options := f.Forecast(Request{Case: c})
+				require.Len(t, options, len(before))
+				for i, o := range options {
+					want := before[o.Turns.String()]
+					want.Predicted = o.Track >= 1 && o.Track <= tracked
+					if want.Predicted {
+						want.Seconds.Recognise = min(want.Seconds.Recognise, time.Duration(o.Track)*60*ms)
+					}
+					want.Gain = o.Gain
+					require.Equal(t, want, o)
+					require.True(t, i == 0 || options[i-1].Seconds.Total() <= o.Seconds.Total())
+				}
+				asked, err := f.Option(c, options[0].Turns)
+				require.NoError(t, err)
+				require.Equal(t, options[0].Seconds, asked.Seconds)
+			}
+		}
+	}
 }

@@ -29,6 +29,10 @@ type Person struct {
 	// Speed is how long the person takes in shares of what is estimated: 1, or 0, as
 	// estimated, 0.8 a fifth less. Use 0.25 to 4.
 	Speed float64
+	// Track is how many last-layer pieces the person follows through an insertion, 0 to 8:
+	// what an insertion with no more of them leaves is predicted, and recognising it takes
+	// no longer than following them.
+	Track int
 	// Hands are those that the person turns with. What is estimated is estimated for
 	// them, and what is offered is spelt for them.
 	Hands hands.Handed

@@ -32,6 +32,8 @@ type learnable struct {
 	fits []fit
 	// unfitted is the insertion while its fits are not worked out yet.
 	unfitted *lastslot.Insertion
+	// track is how many pieces the person follows in it, 0 where nothing is predicted.
+	track int
 	// bound is the most that it can save now, in milliseconds over all cases.
 	bound  uint64
 	learnt bool
@@ -49,9 +51,9 @@ type learning struct {
 	// twists and flips are those that the cases have, by number.
 	twists [27]uint8
 	flips  [8]uint8
-	// after has the time after each outcome, in milliseconds, by the hold that the
-	// insertion ends in.
-	after [4][lastslot.Outcomes]uint32
+	// after has the time after each outcome, in milliseconds, by how many pieces are
+	// followed and by the hold that the insertion ends in.
+	after [2*lastslot.InSlot + 1][4][lastslot.Outcomes]uint32
 	// best has the total of the best option for each case, and total those of the
 	// insertion that is looked at, in milliseconds.
 	best, total []uint32
@@ -76,9 +78,11 @@ func newLearning(f *forecast.Forecaster, p lastslot.Place) *learning {
 			n++
 		}
 	}
-	for turned := range l.after {
-		for o := range l.after[turned] {
-			l.after[turned][o] = uint32(f.After(lastslot.Outcome(o).Turned(turned)) / ms)
+	for turned := range l.after[0] {
+		for o := range l.after[0][turned] {
+			for track := range l.after {
+				l.after[track][turned][o] = uint32(f.After(lastslot.Outcome(o).Turned(turned), track) / ms)
+			}
 		}
 	}
 	l.best, l.total = make([]uint32, p.Cases()), make([]uint32, p.Cases())
@@ -129,9 +133,17 @@ func Of(ctx context.Context, f *forecast.Forecaster, p lastslot.Place) (List, er
 	if !compared {
 		first := others
 		if len(l.aufs) > 1 {
-			// Alone, each leaves every outcome equally often: the quickest is the best.
-			quickest := slices.MinFunc(others, func(a, b *learnable) int { return cmp.Compare(a.Insert, b.Insert) }).Insert
-			first = slices.DeleteFunc(slices.Clone(others), func(one *learnable) bool { return one.Insert > quickest })
+			// Alone, each leaves every outcome equally often: the quickest is the best, with
+			// what predicting saves.
+			alone := func(one *learnable) uint64 {
+				sum := uint64(one.Insert/ms) * lastslot.Outcomes
+				for _, total := range l.after[one.track][0] {
+					sum += uint64(total)
+				}
+				return sum
+			}
+			quickest := alone(slices.MinFunc(others, func(a, b *learnable) int { return cmp.Compare(alone(a), alone(b)) }))
+			first = slices.DeleteFunc(slices.Clone(others), func(one *learnable) bool { return alone(one) > quickest })
 		}
 		take(first)
 		compared = true
@@ -149,7 +161,7 @@ func Of(ctx context.Context, f *forecast.Forecaster, p lastslot.Place) (List, er
 // learnables lists what the person knows for the place, and what else there is.
 func learnables(f *forecast.Forecaster, p lastslot.Place) (known, others []*learnable) {
 	for _, c := range f.Candidates(p) {
-		one := &learnable{unfitted: c.Insertion, bound: math.MaxUint64, Lesson: Lesson{
+		one := &learnable{unfitted: c.Insertion, track: f.Tracked(c.Track), bound: math.MaxUint64, Lesson: Lesson{
 			Rotation: c.Rotation, Slot: c.Insertion.Slot, Insertion: c.Insertion.Turns, Known: c.Known, Insert: c.Insert,
 		}}
 		if c.Known {
@@ -174,27 +186,31 @@ func (l *learning) add(one *learnable, corners, edges uint16, turned uint8, quar
 // order. After each AUF an insertion leaves every outcome in one case: it saves no
 // more than one that leaves the quickest where it would save most, and so on.
 func (l *learning) bound(all []*learnable) {
-	after := make([]uint32, 0, len(lastslot.AUFs)*lastslot.Outcomes)
-	for quarters := range lastslot.AUFs {
-		for _, total := range l.after[0] {
-			after = append(after, l.auf[quarters]+total)
-		}
-	}
-	slices.Sort(after)
 	best := slices.Clone(l.best)
 	slices.Sort(best)
 	slices.Reverse(best)
 	// spare is the time for the insertion alone in which it saves anything, falling
 	// from case to case; sums are those up to each.
-	spare, sums := make([]int64, len(best)), make([]int64, len(best)+1)
-	for i := range best {
-		spare[i] = int64(best[i]) - int64(after[i])
-		sums[i+1] = sums[i] + spare[i]
-	}
-	for _, one := range all {
-		insert := int64(one.Insert / ms)
-		n := sort.Search(len(spare), func(i int) bool { return spare[i] <= insert })
-		one.bound = min(one.bound, uint64(sums[n]-insert*int64(n)))
+	for track := range l.after {
+		after := make([]uint32, 0, len(lastslot.AUFs)*lastslot.Outcomes)
+		for quarters := range lastslot.AUFs {
+			for _, total := range l.after[track][0] {
+				after = append(after, l.auf[quarters]+total)
+			}
+		}
+		slices.Sort(after)
+		spare, sums := make([]int64, len(best)), make([]int64, len(best)+1)
+		for i := range best {
+			spare[i] = int64(best[i]) - int64(after[i])
+			sums[i+1] = sums[i] + spare[i]
+		}
+		for _, one := range all {
+			if one.track == track {
+				insert := int64(one.Insert / ms)
+				n := sort.Search(len(spare), func(i int) bool { return spare[i] <= insert })
+				one.bound = min(one.bound, uint64(sums[n]-insert*int64(n)))
+			}
+		}
 	}
 	slices.SortStableFunc(all, func(a, b *learnable) int { return cmp.Compare(b.bound, a.bound) })
 }
@@ -219,7 +235,7 @@ func (l *learning) look(one *learnable) {
 	}
 	for n := range one.fits {
 		fit := &one.fits[n]
-		corners, edges, after := &l.left.Corners[fit.corners], &l.left.Edges[fit.edges], &l.after[fit.turned]
+		corners, edges, after := &l.left.Corners[fit.corners], &l.left.Edges[fit.edges], &l.after[one.track][fit.turned]
 		var flips [8]uint8
 		for k, number := range l.flips {
 			flips[k] = edges[number]
@@ -296,7 +312,7 @@ func (l *learning) learn(one *learnable) {
 		}
 		l.best[i] = total
 		one.Best++
-		left[l.leaves(one.fits, i, total).Pattern()]++
+		left[l.leaves(one, i, total).Pattern()]++
 	}
 	for p, n := range left {
 		if n > 0 {
@@ -306,12 +322,12 @@ func (l *learning) learn(one *learnable) {
 	slices.SortStableFunc(one.Leaves, func(a, b lastslot.Pattern) int { return cmp.Compare(left[b], left[a]) })
 }
 
-// leaves is what the fit with the total leaves of the case with the number.
-func (l *learning) leaves(fits []fit, number int, total uint32) lastslot.Outcome {
+// leaves is what the insertion's fit with the total leaves of the case with the number.
+func (l *learning) leaves(one *learnable, number int, total uint32) lastslot.Outcome {
 	auf, at := number/lastslot.Outcomes, number%lastslot.Outcomes
-	for _, fit := range fits {
+	for _, fit := range one.fits {
 		left := int(l.left.Corners[fit.corners][l.twists[at/8]])*8 + int(l.left.Edges[fit.edges][l.flips[at%8]])
-		if fit.insert[auf]+l.after[fit.turned][left] == total {
+		if fit.insert[auf]+l.after[one.track][fit.turned][left] == total {
 			return lastslot.Outcome(left).Turned(int(fit.turned))
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -116,7 +117,7 @@ func TestLearningListsAgreeWithTheForecast(t *testing.T) {
 	if testing.Short() {
 		someOf = 31
 	}
-	for name, person := range map[string]*forecast.Person{"anyone": forecast.Anyone(), "rated": rated(t)} {
+	for name, person := range map[string]*forecast.Person{"anyone": forecast.Anyone(), "rated": rated(t), "tracks two pieces": tracking(rated(t), 2)} {
 		f := book().For(person)
 		for n, p := range slices.Concat(lastslot.Places(lastslot.FR), lastslot.Places(lastslot.BL)) {
 			list := listOf(t, f, p)
@@ -273,6 +274,42 @@ func TestRatingsChangeTheList(t *testing.T) {
 		return turns
 	}
 	assert.NotEqual(t, turns(usual), turns(changed))
+}
+
+// tracking is the person who tracks so many pieces.
+func tracking(p *forecast.Person, pieces int) *forecast.Person {
+	tracks := *p
+	tracks.Track = pieces
+	return &tracks
+}
+
+// Where the corner is placed and its edge on top, who tracks two pieces does best alone
+// with a slice and just two pieces to track, and who tracks none without a slice
+// (common practice, no source). At the front slots, for both flips.
+func TestWhoTracksTwoPiecesSlicesThePlacedCorner(t *testing.T) {
+	t.Parallel()
+	slices := func(l Lesson) bool {
+		return strings.ContainsAny(l.Insertion.String(), "MES")
+	}
+	none, two := book().For(forecast.Anyone()), book().For(tracking(forecast.Anyone(), 2))
+	checked := 0
+	for _, slot := range []lastslot.Slot{lastslot.FR, lastslot.FL} {
+		for _, place := range lastslot.Places(slot) {
+			if place.Corner != lastslot.InSlot || place.Twist != 0 || place.Edge == lastslot.InSlot {
+				continue
+			}
+			checked++
+			alone := listOf(t, none, place).Lessons[0]
+			assert.False(t, slices(alone), "%s: %s", place, alone.Turns())
+			alone = listOf(t, two, place).Lessons[0]
+			assert.True(t, slices(alone), "%s: %s", place, alone.Turns())
+			spelled, err := lastslot.NewInsertion(alone.Slot, alone.Insertion)
+			require.NoError(t, err)
+			assert.Equal(t, 2, spelled.Map().Track(), "%s: %s", place, alone.Turns())
+			t.Log(place, alone.Turns())
+		}
+	}
+	assert.Equal(t, 4, checked)
 }
 
 // The list goes on with what is worth most, and hidden insertions are not in it.

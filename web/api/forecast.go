@@ -32,7 +32,9 @@ type (
 		Sequence string        `json:"sequence"`
 		Count    int           `json:"count"`
 		Track    int           `json:"track"`
-		Seconds  secondsAnswer `json:"seconds"`
+		// Predicted says that the profile predicts what the insertion leaves.
+		Predicted bool          `json:"predicted"`
+		Seconds   secondsAnswer `json:"seconds"`
 		// Known says whether the profile knows the insertion; of one that it does not,
 		// Gain is what knowing it would gain here. Both are nil without a profile.
 		Known *bool          `json:"known,omitempty"`
@@ -81,12 +83,13 @@ func answerForecast(q query.Query, options []forecast.Option, own bool) forecast
 	}
 	for i, o := range options {
 		a.Options[i] = optionAnswer{
-			Turns:    o.Turns.String(),
-			Leaves:   answerOutcome(o.Leaves),
-			Then:     o.Then.String(),
-			Sequence: o.Sequence.String(),
-			Count:    o.Count,
-			Track:    o.Track,
+			Turns:     o.Turns.String(),
+			Leaves:    answerOutcome(o.Leaves),
+			Then:      o.Then.String(),
+			Sequence:  o.Sequence.String(),
+			Count:     o.Count,
+			Track:     o.Track,
+			Predicted: o.Predicted,
 			Seconds: secondsAnswer{
 				Insert:    secondsNumber(o.Seconds.Insert()),
 				Recognise: secondsNumber(o.Seconds.Recognise),

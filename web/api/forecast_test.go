@@ -292,7 +292,12 @@ func TestOtherParameters(t *testing.T) {
 		predicted := site.AskForecast(t, h, "case", code, "predicted", "true", "limit", "500").Options
 		checkOrder(t, predicted)
 		for _, o := range predicted {
-			assert.Equal(t, "0", o.Seconds.Recognise.String())
+			assert.Equal(t, o.Track > 0, o.Predicted)
+			if o.Predicted {
+				recognise, err := o.Seconds.Recognise.Float64()
+				require.NoError(t, err)
+				assert.LessOrEqual(t, recognise, float64(o.Track)*0.05)
+			}
 		}
 		assert.Equal(t, all, site.AskForecast(t, h, "case", code, "predicted", "false", "limit", "500").Options)
 	}

@@ -41,7 +41,9 @@ func TestInsertionsOfAProfile(t *testing.T) {
 		assert.NotEqual(t, "R U R'", first(more)["turns"], more)
 	}
 
-	predicted := first("&predicted=true")["seconds"].(map[string]any)
-	assert.Zero(t, predicted["recognise"])
+	s.Ask("PUT", "/api/v1/scale/track", key, `{"seconds": 0.001}`).Must(t)
+	predicted := first("&predicted=true")
+	assert.Equal(t, true, predicted["predicted"])
+	assert.Equal(t, predicted["track"].(float64)/1000, predicted["seconds"].(map[string]any)["recognise"])
 	assert.Equal(t, "private, no-cache", s.Ask("GET", address, key, "").Header().Get("Cache-Control"))
 }

@@ -104,7 +104,7 @@ var operations = []operation{
 	{method: "GET", path: "/api/v1/preferences", answer: preferencesAnswer{},
 		summary: "How the person wants things to be, where not as is usual."},
 	{method: "PUT", path: "/api/v1/preferences/{name}", body: preferenceChange{}, answer: profile.PreferenceValues{},
-		summary: "Chooses one. Values of theme are light and dark; of text big; of thumb left; of notation Rw; of top white, green, blue, red and orange; of colours stepped and parted; of hands right and left; of speed a number from 0.25 to 4 that estimates of turning are multiplied by."},
+		summary: "Chooses one. Values of theme are light and dark; of text big; of thumb left; of notation Rw; of top white, green, blue, red and orange; of colours stepped and parted; of hands right and left; of track 0 to 8, how many last-layer pieces are followed through an insertion; of speed a number from 0.25 to 4 that estimates of turning are multiplied by."},
 	{method: "DELETE", path: "/api/v1/preferences/{name}",
 		summary: "Lets what is usual count again."},
 	{method: "GET", path: "/api/v1/recent-cases", answer: recentCasesAnswer{},

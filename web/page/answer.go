@@ -90,6 +90,8 @@ type optionView struct {
 	Known    bool
 	// Gain says what knowing it would gain here, "" for nothing.
 	Gain string
+	// Track says how many pieces are to be tracked, "" where nothing is to be done.
+	Track string
 }
 
 // answer forecasts the query's case and words what comes out. asked has the
@@ -129,7 +131,7 @@ func answerOf(q query.Query, options []forecast.Option, records profile.Records,
 	scale := byPattern[order[len(order)-1]][0].Seconds.Total()
 	v.ScaleWords = "the longest bar is " + words.Seconds(scale) + " s"
 	if q.Predicted {
-		v.ScaleWords += "; recognised in advance"
+		v.ScaleWords += "; as if you predicted all"
 	}
 	for _, p := range order {
 		leaving := byPattern[p]
@@ -172,6 +174,12 @@ func optionOf(o forecast.Option, open lastslot.Slot) optionView {
 		option.ID = profile.InsertionID(slot, turns.String())
 		option.Page = "/insertions/one?insertion=" + url.QueryEscape(option.ID)
 	}
+	if o.Track > 0 {
+		option.Track = words.Counted(o.Track, "piece") + " to track"
+		if o.Predicted {
+			option.Track += ": you predict it"
+		}
+	}
 	if o.Gain > 0 {
 		option.Gain = "knowing it gains " + words.Seconds(o.Gain) + " s here"
 	}
@@ -207,7 +215,7 @@ func filtersOf(path string, asked url.Values) (bounds []filterView, words string
 		counts = append(counts, choice{Value: count, Label: cmp.Or(count, "any")})
 	}
 	add("Turns at most", "max_count", counts...)
-	add("Pattern", "predicted", choice{Label: "recognised"}, choice{Value: "true", Label: "seen coming"})
+	add("Predicting", "predicted", choice{Label: "as I do"}, choice{Value: "true", Label: "as if I predicted all"})
 	words = "Filter"
 	if set > 0 {
 		words = fmt.Sprintf("Filter (%d set)", set)

@@ -253,7 +253,7 @@ func TestBrowserNothingJumps(t *testing.T) {
 	}
 	b.Click("#bounds summary")
 	before := where()
-	for _, choice := range []struct{ bound, link, label string }{{"Side", `a[href*="hand=right"]`, "R, not L"}, {"Pattern", `a[href*="predicted"]`, "seen coming"}} {
+	for _, choice := range []struct{ bound, link, label string }{{"Side", `a[href*="hand=right"]`, "R, not L"}, {"Predicting", `a[href*="predicted"]`, "as if I predicted all"}} {
 		b.Click(`#bounds [aria-label="` + choice.bound + `"] ` + choice.link)
 		b.WaitFor(`#bounds [aria-label="`+choice.bound+`"] a[aria-current]`, choice.label)
 		assert.True(t, is(`document.activeElement.matches("#bounds[open] a[aria-current]")`), "the filter stays open, and its choice in focus")

@@ -165,7 +165,7 @@ func (s *Server) CasePatterns(w http.ResponseWriter, r *http.Request) error {
 		KeyWords: "under it all of it in seconds",
 	}
 	if c.Predicted {
-		v.KeyWords += "; recognised in advance"
+		v.KeyWords += "; as if you predicted all"
 	}
 	v.Wishes = []linkView{{"All", c.path("/patterns", "edges", ""), wish == ""}}
 	for _, w := range query.EdgeWishes {
@@ -273,7 +273,7 @@ func (s *Server) CasePattern(w http.ResponseWriter, r *http.Request) error {
 		Back:     c.path(below),
 	}
 	if c.Predicted {
-		v.KeyWords += "; recognised in advance"
+		v.KeyWords += "; as if you predicted all"
 	}
 	switch {
 	case len(g.Options) > 0:

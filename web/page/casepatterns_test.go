@@ -159,7 +159,7 @@ func TestPagesBelowACaseThatAreNone(t *testing.T) {
 	}
 	lower := site.Get(t, h, "/case/"+strings.ToLower(code)+"/patterns?predicted=true")
 	assert.Equal(t, http.StatusOK, lower.Status)
-	assert.Contains(t, lower.Body, "recognised in advance")
+	assert.Contains(t, lower.Body, "as if you predicted all")
 	assert.Contains(t, lower.Body, url.QueryEscape("predicted")+"=true", "links keep it")
 }
 

@@ -235,7 +235,7 @@ func TestParametersOfTheInterfaceOnThePage(t *testing.T) {
 	for _, n := range patternsOf(site.Get(t, h, "/?case="+strings.ToLower(code)+"&per=pattern")) {
 		assert.NotContains(t, site.Words(n), "other way")
 	}
-	assert.Contains(t, site.Get(t, h, "/?case="+code+"&predicted=true").ByID(t, "answer"), "recognised in advance")
+	assert.Contains(t, site.Get(t, h, "/?case="+code+"&predicted=true").ByID(t, "answer"), "as if you predicted all")
 	all := site.Get(t, h, "/?scramble=R+U+R%27+U+R+U2+R%27&slot=BL")
 	assert.Contains(t, all.ByID(t, "answer"), "Slot back left")
 	assert.Contains(t, all.ByID(t, "answer"), "Do nothing: the pair is in its slot already.")

@@ -17,6 +17,7 @@ func PersonOf(r Records, log *slog.Logger) *forecast.Person {
 	p := forecast.Anyone()
 	p.Scale = ScaleOf(r.Scale)
 	p.Speed, p.Hands = Turning(r)
+	p.Track = Tracked(r)
 	for _, r := range r.Ratings {
 		p.Ratings[r.Pattern][r.Step] = forecast.Rating{Level: r.Rating, Time: timeOf(r.Time)}
 	}
@@ -65,6 +66,15 @@ func Turning(r Records) (speed float64, handed hands.Handed) {
 		handed = chosen
 	}
 	return speed, handed
+}
+
+// Tracked is how many pieces the person follows through an insertion.
+func Tracked(r Records) int {
+	n, err := strconv.Atoi(r.Preference("track"))
+	if err != nil {
+		return 0
+	}
+	return n
 }
 
 // timeOf is nil for none.

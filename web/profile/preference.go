@@ -49,6 +49,7 @@ var Choices = []Choice{
 	{"thumb", "The phone is in my", "What you press is at the edge where that thumb is.", []ChoiceValue{{"", "Right hand"}, {"left", "Left hand"}}},
 	{"notation", "A wide turn is written", "You can type either.", []ChoiceValue{{"", "r"}, {"Rw", "Rw"}}},
 	{"hands", "I turn with", "Estimates are made for these hands.", []ChoiceValue{{"", "Both hands"}, {"right", "The right only"}, {"left", "The left only"}}},
+	{"track", "How many pieces do you track through an insertion?", "With that many you predict what the insertion leaves, and need not recognise it afterwards. Two is enough for the easiest ones to predict.", []ChoiceValue{{"", "None"}, {"1", "1"}, {"2", "2"}, {"3", "3"}, {"4", "4"}, {"5", "5"}, {"6", "6"}, {"7", "7"}, {"8", "8"}}},
 	{"speed", "How fast I turn", "A fast solver’s time for the turns is multiplied by this: rotation, AUF, insertion and algorithm. What you measured stays, and so does recognition.", []ChoiceValue{{"1", "Fast, ×1"}, {"1.2", "Quick, ×1.2"}, {"", "Average, ×1.5"}, {"2", "Slow, ×2"}, {"3", "Very slow, ×3"}}},
 }
 
@@ -92,11 +93,13 @@ func CheckPreference(name, value string) (Preference, error) {
 	}
 	var known []string
 	for _, v := range p.Values {
-		if v.Value == value {
+		if v.Value == value || v.Value == "" && name == "track" && value == trackNone {
 			return Preference{name, value}, nil
 		}
 		if v.Value != "" {
 			known = append(known, v.Value)
+		} else if name == "track" {
+			known = append(known, trackNone)
 		}
 	}
 	return Preference{}, problem.BadRequest("value", fmt.Sprintf("“%s” is no value of %s: it can be %s", problem.Shortened(value), name, strings.Join(known, ", ")))
@@ -114,11 +117,17 @@ func SpeedPreference(field string, speed float64) (Preference, error) {
 func (r Records) Preference(name string) string {
 	for _, p := range r.Preferences {
 		if p.Name == name {
+			if name == "track" && p.Value == trackNone {
+				return ""
+			}
 			return p.Value
 		}
 	}
 	return ""
 }
+
+// trackNone says in so many words that no piece is tracked, which is usual.
+const trackNone = "0"
 
 // Paced is what somebody turns five times to find their speed: common, and with
 // no pattern to recognise.

@@ -40,7 +40,7 @@ type Query struct {
 	Puzzle     *cube.Cube
 	Limit      int
 	PerPattern bool
-	// Predicted says that the pattern is recognised in advance.
+	// Predicted asks for the forecast as if the person predicted every insertion.
 	Predicted bool
 	View      forecast.View
 	Filter    forecast.Filter

@@ -22,7 +22,8 @@ type OptionAnswer struct {
 	Turns          string
 	Leaves         OutcomeAnswer
 	Then, Sequence string
-	Count          int
+	Count, Track   int
+	Predicted      bool
 	Seconds        struct{ Insert, Recognise, Execute, Total json.Number }
 }
 
