@@ -122,6 +122,10 @@ func (b *Browser) hear(event any) {
 	defer b.mu.Unlock()
 	switch e := event.(type) {
 	case *cdplog.EventEntryAdded:
+		// What the browser says it cleared, as it was asked to, is no trouble.
+		if e.Entry.Level == cdplog.EntryLevelInfo && strings.HasPrefix(e.Entry.Text, "Clear-Site-Data header") {
+			return
+		}
 		b.troubles = append(b.troubles, fmt.Sprintf("%s: %s %s", e.Entry.Level, e.Entry.Text, e.Entry.URL))
 	case *runtime.EventExceptionThrown:
 		trouble := e.ExceptionDetails.Text
