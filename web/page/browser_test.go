@@ -259,7 +259,7 @@ func TestBrowserNothingJumps(t *testing.T) {
 		assert.True(t, is(`document.activeElement.matches("#bounds[open] a[aria-current]")`), "the filter stays open, and its choice in focus")
 	}
 	b.WaitFor("#bounds summary", "2 set")
-	b.Click(`#bounds [aria-label="Pattern"] a:first-child`)
+	b.Click(`#bounds [aria-label="Predicting"] a:first-child`)
 	b.WaitFor("#bounds summary", "1 set")
 	b.Click(`#bounds [aria-label="Side"] a:first-child`)
 	b.WaitFor(`#bounds [aria-label="Side"] a[aria-current]`, "both")
