@@ -13,20 +13,28 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-var pictures = flag.String("pictures", "../../build/screenshots", "`folder` for pictures of every page")
+var (
+	pictures = flag.String("pictures", "../../build/screenshots", "`folder` for pictures of every page")
+	inDark   = flag.Bool("dark", false, "pictures in dark colours too")
+)
 
 // tallest is the most of a page that a picture has, in CSS pixels.
 const tallest = 3000
 
 // Pictures of every page, to be looked at, from top to bottom: on a phone and on a
-// desk, in light and in dark. This is a task, which only its build tag asks for.
+// desk, in light and, where asked for, in dark. This is a task, which only its build tag
+// asks for.
 //
-//	go test -tags pictures -run Pictures ./web/page
+//	go test -tags pictures -run Pictures ./web/page -dark
 func TestPictures(t *testing.T) {
 	t.Parallel()
 	require.NoError(t, os.MkdirAll(*pictures, 0o755))
 	s, home := serve(t)
 	samples := samplePages(t, s)
+	schemes := 1
+	if *inDark {
+		schemes = 2
+	}
 	for _, visitor := range visitors {
 		for _, screen := range screens {
 			t.Run(visitor.name+" "+screen.name, func(t *testing.T) {
@@ -34,7 +42,7 @@ func TestPictures(t *testing.T) {
 				b := visit(t, s, home, visitor.full)
 				for _, p := range samples {
 					p.open(b)
-					for _, dark := range []bool{false, true} {
+					for _, dark := range []bool{false, true}[:schemes] {
 						scheme := "light"
 						if dark {
 							scheme = "dark"
