@@ -45,6 +45,9 @@ type Book struct {
 	cornersLeft *[lastslot.CornerMaps][lastslot.CornerTwists]uint8
 	edgesLeft   *[lastslot.EdgeMaps][lastslot.EdgeFlips]uint8
 
+	// usual has the usual insertions, by which of them are.
+	usual [UsualNone + 1]*usual
+
 	// rotated has, for each slot and insertion, the quarters of y before its easiest
 	// spelling.
 	rotated [lastslot.Slots][]uint8

@@ -22,16 +22,7 @@ func (f *Forecaster) Option(c lastslot.Case, turns cube.Sequence) (Option, error
 			return o, nil
 		}
 	}
-	rotation, before, insertion := split(turns)
-	a := &f.after[left]
-	return Option{
-		Turns: turns, Track: m.Track(), Predicted: f.predicts(m.Track()), Leaves: left, Then: lastslot.AUFs[a.quarters], Sequence: a.turns, Count: insertion.Count(),
-		Seconds: Seconds{
-			Rotation: f.estimate(rotation), AUF: f.estimate(before), Insertion: f.estimate(insertion),
-			Recognise: f.recognise(left, m.Track()), ThenAUF: a.auf, Sequence: a.sequence,
-		},
-		Known: len(insertion) == 0,
-	}, nil
+	return f.byTurns(c, turns, m, left), nil
 }
 
 // Options are those that rows of AUF and insertion, without a rotation, make for
@@ -49,19 +40,11 @@ func (f *Forecaster) Options(r Request, rows []cube.Sequence) ([]Option, error) 
 		if err != nil {
 			return nil, err
 		}
-		_, before, insertion := split(turns)
-		a := &f.after[left]
-		o := Option{
-			Turns: turns, Track: m.Track(), Predicted: f.predicts(m.Track()), Leaves: left, Then: lastslot.AUFs[a.quarters], Sequence: a.turns, Count: insertion.Count(),
-			Seconds: Seconds{
-				AUF: f.estimate(before), Insertion: f.estimate(insertion),
-				Recognise: f.recognise(left, m.Track()), ThenAUF: a.auf, Sequence: a.sequence,
-			},
-			Known: len(insertion) == 0,
-		}
+		_, _, insertion := split(turns)
 		if f.hides(c.Slot, insertion) {
 			continue
 		}
+		o := f.byTurns(c, turns, m, left)
 		corners, edges := m.Numbers()
 		for i := range own {
 			o.Known = o.Known || own[i].known && slices.Contains(own[i].maps[:], [2]uint16{uint16(corners), uint16(edges)})
@@ -72,6 +55,38 @@ func (f *Forecaster) Options(r Request, rows []cube.Sequence) ([]Option, error) 
 		options = append(options, o)
 	}
 	return options, nil
+}
+
+// byTurns is the option of the case that has the turns, which have the map and leave the
+// outcome.
+func (f *Forecaster) byTurns(c lastslot.Case, turns cube.Sequence, m lastslot.Map, left lastslot.Outcome) Option {
+	rotation, before, insertion := split(turns)
+	track := m.Track()
+	followed := f.follows(track, Unsaid)
+	a := &f.after[left]
+	return Option{
+		Turns: turns, Track: track, Predicted: followed > 0, Leaves: left, Then: lastslot.AUFs[a.quarters], Sequence: a.turns, Count: insertion.Count(),
+		Seconds: Seconds{
+			Rotation: f.estimate(rotation), AUF: f.estimate(before), Insertion: f.estimate(insertion),
+			Recognise: f.recognise(left, followed), ThenAUF: a.auf, Sequence: a.sequence,
+		},
+		Known: len(insertion) == 0 || len(rotation) == 0 && f.knowsUsual(c, insertion),
+	}
+}
+
+// knowsUsual says whether an insertion without a rotation does what the usual one of the
+// case's place does, which the person knows.
+func (f *Forecaster) knowsUsual(c lastslot.Case, insertion cube.Sequence) bool {
+	number, ok := f.numberOf(c.Slot, insertion)
+	if !ok || f.usual.numbers[c.Slot][c.PairPlace()] != uint16(number) {
+		return false
+	}
+	// The person may have taken it back.
+	return slices.ContainsFunc(f.Forecast(Request{Case: c, View: Known}), func(o Option) bool {
+		slot, turns := o.Insertion(c.Slot)
+		known, ok := f.numberOf(slot, turns)
+		return ok && known == number
+	})
 }
 
 // estimate is how long the person takes for the turns.
@@ -85,10 +100,16 @@ func (f *Forecaster) hides(slot lastslot.Slot, insertion cube.Sequence) bool {
 	if len(f.hidden) == 0 {
 		return false
 	}
+	number, ok := f.numberOf(slot, insertion)
+	return ok && f.hidden[slotInsertion{slot, number}]
+}
+
+// numberOf is the book's number of what does the same as the insertion.
+func (f *Forecaster) numberOf(slot lastslot.Slot, insertion cube.Sequence) (number int, ok bool) {
 	made, err := lastslot.NewInsertion(slot, insertion)
 	if err != nil {
-		return false
+		return 0, false
 	}
-	number, ok := f.book.numbers[made.SeenAt(lastslot.FR).Key()]
-	return ok && f.hidden[slotInsertion{slot, number}]
+	number, ok = f.book.numbers[made.SeenAt(lastslot.FR).Key()]
+	return number, ok
 }

@@ -19,8 +19,9 @@ type Candidate struct {
 	Known bool
 	// Insert is the time for rotation and insertion.
 	Insert time.Duration
-	// Track is how many pieces are to be tracked.
-	Track int
+	// Followed is how many pieces the person follows: all that are to be tracked where they
+	// predict what it leaves, otherwise none.
+	Followed int
 }
 
 // Candidates lists all that the person may use from the place: first their own, then
@@ -34,7 +35,7 @@ func (f *Forecaster) Candidates(p lastslot.Place) (all []Candidate) {
 	for _, w := range f.ownAt(p.Slot, p.Pair().PairPlace()) {
 		if k := key(w.spelled.Slot, w.spelled.Turns); !own[k] {
 			own[k] = true
-			all = append(all, Candidate{rotationTo(p.Slot, w.spelled), w.spelled, w.known, w.seconds.Rotation + w.seconds.Insertion, int(w.track)})
+			all = append(all, Candidate{rotationTo(p.Slot, w.spelled), w.spelled, w.known, w.seconds.Rotation + w.seconds.Insertion, f.follows(int(w.track), w.predict)})
 		}
 	}
 	seen := map[uint16]bool{}
@@ -51,7 +52,7 @@ func (f *Forecaster) Candidates(p lastslot.Place) (all []Candidate) {
 				continue
 			}
 			s := f.seconds(w)
-			all = append(all, Candidate{rotationTo(p.Slot, spelled), spelled, false, s.Rotation + s.Insertion, b.track(w)})
+			all = append(all, Candidate{rotationTo(p.Slot, spelled), spelled, w.number == f.usual.numbers[p.Slot][p.Pair().PairPlace()], s.Rotation + s.Insertion, f.follows(b.track(w), Unsaid)})
 		}
 	}
 	return all
@@ -67,18 +68,9 @@ func (f *Forecaster) AUF(quarters int) time.Duration {
 	return time.Duration(f.prefixes[quarters]) * ms
 }
 
-// After is how long the person takes from the outcome on of an insertion with so many
-// pieces to track: to recognise it, or to track what they predict, for the AUF and for
-// the sequence.
-func (f *Forecaster) After(o lastslot.Outcome, track int) time.Duration {
-	return time.Duration(f.from(o, track)) * ms
-}
-
-// Tracked is how many pieces are followed of so many to track: all, or none where the
-// person does not predict.
-func (f *Forecaster) Tracked(track int) int {
-	if f.predicts(track) {
-		return track
-	}
-	return 0
+// After is how long the person takes from the outcome on of an insertion in which so
+// many pieces are followed: to recognise it, or to track what they predict, for the AUF and
+// for the sequence.
+func (f *Forecaster) After(o lastslot.Outcome, followed int) time.Duration {
+	return time.Duration(f.from(o, followed)) * ms
 }

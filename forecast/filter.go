@@ -53,9 +53,10 @@ func (f Filter) Offers(turns cube.Sequence, count int) bool {
 // View says which insertions are offered.
 type View uint8
 
-// The views: every insertion, or only those that the person knows. Doing nothing
-// where the pair is solved needs no knowing.
+// The views: every insertion, only those that the person knows, or these first and then
+// the others. Doing nothing where the pair is solved needs no knowing.
 const (
 	All View = iota
 	Known
+	KnownFirst
 )

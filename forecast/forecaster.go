@@ -22,9 +22,15 @@ type Forecaster struct {
 	speed    float64
 	prefixes [16]uint16
 
-	// tracked is how many pieces the person follows, and trackEach how long each takes.
-	tracked   int
-	trackEach time.Duration
+	// tracked is how many pieces the person follows where nothing else is said, and
+	// trackEach how long each takes; predictsAll is for the forecast as if all were
+	// predicted.
+	tracked     int
+	trackEach   time.Duration
+	predictsAll bool
+
+	// usual are the insertions that the person is taken to know.
+	usual *usual
 
 	// own has the options of the person's own insertions, by slot and place of the
 	// pair, then in order of count and turns.
@@ -50,6 +56,7 @@ type ownOption struct {
 	seconds Seconds
 	known   bool
 	track   uint8 // pieces to track
+	predict Said
 	// maps has the numbers of the map's parts, and those after each turn of U at
 	// the end, which makes no difference.
 	maps [4][2]uint16
@@ -68,6 +75,7 @@ func (f *Forecaster) fill(b *Book, p *Person) {
 	f.book = b.With(p.Hands)
 	f.after = f.book.after
 	f.tracked, f.trackEach = p.Track, p.Scale.Track
+	f.usual = f.book.usual[p.Usual]
 	f.speed = p.Speed
 	if f.speed == 0 {
 		f.speed = 1
@@ -88,14 +96,30 @@ func (f *Forecaster) fill(b *Book, p *Person) {
 		a.total = uint64((a.recognise + a.auf + a.sequence) / ms)
 	}
 	if len(p.Insertions) == 0 {
+		f.own = f.usual.unlisted
+		if f.speed != 1 {
+			f.own = slices.Clone(f.own)
+			for i := range f.own {
+				f.own[i].seconds = f.own[i].seconds.scaled(p)
+			}
+		}
 		return
 	}
 	f.hidden = map[slotInsertion]bool{}
 	for slot := range f.changed {
 		f.changed[slot] = make([]uint64, len(f.book.spelled[slot])/64+1)
 	}
+	said := map[slotInsertion]bool{}
 	for _, own := range p.Insertions {
-		f.take(p, own)
+		if of, ok := f.take(p, own); ok {
+			said[of] = true
+		}
+	}
+	for _, w := range f.usual.unlisted {
+		if !said[w.of()] {
+			w.seconds = w.seconds.scaled(p)
+			f.own = append(f.own, w)
+		}
 	}
 	slices.SortStableFunc(f.own, func(a, b ownOption) int {
 		if order := cmp.Or(cmp.Compare(a.place, b.place), a.compare(int(b.count), b.turns)); order != 0 || a.known == b.known {
@@ -113,39 +137,46 @@ func (f *Forecaster) fill(b *Book, p *Person) {
 // Predicted is the forecaster as if the person predicted what every insertion leaves.
 func (f *Forecaster) Predicted() *Forecaster {
 	predicted := *f
-	predicted.tracked = 2 * lastslot.InSlot
+	predicted.predictsAll = true
 	return &predicted
 }
 
-// predicts says whether the person predicts what an insertion with so many pieces to
-// track leaves. Doing nothing has none, and is looked at.
-func (f *Forecaster) predicts(track int) bool { return track > 0 && track <= f.tracked }
+// follows is how many pieces the person follows in an insertion with so many to track:
+// all where they predict what it leaves, otherwise none. Doing nothing has none, and is
+// looked at.
+func (f *Forecaster) follows(track int, predict Said) int {
+	if f.predictsAll || predict == Yes || predict == Unsaid && track <= f.tracked {
+		return track
+	}
+	return 0
+}
 
-// recognise is how long it takes to know the outcome of an insertion with so many pieces
-// to track: predicted, the lesser of recognising and tracking.
-func (f *Forecaster) recognise(o lastslot.Outcome, track int) time.Duration {
-	if f.predicts(track) {
-		return min(f.after[o].recognise, time.Duration(track)*f.trackEach)
+// recognise is how long it takes to know the outcome of an insertion in which so many
+// pieces are followed: of any, the lesser of recognising and tracking.
+func (f *Forecaster) recognise(o lastslot.Outcome, followed int) time.Duration {
+	if followed > 0 {
+		return min(f.after[o].recognise, time.Duration(followed)*f.trackEach)
 	}
 	return f.after[o].recognise
 }
 
 // from is how many milliseconds the person takes from the outcome on of an insertion
-// with so many pieces to track.
-func (f *Forecaster) from(o lastslot.Outcome, track int) uint64 {
+// in which so many pieces are followed.
+func (f *Forecaster) from(o lastslot.Outcome, followed int) uint64 {
 	a := &f.after[o]
-	if f.predicts(track) {
-		return a.total - uint64((a.recognise-f.recognise(o, track))/ms)
+	if followed > 0 {
+		return a.total - uint64((a.recognise-f.recognise(o, followed))/ms)
 	}
 	return a.total
 }
 
-// take adds what the person's book says of an insertion.
-func (f *Forecaster) take(p *Person, own OwnInsertion) {
+// take adds what the person's book says of an insertion. Where that is spelt as the book's
+// is, it returns where the slot then stands and the book's number.
+func (f *Forecaster) take(p *Person, own OwnInsertion) (of slotInsertion, ok bool) {
 	b := f.book
 	rotation, turns := lastslot.WithoutAUF(own.Turns)
 	if len(turns) == 0 {
-		return
+		return of, false
 	}
 	spelled, err := lastslot.NewInsertion(lastslot.Slot((int(own.Slot)+rotation)&3), turns)
 	if err != nil {
@@ -163,12 +194,24 @@ func (f *Forecaster) take(p *Person, own OwnInsertion) {
 				slots = append(slots, slot)
 			}
 		}
-	} else {
-		own.Known = true
+		of = slotInsertion{spelled.Slot, number}
+		ok = slices.Equal(spelled.Turns, b.spelled[spelled.Slot][number].Turns)
+	} else if own.Known == Unsaid {
+		own.Known = Yes
+	}
+	// It may be the usual one at other slots too.
+	for slot := range lastslot.Slot(lastslot.Slots) {
+		if ok && f.usual.adds(of, slot) && !slices.Contains(slots, slot) {
+			slots = append(slots, slot)
+		}
 	}
 	for _, slot := range slots {
 		if !own.Hidden {
-			f.offer(p, &own, slot, &spelled)
+			said := own
+			if said.Known == Unsaid && ok && f.usual.has(of, slot) {
+				said.Known = Yes
+			}
+			f.offer(p, &said, slot, &spelled)
 		} else if inBook && b.spelledAt(slot, number) == spelled.Slot {
 			f.hidden[slotInsertion{slot, number}] = true
 			f.change(slot, number)
@@ -182,6 +225,7 @@ func (f *Forecaster) take(p *Person, own OwnInsertion) {
 			}
 		}
 	}
+	return of, ok
 }
 
 // spelledAt is the slot after the rotation by which the book offers an insertion.
@@ -196,34 +240,43 @@ func (f *Forecaster) change(slot lastslot.Slot, number int) {
 // offer adds the options of an insertion, spelled without a rotation, in cases of
 // the slot: after each AUF.
 func (f *Forecaster) offer(p *Person, own *OwnInsertion, slot lastslot.Slot, spelled *lastslot.Insertion) {
-	rotation := lastslot.Quarters(slot, spelled.Slot)
 	does := spelled.SeenAt(slot)
 	var offered [4]lastslot.MapKey
 	for quarters := range lastslot.AUFs {
-		whole := lastslot.AUFMaps[quarters].Then(does)
 		// After some AUFs an insertion may do the same; the least of them is enough.
-		offered[quarters] = whole.Key()
-		if slices.Contains(offered[:quarters], offered[quarters]) {
-			continue
+		offered[quarters] = lastslot.AUFMaps[quarters].Then(does).Key()
+		if !slices.Contains(offered[:quarters], offered[quarters]) {
+			f.own = append(f.own, optionOf(p, own, slot, spelled, quarters))
 		}
-		w := ownOption{
-			place: int(slot)*lastslot.PairPlaces + whole.PairPlace(), spelled: spelled, known: own.Known,
-			turns: cube.Join(lastslot.Rotations[rotation], lastslot.AUFs[quarters], spelled.Turns),
-			seconds: Seconds{
-				Rotation: p.Estimate(lastslot.Rotations[rotation]), AUF: p.Estimate(lastslot.AUFs[quarters]),
-				Insertion: wholeMs(p.insert(own, p.Estimate(spelled.Turns))),
-			},
-		}
-		for i, u := range lastslot.AUFMaps {
-			corners, edges := whole.Then(u).Numbers()
-			w.maps[i] = [2]uint16{uint16(corners), uint16(edges)}
-		}
-		w.corners, w.edges = w.maps[0][0], w.maps[0][1]
-		w.turned = uint8((rotation + spelled.Turned()) & 3)
-		w.count, w.track = uint8(spelled.Turns.Count()), uint8(does.Track())
-		f.own = append(f.own, w)
 	}
 }
+
+// optionOf is the option of an insertion, spelled without a rotation, in cases of the
+// slot, after quarters of U.
+func optionOf(p *Person, own *OwnInsertion, slot lastslot.Slot, spelled *lastslot.Insertion, quarters int) ownOption {
+	rotation := lastslot.Quarters(slot, spelled.Slot)
+	does := spelled.SeenAt(slot)
+	whole := lastslot.AUFMaps[quarters].Then(does)
+	w := ownOption{
+		place: int(slot)*lastslot.PairPlaces + whole.PairPlace(), spelled: spelled, known: own.Known == Yes, predict: own.Predict,
+		turns: cube.Join(lastslot.Rotations[rotation], lastslot.AUFs[quarters], spelled.Turns),
+		seconds: Seconds{
+			Rotation: p.Estimate(lastslot.Rotations[rotation]), AUF: p.Estimate(lastslot.AUFs[quarters]),
+			Insertion: wholeMs(p.insert(own, p.Estimate(spelled.Turns))),
+		},
+	}
+	for i, u := range lastslot.AUFMaps {
+		corners, edges := whole.Then(u).Numbers()
+		w.maps[i] = [2]uint16{uint16(corners), uint16(edges)}
+	}
+	w.corners, w.edges = w.maps[0][0], w.maps[0][1]
+	w.turned = uint8((rotation + spelled.Turned()) & 3)
+	w.count, w.track = uint8(spelled.Turns.Count()), uint8(does.Track())
+	return w
+}
+
+// of is where the slot stands for the insertion, and its number in the book.
+func (w *ownOption) of() slotInsertion { return slotInsertion{w.spelled.Slot, int(w.number)} }
 
 // compare orders options as ties are broken: by count, then by the turns as text.
 func (w *ownOption) compare(count int, turns cube.Sequence) int {
@@ -257,7 +310,7 @@ func (f *Forecaster) gives(slot lastslot.Slot, w *bookOption, own []ownOption) b
 	return false
 }
 
-// An option's key has its total, then where it stands among the book's options in the
+// An option's key has whether it stands behind those that are known, its total, then where it stands among the book's options in the
 // order that breaks ties, then where among the person's own that stand before
 // the same one of the book's. So keys sort as options are ordered.
 const (
@@ -265,16 +318,17 @@ const (
 	bookBits = 24
 	bookOwn  = 1<<ownBits - 1 // in the place of the last part: the book's option itself
 	noKey    = ^uint64(0)
+	behind   = uint64(1) << 63
 )
 
 func keyOf(total uint64, book, own int) uint64 {
 	return total<<(bookBits+ownBits) | uint64(book)<<ownBits | uint64(own)
 }
 
-func totalOf(key uint64) uint64 { return key >> (bookBits + ownBits) }
+func totalOf(key uint64) uint64 { return key &^ behind >> (bookBits + ownBits) }
 
 // Forecast lists the options to fill the slot, in order of the total, the lowest
-// first, then of the count, then of the turns as text.
+// first, then of the count, then of the turns as text; see [View] for which come first.
 func (f *Forecaster) Forecast(r Request) []Option {
 	b, slot, place := f.book, r.Case.Slot, r.Case.PairPlace()
 	listed, own := b.options[slot][place], f.ownAt(slot, place)
@@ -297,13 +351,15 @@ func (f *Forecaster) Forecast(r Request) []Option {
 			order = append(order, key)
 		}
 	}
+	usual := f.usual.numbers[slot][place]
 	bestKnown := noKey
 	filtered := r.Filter != Filter{}
 	changed := f.changed[slot]
 	for i := range listed {
 		w := &listed[i]
+		known := w.number == doNothing || w.number == usual
 		if w.number != doNothing {
-			if r.View == Known || changed != nil && changed[w.number/64]>>(w.number%64)&1 == 1 && f.gives(slot, w, own) {
+			if r.View == Known && !known || changed != nil && changed[w.number/64]>>(w.number%64)&1 == 1 && f.gives(slot, w, own) {
 				continue
 			}
 			if filtered && !r.Filter.Offers(w.of(b, slot), int(w.count)) {
@@ -311,9 +367,11 @@ func (f *Forecaster) Forecast(r Request) []Option {
 			}
 		}
 		left := leaves(w)
-		key := keyOf(uint64(f.insert(w))+f.from(left, b.track(w)), i, bookOwn)
-		if w.number == doNothing {
-			bestKnown = key
+		key := keyOf(uint64(f.insert(w))+f.from(left, f.follows(b.track(w), Unsaid)), i, bookOwn)
+		if known {
+			bestKnown = min(bestKnown, key)
+		} else if r.View == KnownFirst {
+			key |= behind
 		}
 		offer(key, left)
 	}
@@ -326,9 +384,11 @@ func (f *Forecaster) Forecast(r Request) []Option {
 		before := sort.Search(len(listed), func(j int) bool {
 			return w.compare(int(listed[j].count), listed[j].of(b, slot)) <= 0
 		})
-		key := keyOf(uint64(w.seconds.Insert()/ms)+f.from(left, int(w.track)), before, i)
+		key := keyOf(uint64(w.seconds.Insert()/ms)+f.from(left, f.follows(int(w.track), w.predict)), before, i)
 		if w.known {
 			bestKnown = min(bestKnown, key)
+		} else if r.View == KnownFirst {
+			key |= behind
 		}
 		offer(key, left)
 	}
@@ -348,20 +408,23 @@ func (f *Forecaster) Forecast(r Request) []Option {
 	for i, key := range order {
 		o := &options[i]
 		var left lastslot.Outcome
+		var followed int
 		if at := int(key & bookOwn); at == bookOwn {
 			w := &listed[key>>ownBits&(1<<bookBits-1)]
 			left = leaves(w)
 			turns := w.of(b, slot)
-			*o = Option{Turns: turns, Count: int(w.count), Track: b.track(w), Known: w.number == doNothing, Seconds: f.seconds(w)}
+			*o = Option{Turns: turns, Count: int(w.count), Track: b.track(w), Known: w.number == doNothing || w.number == usual, Seconds: f.seconds(w)}
+			followed = f.follows(o.Track, Unsaid)
 		} else {
 			w := &own[at]
 			left = leaves(&w.bookOption)
 			*o = Option{Turns: w.turns, Count: int(w.count), Track: int(w.track), Known: w.known, Seconds: w.seconds}
+			followed = f.follows(o.Track, w.predict)
 		}
 		a := &f.after[left]
 		o.Leaves, o.Then, o.Sequence = left, lastslot.AUFs[a.quarters], a.turns
-		o.Predicted = f.predicts(o.Track)
-		o.Seconds.Recognise, o.Seconds.ThenAUF, o.Seconds.Sequence = f.recognise(left, o.Track), a.auf, a.sequence
+		o.Predicted = followed > 0
+		o.Seconds.Recognise, o.Seconds.ThenAUF, o.Seconds.Sequence = f.recognise(left, followed), a.auf, a.sequence
 		if !o.Known && bestKnown != noKey && totalOf(bestKnown) > totalOf(key) {
 			o.Gain = time.Duration(totalOf(bestKnown)-totalOf(key)) * ms
 		}

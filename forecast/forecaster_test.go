@@ -120,6 +120,7 @@ func TestOwnSequenceIsToldWithItsAUF(t *testing.T) {
 func TestKnownHiddenAndGain(t *testing.T) {
 	c := caseOfCode(t, leaves27)
 	person := fast()
+	person.Usual = UsualNone
 	all := func() []Option { return book().For(person).Forecast(Request{Case: c}) }
 	known := func() (turns []string) {
 		for _, o := range book().For(person).Forecast(Request{Case: c, View: Known}) {
@@ -140,7 +141,7 @@ func TestKnownHiddenAndGain(t *testing.T) {
 		slot, turns := o.Insertion(c.Slot)
 		i, err := lastslot.CheckInsertion(&slot, turns)
 		require.NoError(t, err)
-		return OwnInsertion{Insertion: i, Known: true}
+		return OwnInsertion{Insertion: i, Known: Yes}
 	}
 	third := anyones[2]
 	second := anyones[1]
@@ -180,7 +181,8 @@ func TestKnownHiddenAndGain(t *testing.T) {
 // Who knows a slow spelling is shown what the book's would gain.
 func TestASlowSpellingGainsByTheBooks(t *testing.T) {
 	person := fast()
-	person.Insertions = []OwnInsertion{{Insertion: lastslottest.Insertion(t, lastslot.FR, "x R B R' x'"), Known: true}}
+	person.Usual = UsualNone
+	person.Insertions = []OwnInsertion{{Insertion: lastslottest.Insertion(t, lastslot.FR, "x R B R' x'"), Known: Yes}}
 	options := book().For(person).Forecast(Request{Case: caseOfCode(t, leaves27)})
 	own, _ := optionWith(t, options, "x R B R' x'")
 	assert.True(t, own.Known)
@@ -221,7 +223,7 @@ func TestEveryOptionCanBeMarkedAndHidden(t *testing.T) {
 		insertion, err := lastslot.CheckInsertion(&slot, turns)
 		require.NoError(t, err)
 		person := fast()
-		person.Insertions = []OwnInsertion{{Insertion: insertion, Known: true}}
+		person.Insertions = []OwnInsertion{{Insertion: insertion, Known: Yes}}
 		marked := book().For(person).Forecast(Request{Case: c})
 		left := map[string]bool{}
 		for _, o := range marked {
@@ -268,13 +270,14 @@ var ownWritten = []struct {
 // stickers; and all that the forecast says of it is so.
 func TestOwnInsertionsAreOfferedWhereverTheyFit(t *testing.T) {
 	person := fast()
+	person.Usual = UsualNone
 	var all []lastslot.Insertion
 	for _, own := range ownWritten {
 		i := lastslottest.Insertion(t, own.slot, own.turns)
 		all = append(all, i, i.Mirror())
 	}
 	for _, i := range all {
-		person.Insertions = append(person.Insertions, OwnInsertion{Insertion: i, Known: true})
+		person.Insertions = append(person.Insertions, OwnInsertion{Insertion: i, Known: Yes})
 	}
 	f := book().For(person)
 	simulations := sync.Pool{New: func() any { return newSimulation() }}
@@ -388,12 +391,15 @@ func fullPerson(t testing.TB) *Person {
 		person.Sequences[p] = []lastslot.FollowUp{lastslottest.FollowUp(t, p, turns.String()), lastslottest.FollowUp(t, p, book().FollowUp(p).String())}
 	}
 	for _, own := range ownWritten {
-		known := OwnInsertion{Insertion: lastslottest.Insertion(t, own.slot, own.turns), Known: true}
+		known := OwnInsertion{Insertion: lastslottest.Insertion(t, own.slot, own.turns), Known: Yes}
 		person.Insertions = append(person.Insertions, known, mirrored(known))
 	}
 	for n := 0; len(person.Insertions) < 46; n++ {
 		i := book().spelled[n%lastslot.Slots][n*3]
-		own := OwnInsertion{Insertion: i, Known: n%5 > 0, Hidden: n%5 == 0}
+		own := OwnInsertion{Insertion: i, Known: Yes}
+		if n%5 == 0 {
+			own.Known, own.Hidden = Unsaid, true
+		}
 		if n%4 == 0 {
 			own.Time = new(fast().Estimate(i.Turns) + 90*ms)
 		}

@@ -52,5 +52,8 @@ func load(handed hands.Handed) (*Book, error) {
 		slots.Go(func() { b.collect(slot) })
 	}
 	slots.Wait()
+	for which := range b.usual {
+		b.usual[which] = b.usualOf(Usual(which))
+	}
 	return b, nil
 }

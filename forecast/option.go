@@ -82,6 +82,12 @@ type Seconds struct {
 	ThenAUF, Sequence        time.Duration
 }
 
+// scaled is the time until the slot is filled at the person's speed.
+func (s Seconds) scaled(p *Person) Seconds {
+	s.Rotation, s.AUF, s.Insertion = p.scaled(s.Rotation), p.scaled(s.AUF), p.scaled(s.Insertion)
+	return s
+}
+
 // Insert is the time until the slot is filled.
 func (s Seconds) Insert() time.Duration { return s.Rotation + s.AUF + s.Insertion }
 

@@ -26,6 +26,8 @@ type Person struct {
 	Sequences [lastslot.Patterns][]lastslot.FollowUp
 	// Insertions has those of which the person's book says anything.
 	Insertions []OwnInsertion
+	// Usual says which of the others the person is taken to know.
+	Usual Usual
 	// Speed is how long the person takes in shares of what is estimated: 1, or 0, as
 	// estimated, 0.8 a fifth less. Use 0.25 to 4.
 	Speed float64
@@ -106,8 +108,12 @@ func (p *Person) insert(i *OwnInsertion, estimate time.Duration) time.Duration {
 // that it fits.
 type OwnInsertion struct {
 	lastslot.Insertion
-	// Known says that the person knows it; one that is not in the Book is known.
-	Known bool
+	// Known says whether the person knows it. Unsaid, it is known where it is a usual one
+	// or not in the Book.
+	Known Said
+	// Predict says whether the person predicts what it leaves. Unsaid, it goes by how many
+	// pieces are to be tracked.
+	Predict Said
 	// Hidden ones are offered to the person in no forecast.
 	Hidden bool
 	// Execute is its rating from 1 to 5, 0 if not rated, 3 for as quick as it is
@@ -115,6 +121,16 @@ type OwnInsertion struct {
 	Execute int
 	Time    *time.Duration
 }
+
+// Said is what a person says of something that is assumed of those who say nothing.
+type Said int8
+
+// What can be said.
+const (
+	No     Said = -1
+	Unsaid Said = 0
+	Yes    Said = 1
+)
 
 // wholeMs rounds a time, as all sums are of whole milliseconds.
 func wholeMs(d time.Duration) time.Duration { return (d + ms/2) / ms * ms }

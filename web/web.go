@@ -78,6 +78,7 @@ func New(c Config) http.Handler {
 	r.Post("/cases/forget", pages.Change(pages.ForgetRecent))
 	r.Get("/profile", pages.Personal(pages.Profile))
 	r.Post("/profile/preferences", pages.Change(pages.ChangePreferences))
+	r.Post("/profile/average", pages.Change(pages.SaveAverage))
 	r.Post("/profile/scale", pages.Change(pages.ChangeScale))
 	r.Post("/profile/device-link", pages.Change(pages.NewDeviceLink))
 	r.Get("/device/{token}", pages.Personal(pages.Device))

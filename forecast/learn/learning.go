@@ -161,7 +161,7 @@ func Of(ctx context.Context, f *forecast.Forecaster, p lastslot.Place) (List, er
 // learnables lists what the person knows for the place, and what else there is.
 func learnables(f *forecast.Forecaster, p lastslot.Place) (known, others []*learnable) {
 	for _, c := range f.Candidates(p) {
-		one := &learnable{unfitted: c.Insertion, track: f.Tracked(c.Track), bound: math.MaxUint64, Lesson: Lesson{
+		one := &learnable{unfitted: c.Insertion, track: c.Followed, bound: math.MaxUint64, Lesson: Lesson{
 			Rotation: c.Rotation, Slot: c.Insertion.Slot, Insertion: c.Insertion.Turns, Known: c.Known, Insert: c.Insert,
 		}}
 		if c.Known {

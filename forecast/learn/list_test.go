@@ -45,7 +45,7 @@ func TestACancelledListStops(t *testing.T) {
 
 // An insertion that a scale makes last of all is not worth learning.
 func TestAScaleOutOfProportion(t *testing.T) {
-	person := forecast.Anyone()
+	person := unmarked()
 	person.Scale.Execute[3], person.Scale.Execute[1] = 0.001, 52.43
 	insertion := lastslottest.Insertion(t, lastslot.FR, "R U R'")
 	person.Insertions = []forecast.OwnInsertion{{Insertion: insertion, Execute: 1}}
@@ -64,12 +64,12 @@ func knowing(t testing.TB, p *forecast.Person, lessons ...Lesson) *forecast.Pers
 			return own.Slot == l.Slot && slices.Equal(own.Turns, l.Insertion)
 		})
 		if at >= 0 {
-			knows.Insertions[at].Known = true
+			knows.Insertions[at].Known = forecast.Yes
 			continue
 		}
 		insertion, err := lastslot.NewInsertion(l.Slot, l.Insertion)
 		require.NoError(t, err)
-		knows.Insertions = append(knows.Insertions, forecast.OwnInsertion{Insertion: insertion, Known: true})
+		knows.Insertions = append(knows.Insertions, forecast.OwnInsertion{Insertion: insertion, Known: forecast.Yes})
 	}
 	return &knows
 }
@@ -99,12 +99,12 @@ func rated(t testing.TB) *forecast.Person {
 		p.Insertions = append(p.Insertions, own)
 	}
 	quick, slow := 200*ms, 1500*ms
-	add(lastslot.FR, "R U R'", forecast.OwnInsertion{Known: true})
-	add(lastslot.FR, "F R' F' R", forecast.OwnInsertion{Known: true, Time: &slow})
+	add(lastslot.FR, "R U R'", forecast.OwnInsertion{Known: forecast.Yes})
+	add(lastslot.FR, "F R' F' R", forecast.OwnInsertion{Known: forecast.Yes, Time: &slow})
 	add(lastslot.FR, "R U' R'", forecast.OwnInsertion{Time: &quick})
 	add(lastslot.FR, "R U2 R'", forecast.OwnInsertion{Hidden: true})
 	add(lastslot.FR, "F' U' F", forecast.OwnInsertion{Execute: 5})
-	add(lastslot.BL, "L U' L'", forecast.OwnInsertion{Known: true, Execute: 4})
+	add(lastslot.BL, "L U' L'", forecast.OwnInsertion{Known: forecast.Yes, Execute: 4})
 	return p
 }
 
@@ -276,6 +276,13 @@ func TestRatingsChangeTheList(t *testing.T) {
 	assert.NotEqual(t, turns(usual), turns(changed))
 }
 
+// unmarked knows no insertion, not even a usual one.
+func unmarked() *forecast.Person {
+	p := forecast.Anyone()
+	p.Usual = forecast.UsualNone
+	return p
+}
+
 // tracking is the person who tracks so many pieces.
 func tracking(p *forecast.Person, pieces int) *forecast.Person {
 	tracks := *p
@@ -291,7 +298,7 @@ func TestWhoTracksTwoPiecesSlicesThePlacedCorner(t *testing.T) {
 	slices := func(l Lesson) bool {
 		return strings.ContainsAny(l.Insertion.String(), "MES")
 	}
-	none, two := book().For(forecast.Anyone()), book().For(tracking(forecast.Anyone(), 2))
+	none, two := book().For(unmarked()), book().For(tracking(unmarked(), 2))
 	checked := 0
 	for _, slot := range []lastslot.Slot{lastslot.FR, lastslot.FL} {
 		for _, place := range lastslot.Places(slot) {

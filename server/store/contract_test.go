@@ -106,9 +106,9 @@ var someRecords = profile.Records{
 	Names:     []profile.Name{{Pattern: 0, Name: "fertig"}, {Pattern: 27, Name: "Sünё “'); DROP TABLE names; --"}},
 	Sequences: []profile.OwnSequence{{Pattern: 26, Turns: "R U2 R' U' R U' R'"}, {Pattern: 27, Turns: "L' U2 L U L' U L"}, {Pattern: 27, Turns: "R U R' U R U2 R'"}},
 	Insertions: []profile.OwnInsertion{
-		{Slot: lastslot.BL, Turns: "L U L'", Hidden: true},
-		{Slot: lastslot.FR, Turns: "R U R'", Known: true, Rating: 4},
-		{Slot: lastslot.FR, Turns: "R U2 R'", Own: true, Known: true, Time: 700 * time.Millisecond},
+		{Slot: lastslot.BL, Turns: "L U L'", Hidden: true, Predict: forecast.No},
+		{Slot: lastslot.FR, Turns: "R U R'", Known: forecast.No, Predict: forecast.Yes, Rating: 4},
+		{Slot: lastslot.FR, Turns: "R U2 R'", Own: true, Known: forecast.Yes, Time: 700 * time.Millisecond},
 	},
 	Preferences: []profile.Preference{{Name: "speed", Value: "0.8"}, {Name: "theme", Value: "dark"}},
 	Kept: []profile.KeptCase{
@@ -616,7 +616,7 @@ func testLaterTables(t *testing.T, address string) {
 	require.NoError(t, err)
 	require.NoError(t, s.Close())
 	_, err = Open(t.Context(), address)
-	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 7")
+	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 13")
 }
 
 // A backup is made while somebody writes, and restored: it has all that was

@@ -80,8 +80,8 @@ func (s *Store) Records(ctx context.Context, id profile.ID) (p profile.Profile, 
 		if err != nil {
 			return err
 		}
-		r.Insertions, err = rows(ctx, tx, id, "SELECT slot, turns, own, known, hidden, rating, milliseconds FROM insertions WHERE profile = $1 ORDER BY slot, turns", func(scan scanner) (i profile.OwnInsertion, err error) {
-			err = scan((*slotName)(&i.Slot), &i.Turns, &i.Own, &i.Known, &i.Hidden, &i.Rating, (*milliseconds)(&i.Time))
+		r.Insertions, err = rows(ctx, tx, id, "SELECT slot, turns, own, known, predicted, hidden, rating, milliseconds FROM insertions WHERE profile = $1 ORDER BY slot, turns", func(scan scanner) (i profile.OwnInsertion, err error) {
+			err = scan((*slotName)(&i.Slot), &i.Turns, &i.Own, &i.Known, &i.Predict, &i.Hidden, &i.Rating, (*milliseconds)(&i.Time))
 			return i, err
 		})
 		if err != nil {
@@ -121,7 +121,7 @@ func putting(id profile.ID, r profile.Records) func(context.Context, *sql.Tx) er
 		ratings:     `INSERT INTO ratings (profile, pattern, step, rating, milliseconds) VALUES ($1, $2, $3, $4, $5) ON CONFLICT (profile, pattern, step) DO UPDATE SET rating = excluded.rating, milliseconds = excluded.milliseconds`,
 		names:       `INSERT INTO names (profile, pattern, name) VALUES ($1, $2, $3) ON CONFLICT (profile, pattern) DO UPDATE SET name = excluded.name`,
 		sequences:   `INSERT INTO sequences (profile, pattern, turns) VALUES ($1, $2, $3) ON CONFLICT (profile, pattern, turns) DO NOTHING`,
-		insertions:  `INSERT INTO insertions (profile, slot, turns, own, known, hidden, rating, milliseconds) VALUES ($1, $2, $3, $4, $5, $6, $7, $8) ON CONFLICT (profile, slot, turns) DO UPDATE SET own = excluded.own, known = excluded.known, hidden = excluded.hidden, rating = excluded.rating, milliseconds = excluded.milliseconds`,
+		insertions:  `INSERT INTO insertions (profile, slot, turns, own, known, predicted, hidden, rating, milliseconds) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9) ON CONFLICT (profile, slot, turns) DO UPDATE SET own = excluded.own, known = excluded.known, predicted = excluded.predicted, hidden = excluded.hidden, rating = excluded.rating, milliseconds = excluded.milliseconds`,
 		preferences: `INSERT INTO preferences (profile, name, value) VALUES ($1, $2, $3) ON CONFLICT (profile, name) DO UPDATE SET value = excluded.value`,
 		kept:        `INSERT INTO kept_cases (profile, code, note, since) VALUES ($1, $2, $3, $4) ON CONFLICT (profile, code) DO UPDATE SET note = excluded.note`,
 	}, true)
@@ -184,7 +184,7 @@ func changing(id profile.ID, r profile.Records, with records, rest bool) func(co
 			}
 		}
 		for _, i := range r.Insertions {
-			if err := run(with.insertions, []any{i.Slot.String(), i.Turns}, i.Own, i.Known, i.Hidden, i.Rating, i.Time.Milliseconds()); err != nil {
+			if err := run(with.insertions, []any{i.Slot.String(), i.Turns}, i.Own, i.Known, i.Predict, i.Hidden, i.Rating, i.Time.Milliseconds()); err != nil {
 				return err
 			}
 		}

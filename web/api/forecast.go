@@ -35,9 +35,9 @@ type (
 		// Predicted says that the profile predicts what the insertion leaves.
 		Predicted bool          `json:"predicted"`
 		Seconds   secondsAnswer `json:"seconds"`
-		// Known says whether the profile knows the insertion; of one that it does not,
-		// Gain is what knowing it would gain here. Both are nil without a profile.
-		Known *bool          `json:"known,omitempty"`
+		// Known says whether the profile knows the insertion, marked or assumed; of one that
+		// it does not, Gain is what knowing it would gain here, nil without a profile.
+		Known bool           `json:"known"`
 		Gain  *secondsNumber `json:"gain,omitempty"`
 	}
 	outcomeAnswer struct {
@@ -90,6 +90,7 @@ func answerForecast(q query.Query, options []forecast.Option, own bool) forecast
 			Count:     o.Count,
 			Track:     o.Track,
 			Predicted: o.Predicted,
+			Known:     o.Known,
 			Seconds: secondsAnswer{
 				Insert:    secondsNumber(o.Seconds.Insert()),
 				Recognise: secondsNumber(o.Seconds.Recognise),
@@ -97,11 +98,8 @@ func answerForecast(q query.Query, options []forecast.Option, own bool) forecast
 				Total:     secondsNumber(o.Seconds.Total()),
 			},
 		}
-		if own {
-			a.Options[i].Known = new(o.Known)
-			if !o.Known {
-				a.Options[i].Gain = new(secondsNumber(o.Gain))
-			}
+		if own && !o.Known {
+			a.Options[i].Gain = new(secondsNumber(o.Gain))
 		}
 	}
 	return a
@@ -138,7 +136,7 @@ func (s *Server) readAsked(w http.ResponseWriter, r *http.Request) (a asked, err
 	if a.Query, err = query.Read(a.values); err != nil {
 		return asked{}, err
 	}
-	if a.forecaster, a.own, err = s.sessions.ForecasterFor(r, a.values, a.View); err != nil {
+	if a.forecaster, a.own, err = s.sessions.ForecasterFor(r, a.values); err != nil {
 		return asked{}, err
 	}
 	// The estimates change with the program.

@@ -22,6 +22,8 @@ func TestInsertionsOfAProfile(t *testing.T) {
 		require.NotEmpty(t, options)
 		return options[0].(map[string]any)
 	}
+	assert.Equal(t, true, first("")["known"], "the usual one")
+	s.Ask("PUT", "/api/v1/preferences/usual", key, `{"value": "none"}`).Must(t)
 	before := first("")
 	assert.Equal(t, "R U R'", before["turns"])
 	assert.Equal(t, false, before["known"])

@@ -5,7 +5,6 @@ import (
 	"net/url"
 	"time"
 
-	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/learn"
 	"slotcast/forecast/technique"
@@ -71,7 +70,7 @@ func (s *Server) Learning(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return problem.BadSyntax("place", 0, query.NoPlace(name))
 	}
-	f, own, err := s.sessions.ForecasterFor(r, url.Values{}, forecast.All)
+	f, own, err := s.sessions.ForecasterFor(r, url.Values{})
 	if err != nil {
 		return err
 	}
@@ -110,7 +109,7 @@ func (s *Server) LearningPlaces(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	f, own, err := s.sessions.ForecasterFor(r, url.Values{}, forecast.All)
+	f, own, err := s.sessions.ForecasterFor(r, url.Values{})
 	if err != nil {
 		return err
 	}

@@ -325,7 +325,7 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 		{"PUT", "kept-cases/" + code, `{"note": "` + strings.Repeat("x", 501) + `"}`},
 		{"PUT", "kept-cases/" + code + "00", `{}`},
 		{"DELETE", "kept-cases/-", ""},
-		{"POST", "import", `{"format": "slotcast", "version": 3}`},
+		{"POST", "import", `{"format": "slotcast", "version": 4}`},
 		{"POST", "import", `{"version": 1}`},
 		{"POST", "import", `{"format": "slotcast", "version": 1, "names": [{"name": "x"}]}`},
 	} {

@@ -34,13 +34,13 @@ func logged(t testing.TB, data *store.Store, log io.Writer) http.Handler {
 }
 
 var filled = `{
-	"format": "slotcast", "version": 2,
+	"format": "slotcast", "version": 3,
 	"scale": [{"step": "execute", "rating": 5, "factor": 0.75}, {"step": "recognise", "rating": 5, "seconds": 0.1}, {"step": "track", "seconds": 0.04}],
 	"ratings": [{"oll": 0, "recognise": 1, "execute": 2}, {"oll": 21, "execute_seconds": 1.25}, {"oll": 27, "recognise": 4, "execute": 5}],
 	"names": [{"oll": 27, "name": "Kürze 🧊"}],
 	"sequences": [{"oll": 27, "turns": "R U R' U R U2 R'"}],
 	"insertions": [
-		{"slot": "BL", "turns": "L U' L'", "own": false, "known": false, "hidden": true},
+		{"slot": "BL", "turns": "L U' L'", "own": false, "hidden": true},
 		{"slot": "FL", "turns": "L' U' L", "own": false, "known": true, "hidden": false},
 		{"slot": "FR", "turns": "R U R'", "own": false, "known": true, "hidden": false},
 		{"slot": "FR", "turns": "R U2 R'", "own": true, "known": true, "hidden": false, "rating": 3, "seconds": 0.8}
@@ -49,7 +49,7 @@ var filled = `{
 	"kept": [{"case": "` + site.CodeAt(7) + `", "note": "Kürze,\nthen look left", "since": "2026-03-01T12:00:01Z"}, {"case": "` + site.CodeAt(8) + `", "since": "2026-03-01T12:00:00Z"}],
 	"recent": [{"case": "` + site.CodeAt(9) + `", "looked": "2026-03-01T12:00:00.002Z"}, {"case": "` + site.CodeAt(7) + `", "looked": "2026-03-01T12:00:00.001Z"}]}`
 
-const empty = `{"format": "slotcast", "version": 2, "scale": [], "ratings": [], "names": [], "sequences": [], "insertions": [], "preferences": [], "kept": [], "recent": []}`
+const empty = `{"format": "slotcast", "version": 3, "scale": [], "ratings": [], "names": [], "sequences": [], "insertions": [], "preferences": [], "kept": [], "recent": []}`
 
 func TestRatingsAsTheContractSays(t *testing.T) {
 	t.Parallel()
@@ -159,7 +159,7 @@ func testBadInput(t *testing.T, s site.Service) {
 	s.Fill(t, key)
 	long := strings.Repeat("x", 61)
 	in := func(list, objects string) string {
-		return `{"format": "slotcast", "version": 2, "names": [{"oll": 1, "name": "new"}], "` + list + `": [` + objects + `]}`
+		return `{"format": "slotcast", "version": 3, "names": [{"oll": 1, "name": "new"}], "` + list + `": [` + objects + `]}`
 	}
 	for _, tt := range []struct {
 		method, address, body string
@@ -268,7 +268,7 @@ func testBadInput(t *testing.T, s site.Service) {
 		{"POST", "import", in("recent", strings.Repeat(`{"case": "x"},`, 50)+`{"case": "x"}`), 422, "recent", "51 in the list; a profile has at most 50"},
 		{"POST", "import", ``, 400, "", "empty"},
 		{"POST", "import", `{}`, 400, "format", ""},
-		{"POST", "import", `{"format": "slotcast", "version": 3}`, 400, "version", "3"},
+		{"POST", "import", `{"format": "slotcast", "version": 4}`, 400, "version", "4"},
 		{"POST", "import", `{"format": "slotcast", "version": 1, "ratings": {}}`, 400, "ratings", "list"},
 		{"POST", "import", `{"format": "slotcast", "version": 1, "extra": []}`, 400, "extra", "unknown"},
 		{"POST", "import", "{\"format\": \"slotcast\",\n\"version\": 1,\n\"names\": [}", 400, "", "line 3, character 11"},
@@ -490,12 +490,24 @@ func TestForecastIsTheProfilesOwn(t *testing.T) {
 	assert.Less(t, best(two.Forecast(t, key, query+"&predicted=true")).Recognise, 0.009, "eight pieces at most")
 	assert.Equal(t, anyone, two.Forecast(t, "", query))
 
+	// Who has said nothing knows the usual insertion, without a profile too.
+	for _, who := range []string{"", key} {
+		known := two.Forecast(t, who, query+"&view=known").Options
+		require.Len(t, known, 1)
+		assert.Equal(t, "R U R'", known[0].Turns)
+	}
+	put("PUT", "own-insertions", `{"turns": "R U R'", "known": false}`)
+	assert.Empty(t, two.Forecast(t, key, query+"&view=known").Options, "taken back")
+	put("PUT", "own-insertions", `{"turns": "R U R'", "rating": 4}`)
+	assert.Len(t, two.Forecast(t, key, query+"&view=known").Options, 1, "nothing is said of knowing it")
+	put("PUT", "preferences/usual", `{"value": "none"}`)
 	assert.Empty(t, two.Forecast(t, key, query+"&view=known").Options)
-	put("PUT", "own-insertions", `{"turns": "R U R'", "known": true, "seconds": 9}`)
+	put("PUT", "own-insertions", `{"turns": "R U R'", "known": true, "predicted": true, "seconds": 9}`)
 	known := two.Forecast(t, key, query+"&view=known").Options
 	require.Len(t, known, 1)
 	assert.Equal(t, "R U R'", known[0].Turns)
 	assert.True(t, known[0].Known)
+	assert.True(t, known[0].Predicted)
 	assert.Equal(t, 9.0, known[0].Seconds.Insert)
 	all := two.Forecast(t, key, query).Options
 	assert.Positive(t, all[0].Gain)

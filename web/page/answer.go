@@ -7,6 +7,7 @@ import (
 	"net/url"
 	"slices"
 	"strconv"
+	"time"
 
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
@@ -18,12 +19,14 @@ import (
 )
 
 const (
-	// patternsShown is how many patterns are listed, the best one first: one looks
-	// through so many beside the cube. Another page has all of them.
+	// patternsShown is how many patterns are listed, those that one's own insertions leave
+	// first: one looks through so many beside the cube. Another page has all of them.
 	patternsShown = 12
-	// waysShown is how many leaving to a pattern are listed, the best one included:
+	// gainsShown is how many of them at least are for insertions that are not known.
+	gainsShown = 4
+	// optionsShown is how many options to a pattern are listed, the best one included:
 	// those after it are seconds slower and nobody reads them at the puzzle.
-	optionsShown = 5
+	optionsShown = 4
 )
 
 // answerView is a forecast with all its words ready.
@@ -37,21 +40,28 @@ type answerView struct {
 	// Shared says that the page is the case's own.
 	Shared bool
 	// Summary says in one line what a change of the answer was.
-	Summary  string
-	Patterns []patternView
+	Summary string
+	// Lists are what the person knows, and what learning would gain.
+	Lists []patternListView
 	// All is where all patterns are, and AllWords says how many; "" where the page
 	// has them.
 	All, AllWords string
-	// Views are what can be shown where something is marked as known.
-	Views []linkView
-	// Bounds are what else can be left out.
+	// Bounds are what can be left out.
 	Bounds []filterView
 	// BoundsWords says how many of the bounds are set.
 	BoundsWords string
-	// Note says why it is not what one would expect.
-	Note string
 	// Back is where marking leads back to.
 	Back string
+	// AsksAverage says that nothing is known of the person's pace, Assumes that nothing is
+	// said of what they know.
+	AsksAverage, Assumes bool
+}
+
+// patternListView is one list of patterns.
+type patternListView struct {
+	// Name tells the lists apart.
+	Name, Title string
+	Patterns    []patternView
 }
 
 // filterView is one thing by which leaving are left out, and its choices.
@@ -88,10 +98,15 @@ type optionView struct {
 	// its own.
 	ID, Page string
 	Known    bool
-	// Gain says what knowing it would gain here, "" for nothing.
+	// Gain says how it compares to the best that is known here, "" for that and where
+	// nothing is known.
 	Gain string
-	// Track says how many pieces are to be tracked, "" where nothing is to be done.
-	Track string
+	// Track is how many pieces are to be tracked, 0 where nothing is to be done; Predicted
+	// says that the person does.
+	Track     int
+	Predicted bool
+	// Rate is how fast the insertion is turned by what it is said to take, "" for none.
+	Rate string
 }
 
 // answer forecasts the query's case and words what comes out. asked has the
@@ -103,62 +118,163 @@ func answerOf(q query.Query, options []forecast.Option, records profile.Records,
 		Words: words.Case(q.Case),
 		Hold:  q.Hold.Turns().String(),
 	}
-	var byPattern [lastslot.Patterns][]forecast.Option
-	// Patterns stand in the order of their best options.
-	var order []lastslot.Pattern
-	for _, o := range options {
-		p := o.Leaves.Pattern()
-		if byPattern[p] == nil {
-			order = append(order, p)
-		}
-		byPattern[p] = append(byPattern[p], o)
-	}
-	if len(order) == 0 {
+	if len(options) == 0 {
 		v.Summary = fmt.Sprintf("Case %s: you know no insertion for it.", v.Code)
 		if q.Filter != (forecast.Filter{}) {
 			v.Summary = fmt.Sprintf("Case %s: no way is within the bounds that you set.", v.Code)
 		}
 		return v
 	}
-	best := byPattern[order[0]][0]
-	v.Summary = fmt.Sprintf("Case %s: %s, fastest %s, %s s.", v.Code, words.Counted(len(order), "pattern"), records.PatternName(order[0]), words.Seconds(best.Seconds.Total()))
-	if len(order) > patternsShown {
-		v.All, v.AllWords = v.Path+"/patterns", fmt.Sprintf("What can I get here? All %d patterns", len(order))
-		order = order[:patternsShown]
+	patterns := map[lastslot.Pattern]bool{}
+	for _, o := range options {
+		patterns[o.Leaves.Pattern()] = true
 	}
-	// Patterns stand in the order of their best options, so the last has the longest
-	// bar.
-	scale := byPattern[order[len(order)-1]][0].Seconds.Total()
+	best := options[0]
+	how := "fastest"
+	if best.Known {
+		how = "yours"
+	}
+	v.Summary = fmt.Sprintf("Case %s: %s, %s %s, %s s.", v.Code, words.Counted(len(patterns), "pattern"), how, records.PatternName(best.Leaves.Pattern()), words.Seconds(best.Seconds.Total()))
+	lists := listsOf(q.View, options)
+	shown, scale := 0, time.Duration(0)
+	for i := range lists {
+		lists[i].cut(patternsShown-shown, gainsShown)
+		shown += len(lists[i].groups)
+		for _, g := range lists[i].groups {
+			scale = max(scale, g[0].Seconds.Total())
+		}
+	}
+	if len(patterns) > patternsShown {
+		v.All, v.AllWords = v.Path+"/patterns", fmt.Sprintf("What can I get here? All %d patterns", len(patterns))
+	}
 	v.ScaleWords = "the longest bar is " + words.Seconds(scale) + " s"
 	if q.Predicted {
 		v.ScaleWords += "; as if you predicted all"
 	}
-	for _, p := range order {
-		leaving := byPattern[p]
-		listed := leaving[:min(len(leaving), optionsShown)]
-		view := patternView{
-			Number:  strconv.Itoa(int(p)),
-			Name:    records.PatternName(p),
-			Picture: picture.Pattern(leaving[0].Leaves),
-			More:    len(leaving) - len(listed),
+	for _, list := range lists {
+		if len(list.groups) == 0 {
+			continue
 		}
-		for i, o := range listed {
-			option := optionOf(o, q.Case.Slot)
-			option.Opened = query.Option(q.Case, o.Turns, asked)
-			if i == 0 {
-				option.Seconds = option.Seconds.drawn(scale)
-				view.Best = option
-			} else {
-				view.Others = append(view.Others, option)
-			}
+		view := patternListView{Name: list.name, Title: list.title}
+		for _, leaving := range list.groups {
+			view.Patterns = append(view.Patterns, patternOptions(q, leaving, best, scale, records, asked))
 		}
-		view.MoreWords = "More on " + view.Name
-		if n := len(view.Others); n > 0 {
-			view.MoreWords = words.Counted(n, "other way") + " to " + view.Name
-		}
-		v.Patterns = append(v.Patterns, view)
+		v.Lists = append(v.Lists, view)
 	}
 	return v
+}
+
+// patternOptions words the options to a pattern beside the best one of the case.
+func patternOptions(q query.Query, leaving []forecast.Option, best forecast.Option, scale time.Duration, records profile.Records, asked url.Values) patternView {
+	p := leaving[0].Leaves.Pattern()
+	listed := leaving[:min(len(leaving), optionsShown)]
+	view := patternView{
+		Number:  strconv.Itoa(int(p)),
+		Name:    records.PatternName(p),
+		Picture: picture.Pattern(leaving[0].Leaves),
+		More:    len(leaving) - len(listed),
+	}
+	for i, o := range listed {
+		option := optionOf(o, q.Case.Slot)
+		option.Opened = query.Option(q.Case, o.Turns, asked)
+		if i == 0 {
+			option.Gain = gainWords(o, best)
+			option.Seconds = option.Seconds.drawn(scale)
+			view.Best = option
+		} else {
+			view.Others = append(view.Others, option)
+		}
+	}
+	view.MoreWords = "More on " + view.Name
+	if n := len(view.Others); n > 0 {
+		view.MoreWords = words.Counted(n, "other way") + " to " + view.Name
+	}
+	return view
+}
+
+// optionList has the options to some patterns, those of a pattern together.
+type optionList struct {
+	name, title string
+	groups      [][]forecast.Option
+}
+
+// cut leaves so many patterns, and at least the least.
+func (l *optionList) cut(most, least int) { l.groups = l.groups[:min(len(l.groups), max(most, least))] }
+
+// listsOf puts the options, in the order of the view, into lists of patterns. With what is
+// known first, there is a list of what is known, and then of the patterns to which something
+// that is not known is quicker or the only way those that would gain time here, and the
+// others; otherwise there is one list.
+func listsOf(view forecast.View, options []forecast.Option) []optionList {
+	known, gains, all := optionList{name: "known", title: "Yours"}, optionList{name: "gains", title: "What learning would gain"}, optionList{name: "all", title: "All, by time"}
+	slower := optionList{name: "slower", title: "Slower for you"}
+	if view == forecast.Known {
+		all.title = "Yours"
+	}
+	var at [lastslot.Patterns]struct{ known, others []forecast.Option }
+	var order, otherOrder []lastslot.Pattern
+	for _, o := range options {
+		p := o.Leaves.Pattern()
+		switch {
+		case o.Known || view != forecast.KnownFirst:
+			if at[p].known == nil {
+				order = append(order, p)
+			}
+			at[p].known = append(at[p].known, o)
+		default:
+			if at[p].others == nil {
+				otherOrder = append(otherOrder, p)
+			}
+			at[p].others = append(at[p].others, o)
+		}
+	}
+	if view != forecast.KnownFirst {
+		for _, p := range order {
+			all.groups = append(all.groups, at[p].known)
+		}
+		return []optionList{all}
+	}
+	quicker := func(p lastslot.Pattern) bool {
+		return at[p].known == nil || at[p].others[0].Seconds.Total() < at[p].known[0].Seconds.Total()
+	}
+	for _, p := range order {
+		group := at[p].known
+		if at[p].others != nil && !quicker(p) {
+			group = append(group, at[p].others...)
+		}
+		known.groups = append(known.groups, group)
+	}
+	for _, p := range otherOrder {
+		switch others := at[p].others; {
+		case !quicker(p):
+		case len(known.groups) == 0 || others[0].Gain > 0:
+			gains.groups = append(gains.groups, others)
+		default:
+			slower.groups = append(slower.groups, others)
+		}
+	}
+	if len(known.groups) == 0 {
+		gains.title = "You know none of these yet"
+	}
+	return []optionList{known, gains, slower}
+}
+
+// gainWords say how an option that is not known compares to the best that is; what is
+// slower says so only where the best is the first of all.
+func gainWords(o, best forecast.Option) string {
+	turns := words.Counted(o.Count, "turn")
+	above := o.Seconds.Total() - best.Seconds.Total()
+	switch {
+	case o.Known:
+		return ""
+	case o.Gain > 0:
+		return words.Seconds(o.Gain) + " s faster, " + turns
+	case !best.Known:
+		return ""
+	case above > 0:
+		return words.Seconds(above) + " s slower, " + turns
+	}
+	return "as fast, " + turns
 }
 
 func optionOf(o forecast.Option, open lastslot.Slot) optionView {
@@ -169,21 +285,24 @@ func optionOf(o forecast.Option, open lastslot.Slot) optionView {
 		Count:    o.Count,
 		Seconds:  secondsOf(o.Seconds),
 		Known:    o.Known,
+		Track:    o.Track, Predicted: o.Predicted,
 	}
 	if slot, turns := o.Insertion(open); len(turns) > 0 {
 		option.ID = profile.InsertionID(slot, turns.String())
 		option.Page = "/insertions/one?insertion=" + url.QueryEscape(option.ID)
 	}
-	if o.Track > 0 {
-		option.Track = words.Counted(o.Track, "piece") + " to track"
-		if o.Predicted {
-			option.Track += ": you predict it"
-		}
-	}
-	if o.Gain > 0 {
-		option.Gain = "knowing it gains " + words.Seconds(o.Gain) + " s here"
+	if took := o.Seconds.Insertion.Seconds(); o.Count > 0 && took > 0 {
+		option.Rate = fmt.Sprintf("%.1f a second", float64(o.Count)/took)
 	}
 	return option
+}
+
+// trackWords say what the mark of an option is.
+func trackWords(w optionView) string {
+	if w.Predicted {
+		return words.Counted(w.Track, "piece") + " to track: you predict it"
+	}
+	return words.Counted(w.Track, "piece") + " to track"
 }
 
 // maxCounts are the bounds of turns that are offered: no insertion takes less than
@@ -208,6 +327,7 @@ func filtersOf(path string, asked url.Values) (bounds []filterView, words string
 		}
 		bounds = append(bounds, bound)
 	}
+	add("Insertions", "view", choice{Label: "yours first"}, choice{Value: "all", Label: "by time alone"}, choice{Value: "known", Label: "only yours"})
 	add("Rotation", "rotation", choice{Label: "any"}, choice{Value: "none", Label: "none"})
 	add("Side", "hand", choice{Label: "both"}, choice{Value: "right", Label: "R, not L"}, choice{Value: "left", Label: "L, not R"})
 	var counts []choice
@@ -237,28 +357,22 @@ func (s *Server) answerFor(w http.ResponseWriter, r *http.Request, q query.Query
 	if visitor.Profile != nil {
 		session.Private(w)
 	}
-	usual := visitor.Records.UsualView()
-	options, shown := q.Shown(f, asked.Has("view"), usual)
-	v := answerOf(q, options, visitor.Records, asked)
-	if !asked.Has("view") && shown != usual {
-		v.Note = "None of the insertions that you know is for this case: here is everything."
-	}
+	q = q.OnPage(asked)
+	v := answerOf(q, q.Options(f), visitor.Records, asked)
 	v.Bounds, v.BoundsWords = filtersOf(path, asked)
+	v.AsksAverage, v.Assumes = !visitor.Records.SaysPace(), !visitor.Records.SaysKnown()
 	v.Back = path
 	if len(asked) > 0 {
 		v.Back += "?" + asked.Encode()
 	}
-	v.Views = viewLinks(visitor.Records, shown, func(view string) string { return query.With(path, asked, "view", view) })
 	return v, nil
 }
 
-// viewLinks choose between what is known and everything, where anything is known.
-func viewLinks(records profile.Records, shown forecast.View, path func(view string) string) []linkView {
-	if !records.KnowsAny() && shown != forecast.Known {
-		return nil
-	}
+// viewLinks choose which insertions are shown, and which of them first.
+func viewLinks(shown forecast.View, path func(view string) string) []linkView {
 	return []linkView{
-		{"What I know", path("known"), shown == forecast.Known},
-		{"Everything", path("all"), shown == forecast.All},
+		{"Yours first", path(""), shown == forecast.KnownFirst},
+		{"By time alone", path("all"), shown == forecast.All},
+		{"Only yours", path("known"), shown == forecast.Known},
 	}
 }

@@ -32,7 +32,7 @@ type casePatternsView struct {
 	Picture, Summary string
 	// Oriented leads to the options that leave everything oriented.
 	Oriented string
-	// Wishes choose by edges, Views between what is known and everything.
+	// Wishes choose by edges, Views which insertions are shown.
 	Wishes, Views []linkView
 	KeyWords      string
 	Groups        []tileGroupView
@@ -52,6 +52,8 @@ type tileView struct {
 	Before, After string
 	Picture       string
 	Seconds       secondsView
+	// Known says that the person knows the way to it that is shown.
+	Known bool
 }
 
 // got is what leads to a pattern in a case: all options, the quickest in all first.
@@ -118,7 +120,8 @@ func (s *Server) readCase(w http.ResponseWriter, r *http.Request) (caseQuery, er
 	if c.visitor.Profile != nil {
 		session.Private(w)
 	}
-	c.options, c.View = c.Shown(c.forecaster, values.Has("view"), c.visitor.Records.UsualView())
+	c.Query = c.OnPage(values)
+	c.options = c.Options(c.forecaster)
 	return c, nil
 }
 
@@ -134,9 +137,9 @@ func (c caseQuery) optionOf(o forecast.Option) optionView {
 	return option
 }
 
-// views are what can be shown where something is marked as known.
+// views are which insertions can be shown.
 func (c caseQuery) views(below string) []linkView {
-	return viewLinks(c.visitor.Records, c.View, func(view string) string { return c.path(below, "view", view) })
+	return viewLinks(c.View, func(view string) string { return c.path(below, "view", view) })
 }
 
 // CasePatterns answers GET /case/{code}/patterns.
@@ -189,6 +192,12 @@ func tileGroups(c caseQuery, all []got, wished [lastslot.Patterns]bool) (groups 
 		return nil, fmt.Sprintf("Case %s: none of these is left by an insertion that you know.", c.Case.Code())
 	}
 	slices.SortStableFunc(shown, func(a, b got) int {
+		if mine, theirs := a.Options[0].Known, b.Options[0].Known; mine != theirs && c.View == forecast.KnownFirst {
+			if mine {
+				return -1
+			}
+			return 1
+		}
 		return cmp.Compare(a.Options[0].Seconds.Total(), b.Options[0].Seconds.Total())
 	})
 	// The edges with the most oriented first.
@@ -211,7 +220,7 @@ func tileOf(c caseQuery, g got, slowest time.Duration) tileView {
 	best := g.Options[0]
 	t := tileView{
 		Name: strconv.Itoa(int(g.Pattern)), Path: c.path(fmt.Sprintf("/patterns/%d", g.Pattern), "edges", ""),
-		Picture: picture.Pattern(best.Leaves), Seconds: secondsOf(best.Seconds).drawn(slowest),
+		Picture: picture.Pattern(best.Leaves), Seconds: secondsOf(best.Seconds).drawn(slowest), Known: best.Known,
 	}
 	if g.Pattern == 0 {
 		t.Name = words.Pattern(0)
@@ -219,6 +228,9 @@ func tileOf(c caseQuery, g got, slowest time.Duration) tileView {
 	t.Before = strings.TrimSuffix(c.visitor.Records.PatternName(g.Pattern), t.Name)
 	_, parts, _ := strings.Cut(t.Seconds.Words, " seconds")
 	t.After = " seconds" + parts + "; " + words.Counted(best.Count, "turn")
+	if best.Known {
+		t.After += "; yours"
+	}
 	return t
 }
 
@@ -303,15 +315,25 @@ func (s *Server) optionCards(c caseQuery, g got, v *casePatternView) error {
 	}
 	v.Summary = fmt.Sprintf("%s in case %s: %s at the fewest, proved; the easiest takes about %s s until the top is oriented.", v.Name, v.Code, words.Counted(shortest.Insertion.Count(), "turn"), words.Seconds(easiest.Seconds.Total()))
 	v.Searched = s.book.Searched()
+	var own []standingOut
+	if best := g.Options[0]; best.Known && c.View == forecast.KnownFirst {
+		own = []standingOut{{"Yours", "", best}}
+	}
+	stand := func(out ...standingOut) {
+		if len(own) > 0 && slices.Equal(own[0].Turns, out[0].Turns) {
+			out[0].title, own = "Yours: "+strings.ToLower(out[0].title[:1])+out[0].title[1:], nil
+		}
+		v.stand(c, g, append(own, out...)...)
+	}
 	const proved = "All shorter sequences were tried: there is none."
 	ofFound := fmt.Sprintf("Easiest of %s found", words.Counted(len(g.Options), "way"))
 	switch {
 	case len(found) == 0: // the person has hidden it
-		v.stand(c, g, standingOut{ofFound, "", easiest})
+		stand(standingOut{ofFound, "", easiest})
 	case slices.Equal(found[0].Turns, easiest.Turns):
-		v.stand(c, g, standingOut{"Fewest turns, proved; e" + ofFound[1:], proved, easiest})
+		stand(standingOut{"Fewest turns, proved; e" + ofFound[1:], proved, easiest})
 	default:
-		v.stand(c, g, standingOut{ofFound, "The quickest for the hands until the slot is filled.", easiest}, standingOut{"Fewest turns, proved", proved, found[0]})
+		stand(standingOut{ofFound, "The quickest for the hands until the slot is filled.", easiest}, standingOut{"Fewest turns, proved", proved, found[0]})
 	}
 	return nil
 }

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"slotcast/forecast"
 	"slotcast/web/profile"
 	"slotcast/web/webtest/site"
 )
@@ -213,7 +214,7 @@ func TestFullProfile(t *testing.T) {
 		for bit := range 11 {
 			turns = append([]string{[]string{"R2 L2 R2 L2", "L2 R2 L2 R2"}[n>>bit&1]}, turns...)
 		}
-		full.Insertions = append(full.Insertions, profile.OwnInsertion{Turns: strings.Join(turns, " "), Own: true, Known: true, Rating: 5, Time: 59999 * time.Millisecond})
+		full.Insertions = append(full.Insertions, profile.OwnInsertion{Turns: strings.Join(turns, " "), Own: true, Known: forecast.Yes, Rating: 5, Time: 59999 * time.Millisecond})
 	}
 	require.NoError(t, s.Store.Put(t.Context(), kept.ID, full))
 

@@ -49,16 +49,12 @@ type comparedOption struct {
 
 // comparison compares the visitor's best option to each pattern with the sharer's:
 // in the sharer's order, then what only the visitor has. Of each it is what they
-// know, or everything where they know nothing for the case.
+// know of the ways to it, where they know any.
 func (s *Server) comparison(r *http.Request, q query.Query, share profile.ShareID) (comparisonView, error) {
 	if !profile.IsSecret(string(share)) {
 		return comparisonView{}, session.NoShare()
 	}
 	found, err := s.store.Shared(r.Context(), share)
-	var records profile.Records
-	if err == nil {
-		found, records, err = s.store.Records(r.Context(), found.ID)
-	}
 	if errors.Is(err, profile.ErrNotFound) {
 		return comparisonView{}, session.NoShare()
 	}
@@ -78,20 +74,21 @@ func (s *Server) comparison(r *http.Request, q query.Query, share profile.ShareI
 		return comparisonView{}, err
 	}
 
-	best := func(f *forecast.Forecaster, usual forecast.View) []forecast.Option {
-		q := q
-		q.PerPattern, q.Limit = true, 0
-		options, _ := q.Shown(f, false, usual)
-		return options
+	each := q
+	each.View, each.PerPattern, each.Limit = forecast.KnownFirst, true, 0
+	theirs, mine := each.Options(sharer), each.Options(own)
+	known := q
+	known.View, known.PerPattern, known.Limit = forecast.Known, false, 0
+	iKnow := map[string]bool{}
+	for _, o := range known.Options(own) {
+		slot, insertion := o.Insertion(q.Case.Slot)
+		iKnow[profile.InsertionID(slot, insertion.String())] = true
 	}
-	theirs, mine := best(sharer, records.UsualView()), best(own, visitor.Records.UsualView())
-	v := compare(q.Case.Slot, theirs, mine, visitor.Records)
+	v := compare(q.Case.Slot, theirs, mine, visitor.Records, iKnow)
 	v.Back, v.With = r.URL.RequestURI(), string(share)
 
-	all := q
-	all.View, all.PerPattern, all.Limit = forecast.Known, false, 0
-	for _, o := range all.Options(sharer) {
-		if id := copyable(o, q.Case.Slot, visitor.Records); id != "" && !slices.Contains(v.Copies, id) {
+	for _, o := range known.Options(sharer) {
+		if id := copyable(o, q.Case.Slot, iKnow); id != "" && !slices.Contains(v.Copies, id) {
 			v.Copies = append(v.Copies, id)
 		}
 	}
@@ -102,20 +99,21 @@ func (s *Server) comparison(r *http.Request, q query.Query, share profile.ShareI
 	return v, nil
 }
 
-// copyable is an insertion that its owner knows and the other person does not.
-func copyable(o forecast.Option, open lastslot.Slot, other profile.Records) string {
+// copyable is an insertion that its owner knows and the other person, who knows those,
+// does not.
+func copyable(o forecast.Option, open lastslot.Slot, known map[string]bool) string {
 	slot, insertion := o.Insertion(open)
 	if !o.Known || len(insertion) == 0 {
 		return ""
 	}
-	turns := insertion.String()
-	if slices.ContainsFunc(other.Insertions, func(own profile.OwnInsertion) bool { return own.Is(slot, turns) && own.Known }) {
+	id := profile.InsertionID(slot, insertion.String())
+	if known[id] {
 		return ""
 	}
-	return profile.InsertionID(slot, turns)
+	return id
 }
 
-func compare(open lastslot.Slot, theirs, mine []forecast.Option, records profile.Records) comparisonView {
+func compare(open lastslot.Slot, theirs, mine []forecast.Option, records profile.Records, iKnow map[string]bool) comparisonView {
 	places := func(options []forecast.Option) map[lastslot.Pattern]int {
 		at := map[lastslot.Pattern]int{}
 		for i, o := range options {
@@ -131,7 +129,7 @@ func compare(open lastslot.Slot, theirs, mine []forecast.Option, records profile
 		pattern := o.Leaves.Pattern()
 		row := comparedView{
 			Name: records.PatternName(pattern), Picture: picture.Pattern(o.Leaves),
-			Theirs: comparedOptionOf(l, i, o), Copy: copyable(o, open, records), Words: "only they have a way to it",
+			Theirs: comparedOptionOf(l, i, o), Copy: copyable(o, open, iKnow), Words: "only they have a way to it",
 		}
 		if at, ok := myPlaces[pattern]; ok {
 			row.Mine = comparedOptionOf(l, at, mine[at])

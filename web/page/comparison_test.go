@@ -27,6 +27,7 @@ func TestComparison(t *testing.T) {
 	service := site.New(t)
 	sharer, reader := &surfer{Service: service}, &surfer{Service: service}
 	sharer.post("/insertions/marks", "know", "FR R U R'")
+	reader.post("/profile/preferences", "usual", "none")
 	sharer.post("/insertions/time", "insertion", "FR R U R'", "seconds", "0.2")
 	id := sharer.share(t)
 	address := sharer.caseFor(t, "FR R U R'")

@@ -1,11 +1,13 @@
 package page
 
 import (
+	"fmt"
 	"net/http"
 	"net/url"
 	"slices"
 	"strings"
 
+	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
@@ -36,8 +38,12 @@ type ownInsertionView struct {
 	Case          string
 	Own           bool
 	Known, Hidden bool
-	Levels        []choice
-	Seconds       string
+	// NotKnown says that it is said not to be known.
+	NotKnown bool
+	Levels   []choice
+	// Predict is what can be said of predicting it.
+	Predict []choice
+	Seconds string
 	// Back is the page to return to.
 	Back string
 }
@@ -70,7 +76,7 @@ func (s *Server) insertionsView(records profile.Records, typed url.Values) inser
 
 func cardOf(own profile.OwnInsertion, back string) ownInsertionView {
 	v := ownInsertionView{
-		ID: profile.InsertionID(own.Slot, own.Turns), Slot: own.Slot.Words(), Turns: own.Turns, Own: own.Own, Known: own.Known, Hidden: own.Hidden,
+		ID: profile.InsertionID(own.Slot, own.Turns), Slot: own.Slot.Words(), Turns: own.Turns, Own: own.Own, Known: own.Known == forecast.Yes, NotKnown: own.Known == forecast.No, Hidden: own.Hidden, Predict: predictChoices(own.Predict),
 		Seconds: words.Field(own.Time), Back: back,
 		Levels: levelChoices(own.Rating),
 	}
@@ -78,6 +84,15 @@ func cardOf(own profile.OwnInsertion, back string) ownInsertionView {
 		v.Case = "/case/" + insertion.Case().Code() + "?view=all"
 	}
 	return v
+}
+
+// predictChoices are what can be said of predicting an insertion.
+func predictChoices(said forecast.Said) []choice {
+	return []choice{
+		{Label: "as I track", Checked: said == forecast.Unsaid},
+		{Value: "yes", Label: "I predict it", Checked: said == forecast.Yes},
+		{Value: "no", Label: "I do not", Checked: said == forecast.No},
+	}
 }
 
 // oneInsertionView is the page about one insertion.
@@ -156,7 +171,7 @@ func (s *Server) readAdded(values url.Values, records profile.Records) ([]profil
 	var added []profile.OwnInsertion
 	for _, i := range insertions {
 		own := s.recordOf(records, i)
-		own.Known, own.Hidden = true, false
+		own.Known, own.Hidden = forecast.Yes, false
 		added = append(added, own)
 	}
 	return added, nil
@@ -200,9 +215,9 @@ func (s *Server) MarkInsertions(w http.ResponseWriter, r *http.Request) error {
 			put.Insertions = append(put.Insertions, own)
 		}
 	}
-	mark("know", func(own *profile.OwnInsertion) { own.Known, own.Hidden = true, false })
-	mark("forget", func(own *profile.OwnInsertion) { own.Known = false })
-	mark("hide", func(own *profile.OwnInsertion) { own.Hidden, own.Known = true, false })
+	mark("know", func(own *profile.OwnInsertion) { own.Known, own.Hidden = forecast.Yes, false })
+	mark("forget", func(own *profile.OwnInsertion) { own.Known = forecast.No })
+	mark("hide", func(own *profile.OwnInsertion) { own.Hidden, own.Known = true, forecast.Unsaid })
 	mark("show", func(own *profile.OwnInsertion) { own.Hidden = false })
 	if err != nil {
 		return err
@@ -235,6 +250,16 @@ func (s *Server) TimeInsertion(w http.ResponseWriter, r *http.Request) error {
 	own := s.recordOf(visitor.Records, i)
 	if own.Rating, err = readLevel("rating", values.Get("rating")); err != nil {
 		return err
+	}
+	switch predict := values.Get("predict"); predict {
+	case "":
+		own.Predict = forecast.Unsaid
+	case "yes":
+		own.Predict = forecast.Yes
+	case "no":
+		own.Predict = forecast.No
+	default:
+		return problem.BadRequest("predict", fmt.Sprintf("“%s” is unknown; it can be yes or no", problem.Shortened(predict)))
 	}
 	own.Time = 0
 	if text := strings.TrimSpace(values.Get("seconds")); text != "" {

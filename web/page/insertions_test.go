@@ -29,30 +29,32 @@ func TestInsertionsMarkedOnACase(t *testing.T) {
 	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	address := s.caseFor(t, "FR R U R'")
-	everything := s.get(address).Body.String()
-	assert.NotContains(t, everything, "What I know", "nothing is marked")
-	assert.NotContains(t, everything, "knowing it gains")
-	assert.Contains(t, everything, `name="know" value="FR R U R&#39;"`)
+	fresh := s.get(address).Body.String()
+	assert.Contains(t, fresh, `name="forget" value="FR R U R&#39;"`, "the usual one is known")
+	assert.Contains(t, fresh, "Taken as known")
+	require.Equal(t, http.StatusSeeOther, s.post("/insertions/marks", "forget", "FR R U R'", "back", address).Code)
+	assert.Contains(t, s.get(address).Body.String(), `name="know" value="FR R U R&#39;"`, "taken back")
+	assert.NotContains(t, s.get(address).Body.String(), "Taken as known")
 
 	marked := s.post("/insertions/marks", "know", "FR R U R'", "back", address)
 	require.Equal(t, http.StatusSeeOther, marked.Code, "%s", marked.Body)
 	assert.Equal(t, address, marked.Header().Get("Location"))
 	known := s.get(address)
 	assert.Equal(t, "private, no-store", known.Header().Get("Cache-Control"))
-	assert.Contains(t, known.Body.String(), `aria-current="page">What I know`)
+	assert.Contains(t, known.Body.String(), `aria-current="page">yours first`)
 	assert.Contains(t, known.Body.String(), `class="known"`)
-	assert.Contains(t, known.Body.String(), "1 pattern to choose from")
 	all := s.get(address + "?view=all").Body.String()
-	assert.Contains(t, all, `aria-current="page">Everything`)
+	assert.Contains(t, all, `aria-current="page">by time alone`)
 
-	assert.NotContains(t, all, "knowing it gains", "it is the fastest")
+	assert.NotContains(t, all, "s faster", "it is the fastest")
 	require.Equal(t, http.StatusSeeOther, s.post("/insertions/time", "insertion", "FR R U R'", "seconds", "5").Code)
-	assert.Contains(t, s.get(address+"?view=all").Body.String(), "knowing it gains")
+	assert.Contains(t, s.get(address+"?view=all").Body.String(), "s faster")
 	require.Equal(t, http.StatusSeeOther, s.post("/insertions/time", "insertion", "FR R U R'", "seconds", "").Code)
 
-	// Where nothing known fits, everything is shown, and that is said.
+	// Where nothing known fits, that is said.
+	require.Equal(t, http.StatusSeeOther, s.post("/profile/preferences", "usual", "none").Code)
 	other := s.caseFor(t, "BL L U L'")
-	assert.Contains(t, s.get(other).Body.String(), "None of the insertions that you know")
+	assert.Contains(t, s.get(other).Body.String(), "You know none of these yet")
 	assert.Contains(t, s.get(other+"?view=known").Body.String(), "you know no insertion for it")
 
 	require.Equal(t, http.StatusSeeOther, s.post("/insertions/marks", "hide", "FR R U R'", "back", address).Code)

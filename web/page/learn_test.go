@@ -31,11 +31,14 @@ func TestLearningListOfOnesOwn(t *testing.T) {
 	require.Equal(t, http.StatusOK, page.Code)
 	assert.Equal(t, "private, no-store", page.Header().Get("Cache-Control"))
 	body := page.Body.String()
+	assert.Contains(t, body, "You know 1 insertion", "the usual one")
+	require.Equal(t, http.StatusSeeOther, s.post("/profile/preferences", "usual", "none").Code)
+	body = s.get("/learn/" + easyPlace).Body.String()
 	assert.Contains(t, body, "You marked nothing here as known")
 	assert.Contains(t, body, "Learn 2 more and save")
 	assert.Equal(t, 20, strings.Count(body, `name="know"`), "one for each lesson")
 	assert.NotContains(t, body, `class="known"`)
-	before := s.Learning(t, "", easyPlace)
+	before := s.Learning(t, s.cookie.Value, easyPlace)
 	require.Len(t, before.Lessons, 20)
 	assert.Equal(t, 864, before.Cases)
 	assert.Zero(t, before.KnownLessons)
@@ -66,7 +69,7 @@ func TestLearningListOfOnesOwn(t *testing.T) {
 	assert.NotContains(t, body, `value="FR `+strings.ReplaceAll(first, "'", "&#39;")+`"`)
 }
 
-// What one can have is, once something is marked, first what one knows.
+// What one can have is first what one knows.
 func TestWhatCanIGetWithWhatIKnow(t *testing.T) {
 	t.Parallel()
 	s := &surfer{Service: site.New(t)}
@@ -74,17 +77,16 @@ func TestWhatCanIGetWithWhatIKnow(t *testing.T) {
 	require.Equal(t, http.StatusSeeOther, s.post("/insertions/marks", "know", "FR R U R'").Code)
 	page := s.get(address + "/patterns")
 	assert.Equal(t, "private, no-store", page.Header().Get("Cache-Control"))
-	assert.Contains(t, page.Body.String(), "1 pattern can be had")
-	assert.Contains(t, page.Body.String(), `aria-current="page">What I know`)
-	assert.Contains(t, s.get(address+"/patterns?view=all").Body.String(), "58 patterns can be had")
+	assert.Contains(t, page.Body.String(), "58 patterns can be had")
+	assert.Contains(t, page.Body.String(), `aria-current="page">Yours first`)
+	assert.Equal(t, 1, strings.Count(page.Body.String(), "; yours"))
+	assert.Contains(t, s.get(address+"/patterns?view=known").Body.String(), "1 pattern can be had")
 	assert.Contains(t, s.get(address+"/patterns?view=known&edges=dot").Body.String(), "none of these")
 	// The case is the one after which R U R' leaves everything oriented.
-	assert.Contains(t, s.get(address+"/patterns/0").Body.String(), "Easiest of 1 way that you know")
-	assert.Contains(t, s.get(address+"/patterns/27").Body.String(), "you know no insertion that leaves it")
-	// Where nothing that is known fits, all is shown, as in the forecast.
-	other := s.get("/case/" + site.CodeAt(7) + "/patterns").Body.String()
-	assert.Contains(t, other, `aria-current="page">Everything`)
-	assert.Contains(t, other, "58 patterns can be had")
+	assert.Contains(t, s.get(address+"/patterns/0").Body.String(), "Yours: ")
+	assert.Contains(t, s.get(address+"/patterns/0?view=known").Body.String(), "Easiest of 1 way that you know")
+	assert.Contains(t, s.get(address+"/patterns/27?view=known").Body.String(), "you know no insertion that leaves it")
+	assert.NotContains(t, s.get(address+"/patterns/27").Body.String(), "<h2>Yours")
 
 	// One by one everything is hidden that leaves a pattern.
 	marks := regexp.MustCompile(`name="hide" value="([^"]+)"`)
@@ -156,10 +158,10 @@ func TestBrowserLearns(t *testing.T) {
 	_, home := serve(t)
 	b := webtest.Browse(t, home)
 	b.Do(chromedp.Navigate(home + "/learn"))
-	b.WaitFor("#status", "Nothing is marked as known")
+	b.WaitFor("#status", "You know 41 insertions")
 	first := b.Text(".lessons li:first-child .turns")
 	b.Click(`.lessons li:first-child [name="know"]`)
-	b.WaitFor("#status", "Saved. You know 1 insertion")
+	b.WaitFor("#status", "Saved. You know 42 insertions")
 	assert.NotEqual(t, first, b.Text(".lessons li:first-child .turns"))
 	b.Follow(func() { b.Click(`.lessons li:first-child .place-link`) })
 	b.WaitFor("h1", "orner")

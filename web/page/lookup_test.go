@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"compress/gzip"
 	"fmt"
+	"math"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -17,6 +18,7 @@ import (
 	"golang.org/x/net/html"
 
 	"slotcast/cube"
+	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/page"
 	"slotcast/web/tap"
@@ -69,7 +71,7 @@ func TestAnswerSaysWhatTheInterfaceSays(t *testing.T) {
 	t.Parallel()
 	h := site.NewHandler(t)
 	query := url.Values{"scramble": {page.ExampleScramble}, "solution": {page.ExampleSolution}}
-	p := site.Get(t, h, "/?"+query.Encode())
+	p := site.Get(t, h, "/?view=all&"+query.Encode())
 	told := site.AskForecast(t, h, "scramble", page.ExampleScramble, "solution", page.ExampleSolution, "per", "pattern", "limit", "500")
 	lines := patternsOf(p)
 	require.Greater(t, len(told.Options), page.PatternsShown)
@@ -112,13 +114,77 @@ func TestAnswerSaysWhatTheInterfaceSays(t *testing.T) {
 	assert.Equal(t, fmt.Sprintf("What can I get here? All %d patterns", len(told.Options)), site.Words(all[0]))
 }
 
+// Yours come first, in order, then what learning would gain, with what it gains and costs,
+// and then what is slower; nothing is lost by marking it.
+func TestYoursFirst(t *testing.T) {
+	t.Parallel()
+	s := &surfer{Service: site.New(t)}
+	lists := func(address string) (titles []string, lines map[string][]string) {
+		lines = map[string][]string{}
+		p := site.PageOf(t, s.get(address).ResponseRecorder)
+		for _, n := range p.Find(func(n *html.Node) bool {
+			return site.Attribute(n, "class") == "patterns-head" || site.Attribute(n, "class") == "line"
+		}) {
+			if site.Attribute(n, "class") == "patterns-head" {
+				titles = append(titles, site.Words(n))
+				continue
+			}
+			opened, err := url.Parse(site.Attribute(n, "href"))
+			require.NoError(t, err)
+			title := titles[len(titles)-1]
+			lines[title] = append(lines[title], opened.Query().Get("turns")+"|"+site.Words(n))
+		}
+		return titles, lines
+	}
+	const example = "/case/1T0WT"
+	titles, lines := lists(example)
+	require.Equal(t, []string{"Yours", "What learning would gain"}, titles[:2])
+	require.Len(t, lines["Yours"], 1)
+	assert.True(t, strings.HasPrefix(lines["Yours"][0], "U F' U' F U F' U2 F|"), "the usual one: %s", lines["Yours"][0])
+	told := s.Forecast(t, s.NewKey(t), "case=1T0WT&per=pattern")
+	known := s.Forecast(t, "", "case=1T0WT&view=known").Options[0]
+	for i, line := range lines["What learning would gain"] {
+		o := told.Options[i]
+		gains := time.Duration(math.Round(1000*(known.Seconds.Total-o.Seconds.Total))) * time.Millisecond
+		assert.True(t, strings.HasPrefix(line, o.Turns+"|"), line)
+		assert.Contains(t, line, words.Seconds(gains)+" s faster, ")
+		assert.Regexp(t, `s faster, \d+ turns`, line)
+	}
+
+	// Marked, one is among yours, and what was there stays.
+	gains := told.Options[0]
+	slot, turns := insertionOf(t, "1T0WT", gains.Turns)
+	require.Equal(t, http.StatusSeeOther, s.post("/insertions/marks", "know", slot+" "+turns, "back", example).Code)
+	_, marked := lists(example)
+	require.Len(t, marked["Yours"], 2)
+	assert.True(t, strings.HasPrefix(marked["Yours"][0], gains.Turns+"|"))
+	assert.True(t, strings.HasPrefix(marked["Yours"][1], "U F' U' F U F' U2 F|"))
+
+	// Who marks their own has none until they do.
+	fresh := &surfer{Service: s.Service}
+	require.Equal(t, http.StatusSeeOther, fresh.post("/profile/preferences", "usual", "none", "back", example).Code)
+	s = fresh
+	titles, _ = lists(example)
+	assert.Equal(t, []string{"You know none of these yet"}, titles)
+}
+
+// insertionOf is where the slot stands for the option's insertion, and its turns.
+func insertionOf(t *testing.T, code, turns string) (slot, insertion string) {
+	t.Helper()
+	c, err := lastslot.ParseCode(code)
+	require.NoError(t, err)
+	o := forecast.Option{Turns: site.MustParse(t, turns)}
+	at, without := o.Insertion(c.Slot)
+	return at.String(), without.String()
+}
+
 // An option opens with the whole position where that is known.
 func TestOptionsLeadToTheirPages(t *testing.T) {
 	t.Parallel()
 	h := site.NewHandler(t)
 	for _, s := range []struct{ query, scramble, solution string }{
-		{url.Values{"scramble": {page.ExampleScramble}, "solution": {page.ExampleSolution}}.Encode(), page.ExampleScramble, page.ExampleSolution},
-		{"case=" + site.TappedCode(t) + "&predicted=true", "", ""},
+		{url.Values{"scramble": {page.ExampleScramble}, "solution": {page.ExampleSolution}, "view": {"all"}}.Encode(), page.ExampleScramble, page.ExampleSolution},
+		{"case=" + site.TappedCode(t) + "&predicted=true&view=all", "", ""},
 	} {
 		p := site.Get(t, h, "/?"+s.query)
 		asked, err := url.ParseQuery(s.query)

@@ -1,7 +1,9 @@
 package page
 
 import (
+	"fmt"
 	"net/http"
+	"strings"
 
 	"slotcast/web/profile"
 	"slotcast/web/words"
@@ -31,7 +33,21 @@ type manualView struct {
 	pageView
 	Manual
 	Limits []ManualTerm
-	Export string
+	// Averages are what each average of whole solves stands for.
+	Averages []ManualTerm
+	Export   string
+}
+
+// manualAverages are what each average stands for.
+func manualAverages() (terms []ManualTerm) {
+	for _, a := range profile.Averages {
+		var seconds []string
+		for level := 5; level >= 1; level-- {
+			seconds = append(seconds, words.Seconds(a.Recognise[level]))
+		}
+		terms = append(terms, ManualTerm{words.Capital(a.Label), fmt.Sprintf("estimates ×%v; recognising, rated 5 to 1: %s s", a.Speed, strings.Join(seconds, ", "))})
+	}
+	return terms
 }
 
 // manualLimits are what a profile and a request may have at most.
@@ -53,7 +69,7 @@ func manualLimits() []ManualTerm {
 
 // exportExample shows every kind of record in an exported file; a test imports it.
 // What follows three spaces or more says what stands before it.
-const exportExample = `{"format": "slotcast", "version": 2,
+const exportExample = `{"format": "slotcast", "version": 3,
  "scale": [{"step": "execute", "rating": 5, "factor": 0.8},             what a rating stands for: a factor on your estimate,
            {"step": "recognise", "rating": 5, "seconds": 0.2},         seconds to recognise,
            {"step": "track", "seconds": 0.05}],                        and the seconds to track a piece
@@ -61,7 +77,7 @@ const exportExample = `{"format": "slotcast", "version": 2,
  "names": [{"oll": 27, "name": "the easy one"}],                       a name of your own
  "sequences": [{"oll": 27, "turns": "R U R' U R U2 R'"}],              any number for a pattern
  "insertions": [{"slot": "FR", "turns": "R U R'", "own": false, "known": true, "hidden": false,
-                 "rating": 4, "seconds": 0.5}],                        rating and seconds may be left out
+                 "rating": 4, "seconds": 0.5, "predicted": true}],     known, predicted, rating, seconds may be left out
  "preferences": [{"name": "top", "value": "white"}],                   what is not as usual
  "kept": [{"case": "1T0WT", "note": "the one I miss", "since": "2026-11-25T10:00:00Z"}],
  "recent": [{"case": "1T0WT", "looked": "2026-11-25T10:00:00Z"}]}      the newest first`
@@ -70,6 +86,6 @@ const exportExample = `{"format": "slotcast", "version": 2,
 func (s *Server) Manual(w http.ResponseWriter, r *http.Request) error {
 	return render(w, r, http.StatusOK, manualPage(manualView{
 		pageView: s.pageView("Manual – Slotcast", "The interface for scripts, the file of a profile, backup and hosting.", s.sessions.PublicURL(r)+"/manual"),
-		Manual:   s.manual, Limits: manualLimits(), Export: exportExample,
+		Manual:   s.manual, Limits: manualLimits(), Averages: manualAverages(), Export: exportExample,
 	}))
 }

@@ -161,17 +161,17 @@ func manualPage(v manualView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 14, "</pre></section><section class=\"panel\" aria-labelledby=\"limits\"><h2 id=\"limits\">Limits</h2><p>At most, for each profile or request:</p><dl class=\"manual-list\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 14, "</pre></section><section class=\"panel\" aria-labelledby=\"averages\"><h2 id=\"averages\">You average about ...</h2><p>One tap says how fast you turn and recognise, until you rate or measure. The figures are an estimate of our own: common practice, no source.</p><dl class=\"manual-list\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			for _, l := range v.Limits {
+			for _, a := range v.Averages {
 				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 15, "<div><dt>")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
 				var templ_7745c5c3_Var10 string
-				templ_7745c5c3_Var10, templ_7745c5c3_Err = templ.JoinStringErrs(l.Name)
+				templ_7745c5c3_Var10, templ_7745c5c3_Err = templ.JoinStringErrs(a.Name)
 				if templ_7745c5c3_Err != nil {
 					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 58, Col: 19}
 				}
@@ -184,7 +184,7 @@ func manualPage(v manualView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 				var templ_7745c5c3_Var11 string
-				templ_7745c5c3_Var11, templ_7745c5c3_Err = templ.JoinStringErrs(l.Meaning)
+				templ_7745c5c3_Var11, templ_7745c5c3_Err = templ.JoinStringErrs(a.Meaning)
 				if templ_7745c5c3_Err != nil {
 					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 59, Col: 22}
 				}
@@ -197,21 +197,57 @@ func manualPage(v manualView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 18, "</dl></section><section class=\"panel\" aria-labelledby=\"hosting\"><h2 id=\"hosting\">Hosting</h2><p><code>go run ./server</code> listens on 127.0.0.1:8080; <code>-help</code> lists the settings, each of which can also be set in the environment. The program is one static binary that asks no other host for anything.</p><p>Behind a proxy that ends TLS, set <code>-public-url</code> to the address that people use: links, previews and the cookie follow it. SIGTERM stops the program once the requests under way are answered. <code>/healthz</code> says whether it and its database can answer.</p><p>Data is in the one file that <code>-database</code> names, or in PostgreSQL where it is a <code>postgres://</code> address; several programs can share a PostgreSQL database.</p></section><section class=\"panel\" aria-labelledby=\"backup\"><h2 id=\"backup\">Backup</h2><p>Both work while the program runs. To restore, start the program with the copy.</p><pre aria-label=\"Commands for a backup\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 18, "</dl></section><section class=\"panel\" aria-labelledby=\"limits\"><h2 id=\"limits\">Limits</h2><p>At most, for each profile or request:</p><dl class=\"manual-list\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			var templ_7745c5c3_Var12 string
-			templ_7745c5c3_Var12, templ_7745c5c3_Err = templ.JoinStringErrs(`sqlite3 slotcast.db "VACUUM INTO 'backup.db'"     then start with -database backup.db
+			for _, l := range v.Limits {
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 19, "<div><dt>")
+				if templ_7745c5c3_Err != nil {
+					return templ_7745c5c3_Err
+				}
+				var templ_7745c5c3_Var12 string
+				templ_7745c5c3_Var12, templ_7745c5c3_Err = templ.JoinStringErrs(l.Name)
+				if templ_7745c5c3_Err != nil {
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 70, Col: 19}
+				}
+				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var12))
+				if templ_7745c5c3_Err != nil {
+					return templ_7745c5c3_Err
+				}
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 20, "</dt><dd>")
+				if templ_7745c5c3_Err != nil {
+					return templ_7745c5c3_Err
+				}
+				var templ_7745c5c3_Var13 string
+				templ_7745c5c3_Var13, templ_7745c5c3_Err = templ.JoinStringErrs(l.Meaning)
+				if templ_7745c5c3_Err != nil {
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 71, Col: 22}
+				}
+				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var13))
+				if templ_7745c5c3_Err != nil {
+					return templ_7745c5c3_Err
+				}
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 21, "</dd></div>")
+				if templ_7745c5c3_Err != nil {
+					return templ_7745c5c3_Err
+				}
+			}
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 22, "</dl></section><section class=\"panel\" aria-labelledby=\"hosting\"><h2 id=\"hosting\">Hosting</h2><p><code>go run ./server</code> listens on 127.0.0.1:8080; <code>-help</code> lists the settings, each of which can also be set in the environment. The program is one static binary that asks no other host for anything.</p><p>Behind a proxy that ends TLS, set <code>-public-url</code> to the address that people use: links, previews and the cookie follow it. SIGTERM stops the program once the requests under way are answered. <code>/healthz</code> says whether it and its database can answer.</p><p>Data is in the one file that <code>-database</code> names, or in PostgreSQL where it is a <code>postgres://</code> address; several programs can share a PostgreSQL database.</p></section><section class=\"panel\" aria-labelledby=\"backup\"><h2 id=\"backup\">Backup</h2><p>Both work while the program runs. To restore, start the program with the copy.</p><pre aria-label=\"Commands for a backup\">")
+			if templ_7745c5c3_Err != nil {
+				return templ_7745c5c3_Err
+			}
+			var templ_7745c5c3_Var14 string
+			templ_7745c5c3_Var14, templ_7745c5c3_Err = templ.JoinStringErrs(`sqlite3 slotcast.db "VACUUM INTO 'backup.db'"     then start with -database backup.db
 pg_dump ADDRESS > backup.sql                      then psql NEW-ADDRESS < backup.sql`)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 74, Col: 85}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 86, Col: 85}
 			}
-			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var12))
+			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var14))
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 19, "</pre></section></div>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 23, "</pre></section></div>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -234,7 +234,7 @@ func (s *Server) optionView(r *http.Request, q query.Query, o forecast.Option, r
 			own := s.recordOf(records, kept)
 			v.ID = profile.InsertionID(kept.Slot, kept.Turns.String())
 			v.Page = insertionPage(v.ID)
-			v.Known, v.Hidden = o.Known || own.Known, own.Hidden
+			v.Known, v.Hidden = o.Known, own.Hidden
 		}
 		mirrored := o.Turns.Mirror(cube.MirrorLR)
 		v.OtherHand = mirrored.String()

@@ -19,9 +19,9 @@ func TestMarksOnAnOpenedOption(t *testing.T) {
 	s := &surfer{Service: site.New(t)}
 	address := s.caseFor(t, "FR R U R'") + "/option?" + url.Values{"turns": {"R U R'"}}.Encode()
 	fresh := s.get(address).Body.String()
-	assert.Contains(t, fresh, `name="know" value="FR R U R&#39;"`)
+	assert.Contains(t, fresh, `name="forget" value="FR R U R&#39;"`, "the usual one is known")
 
-	for _, mark := range []struct{ name, then string }{{"know", "forget"}, {"forget", "know"}, {"hide", "show"}, {"show", "hide"}} {
+	for _, mark := range []struct{ name, then string }{{"forget", "know"}, {"know", "forget"}, {"hide", "show"}, {"show", "hide"}} {
 		marked := s.post("/insertions/marks", mark.name, "FR R U R'", "back", address)
 		require.Equal(t, http.StatusSeeOther, marked.Code)
 		require.Equal(t, address, marked.Header().Get("Location"))

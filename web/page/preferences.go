@@ -83,13 +83,31 @@ func (s *Server) ChangePreferences(w http.ResponseWriter, r *http.Request) error
 		}
 		return s.again(w, r, values, err)
 	}
+	back := localPath(values.Get("back"), "/profile#liking")
 	if put.Empty() && remove.Empty() {
-		return saved(w, r, "/profile#liking")
+		return saved(w, r, back)
 	}
 	if err := s.sessions.Save(w, r, put, remove); err != nil {
 		return err
 	}
-	return saved(w, r, "/profile#liking")
+	return saved(w, r, back)
+}
+
+// SaveAverage answers POST /profile/average: one tap says how fast the person turns and
+// recognises.
+func (s *Server) SaveAverage(w http.ResponseWriter, r *http.Request) error {
+	values, err := readForm(w, r)
+	if err != nil {
+		return err
+	}
+	average, err := profile.CheckAverage(values.Get("average"))
+	if err != nil {
+		return err
+	}
+	if err := s.sessions.SaveFrom(w, r, average.Records()); err != nil {
+		return err
+	}
+	return saved(w, r, localPath(values.Get("back"), "/profile#liking"))
 }
 
 // readPreferences reads what is to be kept and what removed. A measured time

@@ -156,9 +156,9 @@ func TestPlaceSheetOfWhatIsKnown(t *testing.T) {
 		return strings.Contains(page.Body.String(), words)
 	}
 	const none = "/print/place/00000"
-	assert.False(t, shows(none, "What I know"))
+	require.Equal(t, http.StatusNoContent, s.save("/profile/preferences", "usual", "none").Code)
 	require.Equal(t, http.StatusNoContent, s.save("/insertions/marks", "know", "FR R U R'").Code)
-	assert.True(t, shows(none, "None of the insertions that you know is for this place: here is everything."))
+	assert.True(t, shows(none+"?view=known", "None of the insertions that you know is for this place."))
 	assert.True(t, shows(none, "The 20 easiest of "))
 	assert.True(t, shows(none+"?view=known", "0 insertions, the easiest first"))
 
@@ -167,7 +167,7 @@ func TestPlaceSheetOfWhatIsKnown(t *testing.T) {
 	insertion, err := lastslot.NewInsertion(lastslot.FR, turns)
 	require.NoError(t, err)
 	known := "/print/place/" + insertion.Case().Code()
-	assert.True(t, shows(known, "1 insertion, the easiest first"))
+	assert.True(t, shows(known+"?view=known", "1 insertion, the easiest first"))
 	assert.True(t, shows(known, "<b>known</b>"))
 	assert.True(t, shows(known+"?view=all", "The 20 easiest of "))
 }

@@ -73,8 +73,8 @@ func (s *Server) sheetOf(r *http.Request, title, path string) (sheetView, query.
 	return sheet, q, nil
 }
 
-// options are those of the sheet's case: of what the visitor knows, where no view was
-// asked for and something known fits. What was shown can be chosen on the sheet.
+// options are those of the sheet's case, what the visitor knows first where no view was
+// asked for. Which are shown can be chosen on the sheet.
 func (s *Server) options(r *http.Request, sheet *sheetView, q query.Query, path string) (options []forecast.Option, note string, err error) {
 	visitor, err := s.sessions.Visitor(r)
 	if err != nil {
@@ -85,17 +85,12 @@ func (s *Server) options(r *http.Request, sheet *sheetView, q query.Query, path 
 		return nil, "", err
 	}
 	values := r.URL.Query()
-	usual := visitor.Records.UsualView()
-	options, shown := q.Shown(f, values.Has("view"), usual)
-	views := viewLinks(visitor.Records, shown, func(view string) string { return query.With(path+q.Case.Code(), values, "view", view) })
-	if len(views) > 0 {
-		sheet.Choices = append(sheet.Choices, sheetChoice{"Insertions", views})
-	}
-	switch {
-	case len(options) == 0:
+	q = q.OnPage(values)
+	options = q.Options(f)
+	views := viewLinks(q.View, func(view string) string { return query.With(path+q.Case.Code(), values, "view", view) })
+	sheet.Choices = append(sheet.Choices, sheetChoice{"Insertions", views})
+	if len(options) == 0 {
 		note = "None of the insertions that you know is for this place."
-	case !values.Has("view") && shown != usual:
-		note = "None of the insertions that you know is for this place: here is everything."
 	}
 	return options, note, nil
 }

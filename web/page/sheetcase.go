@@ -42,7 +42,7 @@ func (s *Server) PrintCase(w http.ResponseWriter, r *http.Request) error {
 	}
 	view := caseSheetView{
 		sheetView: sheet, Code: q.Case.Code(), Words: words.Case(q.Case), Note: note, Picture: picture.PositionOf(q.Case).Picture().SVG(),
-		Summary: words.Counted(len(options), "pattern") + " to choose from, the fastest first",
+		Summary: words.Counted(len(options), "pattern") + " to choose from, yours first",
 	}
 	for _, o := range options {
 		view.Rows = append(view.Rows, caseSheetRow{

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"slotcast/forecast"
 	"slotcast/web/words"
 )
 
@@ -148,8 +149,17 @@ func (r Records) described(key string) (subject, says string) {
 // words are what is said of the insertion.
 func (o OwnInsertion) words() string {
 	var said []string
-	if o.Known {
+	switch o.Known {
+	case forecast.Yes:
 		said = append(said, "known")
+	case forecast.No:
+		said = append(said, "not known")
+	}
+	switch o.Predict {
+	case forecast.Yes:
+		said = append(said, "predicted")
+	case forecast.No:
+		said = append(said, "not predicted")
 	}
 	if o.Hidden {
 		said = append(said, "hidden")

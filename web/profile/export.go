@@ -12,9 +12,9 @@ import (
 // What an export says of itself.
 const (
 	ExportFormat = "slotcast"
-	// ExportVersion is 2 since executing has factors in the scale; files of version 1
-	// are read all the same.
-	ExportVersion = 2
+	// ExportVersion is 2 since executing has factors in the scale, and 3 since an insertion
+	// can be said not to be known; older files are read all the same.
+	ExportVersion = 3
 )
 
 // Export is a profile's records as one document: each list has the objects that
@@ -81,6 +81,9 @@ func (i Import) Records() (r Records, err error) {
 		return Records{}, err
 	}
 	r.Insertions, err = each("insertions", i.Insertions, MaxInsertions, one(func(o InsertionValues) (OwnInsertion, error) {
+		if i.Version < 3 && o.Known != nil && !*o.Known {
+			o.Known = nil // there it was written of every insertion that was not marked
+		}
 		record, _, err := o.Record()
 		return record, err
 	}))

@@ -13,13 +13,16 @@ import (
 // InsertionValues is what is said of an insertion, as JSON has it.
 type InsertionValues struct {
 	// Slot may be left out of what is put in, where the turns tell it.
-	Slot    string   `json:"slot"`
-	Turns   string   `json:"turns"`
-	Own     bool     `json:"own"`
-	Known   bool     `json:"known"`
-	Hidden  bool     `json:"hidden"`
-	Rating  *int     `json:"rating,omitempty"`
-	Seconds *float64 `json:"seconds,omitempty"`
+	Slot  string `json:"slot"`
+	Turns string `json:"turns"`
+	Own   bool   `json:"own"`
+	// Known is left out where nothing is said of it: then a usual one is known. So is
+	// Predicted: then it goes by how many pieces the person tracks.
+	Known     *bool    `json:"known,omitempty"`
+	Predicted *bool    `json:"predicted,omitempty"`
+	Hidden    bool     `json:"hidden"`
+	Rating    *int     `json:"rating,omitempty"`
+	Seconds   *float64 `json:"seconds,omitempty"`
 }
 
 // Record verifies the insertion; what is kept has no AUF at its ends, and its
@@ -40,7 +43,8 @@ func (o InsertionValues) Record() (OwnInsertion, lastslot.Insertion, error) {
 	if err != nil {
 		return fail(err)
 	}
-	if o.Known && o.Hidden {
+	known := saidOf(o.Known)
+	if known == forecast.Yes && o.Hidden {
 		return fail(problem.BadRequest("hidden", "known and hidden at once: it is one or the other"))
 	}
 	rating, err := CheckRating("rating", o.Rating)
@@ -55,7 +59,7 @@ func (o InsertionValues) Record() (OwnInsertion, lastslot.Insertion, error) {
 	if err != nil {
 		return fail(problem.Unprocessable("turns", err))
 	}
-	record := OwnInsertion{Own: o.Own, Known: o.Known, Hidden: o.Hidden, Rating: rating, Time: measured}
+	record := OwnInsertion{Own: o.Own, Known: known, Predict: saidOf(o.Predicted), Hidden: o.Hidden, Rating: rating, Time: measured}
 	return record.Of(insertion), insertion, nil
 }
 
@@ -70,11 +74,30 @@ func InsertionsOf(records []OwnInsertion) []InsertionValues {
 	all := []InsertionValues{}
 	for _, r := range records {
 		all = append(all, InsertionValues{
-			Slot: r.Slot.String(), Turns: r.Turns, Own: r.Own, Known: r.Known, Hidden: r.Hidden,
+			Slot: r.Slot.String(), Turns: r.Turns, Own: r.Own, Known: writtenSaid(r.Known), Predicted: writtenSaid(r.Predict), Hidden: r.Hidden,
 			Rating: WrittenRating(r.Rating), Seconds: WrittenSeconds(r.Time),
 		})
 	}
 	return all
+}
+
+// saidOf is nothing said for nil.
+func saidOf(value *bool) forecast.Said {
+	switch {
+	case value == nil:
+		return forecast.Unsaid
+	case *value:
+		return forecast.Yes
+	}
+	return forecast.No
+}
+
+// writtenSaid undoes saidOf.
+func writtenSaid(said forecast.Said) *bool {
+	if said == forecast.Unsaid {
+		return nil
+	}
+	return new(said == forecast.Yes)
 }
 
 // InsertionID tells insertions apart in forms: the slot where it stands before
@@ -118,23 +141,4 @@ func (o OwnInsertion) Is(slot lastslot.Slot, turns string) bool {
 		}
 	}
 	return false
-}
-
-// KnowsAny says whether any insertion is marked as known: from then on a forecast
-// without others is what the person wants to see first.
-func (r Records) KnowsAny() bool {
-	for _, own := range r.Insertions {
-		if own.Known && !own.Hidden {
-			return true
-		}
-	}
-	return false
-}
-
-// UsualView is what a person is shown where no view is asked for.
-func (r Records) UsualView() forecast.View {
-	if r.KnowsAny() {
-		return forecast.Known
-	}
-	return forecast.All
 }

@@ -18,6 +18,7 @@ func PersonOf(r Records, log *slog.Logger) *forecast.Person {
 	p.Scale = ScaleOf(r.Scale)
 	p.Speed, p.Hands = Turning(r)
 	p.Track = Tracked(r)
+	p.Usual = UsualOf(r)
 	for _, r := range r.Ratings {
 		p.Ratings[r.Pattern][r.Step] = forecast.Rating{Level: r.Rating, Time: timeOf(r.Time)}
 	}
@@ -43,7 +44,7 @@ func PersonOf(r Records, log *slog.Logger) *forecast.Person {
 			log.Warn("an insertion that was kept is not accepted any more", "slot", own.Slot, "turns", own.Turns, "error", err)
 			continue
 		}
-		p.Insertions = append(p.Insertions, forecast.OwnInsertion{Insertion: insertion, Known: own.Known, Hidden: own.Hidden, Execute: own.Rating, Time: timeOf(own.Time)})
+		p.Insertions = append(p.Insertions, forecast.OwnInsertion{Insertion: insertion, Known: own.Known, Predict: own.Predict, Hidden: own.Hidden, Execute: own.Rating, Time: timeOf(own.Time)})
 	}
 	return p
 }
@@ -75,6 +76,17 @@ func Tracked(r Records) int {
 		return 0
 	}
 	return n
+}
+
+// UsualOf says which insertions the person is taken to know.
+func UsualOf(r Records) forecast.Usual {
+	switch r.Preference("usual") {
+	case "front":
+		return forecast.UsualFront
+	case "none":
+		return forecast.UsualNone
+	}
+	return forecast.UsualAll
 }
 
 // timeOf is nil for none.

@@ -5,6 +5,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"slotcast/forecast"
 	"slotcast/forecast/hands"
 )
 
@@ -41,9 +42,20 @@ func TestEveryPreferenceIsKept(t *testing.T) {
 			r := Records{Preferences: []Preference{kept}}
 			l := r.Appearance()
 			speed, handed := Turning(r)
-			changes := l != (Appearance{}) || speed != 1.5 || handed != hands.TwoHands || Tracked(r) != 0
+			changes := l != (Appearance{}) || speed != 1.5 || handed != hands.TwoHands || Tracked(r) != 0 || UsualOf(r) != forecast.UsualAll
 			assert.True(t, changes, "%s %s", p.Name, v.Value)
 		}
 		assert.Equal(t, 1, usual, p.Name)
 	}
+}
+
+// What is usual can be said in so many words, and then reads as if nothing had been said.
+func TestTheUsualCanBeSaid(t *testing.T) {
+	for name, usual := range map[string]string{"track": "0", "usual": "all"} {
+		kept, err := CheckPreference(name, usual)
+		assert.NoError(t, err, name)
+		assert.Empty(t, Records{Preferences: []Preference{kept}}.Preference(name), name)
+	}
+	_, err := CheckPreference("theme", "all")
+	assert.Error(t, err)
 }

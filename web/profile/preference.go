@@ -1,6 +1,7 @@
 package profile
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strconv"
@@ -35,6 +36,9 @@ type Choice struct {
 	// Values are what can be chosen. That without a value is usual, and is kept as no
 	// record; speed can be between its values too.
 	Values []ChoiceValue
+	// Usual is how what is usual can be said in so many words, "" where it cannot. What is
+	// kept so reads as nothing kept.
+	Usual string
 }
 
 // ChoiceValue is a value that can be chosen, and how it is shown.
@@ -42,15 +46,16 @@ type ChoiceValue struct{ Value, Label string }
 
 // Choices are all there are, in the order of the page.
 var Choices = []Choice{
-	{"top", "Colour of the top layer", "The cross is on the opposite face.", []ChoiceValue{{"", "Yellow"}, {"white", "White"}, {"green", "Green"}, {"blue", "Blue"}, {"red", "Red"}, {"orange", "Orange"}}},
-	{"colours", "Colours of the puzzle", "Stepped: no two are equally light, so that they stay apart in grey and in poor light. Parted: for eyes to which red, green and orange, or blue and green, look alike.", []ChoiceValue{{"", "Usual"}, {"stepped", "Stepped"}, {"parted", "Parted"}}},
-	{"theme", "Light or dark", "", []ChoiceValue{{"", "As the device"}, {"light", "Light"}, {"dark", "Dark"}}},
-	{"text", "Text", "", []ChoiceValue{{"", "Usual"}, {"big", "Big"}}},
-	{"thumb", "The phone is in my", "What you press is at the edge where that thumb is.", []ChoiceValue{{"", "Right hand"}, {"left", "Left hand"}}},
-	{"notation", "A wide turn is written", "You can type either.", []ChoiceValue{{"", "r"}, {"Rw", "Rw"}}},
-	{"hands", "I turn with", "Estimates are made for these hands.", []ChoiceValue{{"", "Both hands"}, {"right", "The right only"}, {"left", "The left only"}}},
-	{"track", "How many pieces do you track through an insertion?", "With that many you predict what the insertion leaves, and need not recognise it afterwards. Two is enough for the easiest ones to predict.", []ChoiceValue{{"", "None"}, {"1", "1"}, {"2", "2"}, {"3", "3"}, {"4", "4"}, {"5", "5"}, {"6", "6"}, {"7", "7"}, {"8", "8"}}},
-	{"speed", "How fast I turn", "A fast solver’s time for the turns is multiplied by this: rotation, AUF, insertion and algorithm. What you measured stays, and so does recognition.", []ChoiceValue{{"1", "Fast, ×1"}, {"1.2", "Quick, ×1.2"}, {"", "Average, ×1.5"}, {"2", "Slow, ×2"}, {"3", "Very slow, ×3"}}},
+	{"top", "Colour of the top layer", "The cross is on the opposite face.", []ChoiceValue{{"", "Yellow"}, {"white", "White"}, {"green", "Green"}, {"blue", "Blue"}, {"red", "Red"}, {"orange", "Orange"}}, ""},
+	{"colours", "Colours of the puzzle", "Stepped: no two are equally light, so that they stay apart in grey and in poor light. Parted: for eyes to which red, green and orange, or blue and green, look alike.", []ChoiceValue{{"", "Usual"}, {"stepped", "Stepped"}, {"parted", "Parted"}}, ""},
+	{"theme", "Light or dark", "", []ChoiceValue{{"", "As the device"}, {"light", "Light"}, {"dark", "Dark"}}, ""},
+	{"text", "Text", "", []ChoiceValue{{"", "Usual"}, {"big", "Big"}}, ""},
+	{"thumb", "The phone is in my", "What you press is at the edge where that thumb is.", []ChoiceValue{{"", "Right hand"}, {"left", "Left hand"}}, ""},
+	{"notation", "A wide turn is written", "You can type either.", []ChoiceValue{{"", "r"}, {"Rw", "Rw"}}, ""},
+	{"hands", "I turn with", "Estimates are made for these hands.", []ChoiceValue{{"", "Both hands"}, {"right", "The right only"}, {"left", "The left only"}}, ""},
+	{"usual", "Which insertions do you know?", "The usual insertion of a place is the quickest that turns only the top and the slot’s two sides. What you mark or take back counts beside this.", []ChoiceValue{{"", "The usual ones"}, {"front", "The usual ones, from the front: I turn the puzzle for slots at the back"}, {"none", "I mark my own"}}, "all"},
+	{"track", "How many pieces do you track through an insertion?", "With that many you predict what the insertion leaves, and need not recognise it afterwards. Two is enough for the easiest ones to predict.", []ChoiceValue{{"", "None"}, {"1", "1"}, {"2", "2"}, {"3", "3"}, {"4", "4"}, {"5", "5"}, {"6", "6"}, {"7", "7"}, {"8", "8"}}, "0"},
+	{"speed", "How fast I turn", "A fast solver’s time for the turns is multiplied by this: rotation, AUF, insertion and algorithm. What you measured stays, and so does recognition.", []ChoiceValue{{"1", "Fast, ×1"}, {"1.2", "Quick, ×1.2"}, {"", "Average, ×1.5"}, {"2", "Slow, ×2"}, {"3", "Very slow, ×3"}}, ""},
 }
 
 // The bounds of speed, which estimates are multiplied by. Beyond them a number is
@@ -93,13 +98,11 @@ func CheckPreference(name, value string) (Preference, error) {
 	}
 	var known []string
 	for _, v := range p.Values {
-		if v.Value == value || v.Value == "" && name == "track" && value == trackNone {
+		if value == cmp.Or(v.Value, p.Usual) {
 			return Preference{name, value}, nil
 		}
-		if v.Value != "" {
-			known = append(known, v.Value)
-		} else if name == "track" {
-			known = append(known, trackNone)
+		if written := cmp.Or(v.Value, p.Usual); written != "" {
+			known = append(known, written)
 		}
 	}
 	return Preference{}, problem.BadRequest("value", fmt.Sprintf("“%s” is no value of %s: it can be %s", problem.Shortened(value), name, strings.Join(known, ", ")))
@@ -116,18 +119,16 @@ func SpeedPreference(field string, speed float64) (Preference, error) {
 // Preference is what was chosen, "" for what is usual.
 func (r Records) Preference(name string) string {
 	for _, p := range r.Preferences {
-		if p.Name == name {
-			if name == "track" && p.Value == trackNone {
-				return ""
-			}
-			return p.Value
+		if p.Name != name {
+			continue
 		}
+		if choice, err := CheckPreferenceName(name); err == nil && p.Value == choice.Usual {
+			return ""
+		}
+		return p.Value
 	}
 	return ""
 }
-
-// trackNone says in so many words that no piece is tracked, which is usual.
-const trackNone = "0"
 
 // Paced is what somebody turns five times to find their speed: common, and with
 // no pattern to recognise.

@@ -88,9 +88,11 @@ type OwnInsertion struct {
 	Turns string        // key
 	// Own says that the person added it.
 	Own bool
-	// Known says that the person has learnt it, Hidden that it is not to be
-	// offered.
-	Known, Hidden bool
-	Rating        int           // 1 to 5, 0 for none
-	Time          time.Duration // measured; 0 for none
+	// Known says whether the person has learnt it, Predict whether they predict what it
+	// leaves; see [forecast.OwnInsertion] for what counts where nothing is said.
+	Known, Predict forecast.Said
+	// Hidden says that it is not to be offered.
+	Hidden bool
+	Rating int           // 1 to 5, 0 for none
+	Time   time.Duration // measured; 0 for none
 }

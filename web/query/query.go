@@ -54,18 +54,13 @@ func (q Query) Options(f *forecast.Forecaster) []forecast.Option {
 	return f.Forecast(forecast.Request{Case: q.Case, View: q.View, Filter: q.Filter, Limit: q.Limit, PerPattern: q.PerPattern})
 }
 
-// Shown are the options that a page shows: where no view was asked for those of the
-// usual view, and where that has none everything. View is which it is.
-func (q Query) Shown(f *forecast.Forecaster, asked bool, usual forecast.View) (options []forecast.Option, view forecast.View) {
-	if !asked {
-		q.View = usual
+// OnPage is the query as a page asks it: where no view was asked for, with what the
+// person knows first.
+func (q Query) OnPage(asked url.Values) Query {
+	if !asked.Has("view") {
+		q.View = forecast.KnownFirst
 	}
-	options = q.Options(f)
-	if len(options) == 0 && !asked && q.View == forecast.Known {
-		q.View = forecast.All
-		options = q.Options(f)
-	}
-	return options, q.View
+	return q
 }
 
 // Parameters lists all that [Read] reads.

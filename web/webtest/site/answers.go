@@ -19,12 +19,12 @@ type ForecastAnswer struct {
 }
 
 type OptionAnswer struct {
-	Turns          string
-	Leaves         OutcomeAnswer
-	Then, Sequence string
-	Count, Track   int
-	Predicted      bool
-	Seconds        struct{ Insert, Recognise, Execute, Total json.Number }
+	Turns            string
+	Leaves           OutcomeAnswer
+	Then, Sequence   string
+	Count, Track     int
+	Predicted, Known bool
+	Seconds          struct{ Insert, Recognise, Execute, Total json.Number }
 }
 
 type OutcomeAnswer struct {

@@ -29,6 +29,12 @@ func Get(t testing.TB, h http.Handler, address string) Page {
 	r := httptest.NewRequest(http.MethodGet, address, nil)
 	r.Header.Set("Accept", "text/html,application/xhtml+xml,*/*;q=0.8")
 	h.ServeHTTP(w, r)
+	return PageOf(t, w)
+}
+
+// PageOf reads an answer as a browser does.
+func PageOf(t testing.TB, w *httptest.ResponseRecorder) Page {
+	t.Helper()
 	root, err := html.Parse(strings.NewReader(w.Body.String()))
 	require.NoError(t, err)
 	return Page{w.Code, w.Header(), w.Body.String(), root}

@@ -147,12 +147,13 @@ func CodeAt(index int) string { return lastslot.CaseAt(index).Code() }
 
 type Options struct {
 	Options []struct {
-		Turns    string
-		Leaves   struct{ OLL int }
-		Sequence string
-		Known    bool
-		Gain     float64
-		Seconds  struct{ Insert, Recognise, Execute, Total float64 }
+		Turns     string
+		Leaves    struct{ OLL int }
+		Sequence  string
+		Known     bool
+		Predicted bool
+		Gain      float64
+		Seconds   struct{ Insert, Recognise, Execute, Total float64 }
 	}
 }
 
