@@ -71,6 +71,7 @@ func New(c Config) http.Handler {
 	r.Post("/insertions/time", pages.Change(pages.TimeInsertion))
 	r.Post("/insertions/remove", pages.Change(pages.RemoveInsertion))
 	r.Get("/learn", pages.Personal(pages.Learn))
+	r.Post("/learn/marks", pages.Change(pages.MarkLessons))
 	r.Get("/learn/{place}", pages.Personal(pages.LearnPlace))
 	r.Get("/cases", pages.Personal(pages.Cases))
 	r.Post("/cases", pages.Change(pages.KeepCase))

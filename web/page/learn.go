@@ -30,6 +30,11 @@ type learnView struct {
 	// Names are what the names of techniques on the page mean.
 	Names []techniqueView
 	Back  string
+	// Bulk marks the first levels of every place; the others are marked place by place.
+	Bulk []bulkView
+	// AsksAverage says that nothing is known of the person's pace, Assumes that nothing is
+	// said of what they know.
+	AsksAverage, Assumes bool
 }
 
 // nextView is an insertion that is worth learning next.
@@ -142,6 +147,12 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 		v.Unmarked = v.Unmarked || list.Known == 0
 		v.Places = append(v.Places, placeOf(list))
 	}
+	for level := 1; level <= 2; level++ {
+		bulk := bulkOf(lists, level)
+		bulk.Words = fmt.Sprintf("Level %d of every place", level)
+		v.Bulk = append(v.Bulk, bulk)
+	}
+	v.AsksAverage, v.Assumes = !visitor.Records.SaysPace(), !visitor.Records.SaysKnown()
 	next := learn.NextOf(lists, nextShown)
 	for _, n := range next {
 		list := lists[n.List]
@@ -246,6 +257,7 @@ type lessonLevelView struct {
 	Title, Words string
 	Folded       bool
 	Lessons      []lessonView
+	Bulk         bulkView
 }
 
 // LearnPlace answers GET /learn/{place}.
@@ -286,7 +298,8 @@ func (s *Server) LearnPlace(w http.ResponseWriter, r *http.Request) error {
 		if from >= upTo {
 			break
 		}
-		level := lessonLevelView{Title: fmt.Sprintf("Level %d", i+1), Folded: from >= next, Lessons: lessons[from:upTo]}
+		level := lessonLevelView{Title: fmt.Sprintf("Level %d", i+1), Folded: from >= next, Lessons: lessons[from:upTo], Bulk: bulkOf([]learn.List{list}, i+1)}
+		level.Bulk.Place, level.Bulk.Words = place.String(), level.Title
 		var saves time.Duration
 		for _, l := range list.Lessons[from:upTo] {
 			saves += l.Saves
