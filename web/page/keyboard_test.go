@@ -82,10 +82,10 @@ func TestBrowserJobsByKeyboard(t *testing.T) {
 	b.TabTo("link", "all oriented R U R'")
 	b.Tab()
 	b.Press(kb.Enter)
-	b.TabTo("button", "I know it: R U R'")
+	b.TabTo("button", "Not known: R U R'")
 	b.Press(kb.Enter)
 	b.WaitFor("#status", "Saved.")
-	assert.Equal(t, "Not known: R U R'", b.Focused().Name, "the keyboard stays where it was")
+	assert.Equal(t, "I know it: R U R'", b.Focused().Name, "the keyboard stays where it was")
 
 	// Rate a pattern.
 	b.TabTo("link", "Change this case")

@@ -51,7 +51,7 @@ func TestEveryPreferenceIsKept(t *testing.T) {
 
 // What is usual can be said in so many words, and then reads as if nothing had been said.
 func TestTheUsualCanBeSaid(t *testing.T) {
-	for name, usual := range map[string]string{"track": "0", "usual": "all"} {
+	for name, usual := range map[string]string{"track": "0", "usual": "all", "speed": "1.5"} {
 		kept, err := CheckPreference(name, usual)
 		assert.NoError(t, err, name)
 		assert.Empty(t, Records{Preferences: []Preference{kept}}.Preference(name), name)

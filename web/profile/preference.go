@@ -55,7 +55,7 @@ var Choices = []Choice{
 	{"hands", "I turn with", "Estimates are made for these hands.", []ChoiceValue{{"", "Both hands"}, {"right", "The right only"}, {"left", "The left only"}}, ""},
 	{"usual", "Which insertions do you know?", "The usual insertion of a place is the quickest that turns only the top and the slot’s two sides. What you mark or take back counts beside this.", []ChoiceValue{{"", "The usual ones"}, {"front", "The usual ones, from the front: I turn the puzzle for slots at the back"}, {"none", "I mark my own"}}, "all"},
 	{"track", "How many pieces do you track through an insertion?", "With that many you predict what the insertion leaves, and need not recognise it afterwards. Two is enough for the easiest ones to predict.", []ChoiceValue{{"", "None"}, {"1", "1"}, {"2", "2"}, {"3", "3"}, {"4", "4"}, {"5", "5"}, {"6", "6"}, {"7", "7"}, {"8", "8"}}, "0"},
-	{"speed", "How fast I turn", "A fast solver’s time for the turns is multiplied by this: rotation, AUF, insertion and algorithm. What you measured stays, and so does recognition.", []ChoiceValue{{"1", "Fast, ×1"}, {"1.2", "Quick, ×1.2"}, {"", "Average, ×1.5"}, {"2", "Slow, ×2"}, {"3", "Very slow, ×3"}}, ""},
+	{"speed", "How fast I turn", "A fast solver’s time for the turns is multiplied by this: rotation, AUF, insertion and algorithm. What you measured stays, and so does recognition.", []ChoiceValue{{"1", "Fast, ×1"}, {"1.2", "Quick, ×1.2"}, {"", "Average, ×1.5"}, {"2", "Slow, ×2"}, {"3", "Very slow, ×3"}}, "1.5"},
 }
 
 // The bounds of speed, which estimates are multiplied by. Beyond them a number is

@@ -7,6 +7,7 @@ import { mindTheNetwork } from "./offline";
 import { keepOwn } from "./own";
 import { offerPrinting } from "./print";
 import { offerSharing } from "./share";
+import { timeTurns } from "./stopwatch";
 
 // Copying needs a script, so its buttons show only where there is one that may.
 function offerCopies(): void {
@@ -34,4 +35,5 @@ offerSharing();
 offerPrinting();
 keepOwn(offerCopies);
 showAppearance();
+timeTurns();
 mindTheNetwork();
