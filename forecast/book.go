@@ -53,6 +53,8 @@ type Book struct {
 	rotated [lastslot.Slots][]uint8
 
 	followUps [lastslot.Patterns]lastslot.FollowUp
+	// choices has other easy sequences for each pattern.
+	choices [lastslot.Patterns][]cube.Sequence
 	// after has the book's sequence for each outcome, its AUF and what both cost.
 	after [lastslot.Outcomes]afterwards
 }
@@ -93,6 +95,10 @@ func (b *Book) Insertion(like lastslot.Insertion) (lastslot.Insertion, bool) {
 
 // Searched says in a sentence of which insertions the book's are the easiest.
 func (b *Book) Searched() string { return b.searched }
+
+// Choices are other easy sequences for a pattern beside [Book.FollowUp], the easiest first:
+// from another angle, without F, with a slice or with turns of faces only.
+func (b *Book) Choices(p lastslot.Pattern) []cube.Sequence { return b.choices[p] }
 
 // FollowUp is the sequence for a pattern, done with the first two layers solved;
 // empty for pattern 0. Its AUF is not part of it.

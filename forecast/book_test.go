@@ -392,3 +392,28 @@ func TestNoInsertionDoesNothing(t *testing.T) {
 		}
 	}
 }
+
+// The other sequences for a pattern orient it, are written as no other of
+// them, and take at most 1.6 times the easiest; those of a hand are its own.
+func TestChoicesOfSequences(t *testing.T) {
+	t.Parallel()
+	for _, handed := range []hands.Handed{hands.TwoHands, hands.RightHand, hands.LeftHand} {
+		b := book().With(handed)
+		assert.Empty(t, b.Choices(0))
+		for p := lastslot.Pattern(1); p < lastslot.Patterns; p++ {
+			easiest := b.FollowUp(p)
+			choices := b.Choices(p)
+			require.NotEmpty(t, choices, "pattern %d", p)
+			require.LessOrEqual(t, len(choices), 4)
+			said := map[string]bool{easiest.String(): true}
+			for _, turns := range choices {
+				require.False(t, said[turns.String()], "pattern %d has %s twice", p, turns)
+				said[turns.String()] = true
+				_, err := lastslot.CheckSequence(p, turns)
+				require.NoError(t, err)
+				assert.LessOrEqual(t, hands.Estimate(turns, handed), hands.Estimate(easiest, handed)*8/5+ms)
+				assert.GreaterOrEqual(t, hands.Estimate(turns, handed), hands.Estimate(easiest, handed))
+			}
+		}
+	}
+}

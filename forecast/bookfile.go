@@ -33,6 +33,15 @@ var oneHandFile string
 //go:embed followups.txt
 var followUpsFile string
 
+// choicesFile has other easy sequences for the patterns 1 to 57, and oneHandChoicesFile
+// those for the right hand alone.
+var (
+	//go:embed followup_choices.txt
+	choicesFile string
+	//go:embed followup_choices_one_hand.txt
+	oneHandChoicesFile string
+)
+
 // searchedRemark begins the remark in a file that says what was searched.
 const searchedRemark = "\n# Searched: "
 
@@ -90,6 +99,36 @@ func (b *Book) loadFollowUps(file string) error {
 		b.after[o] = easiestOf(b.followUps[o.Pattern():o.Pattern()+1], o, anyone)
 	}
 	return nil
+}
+
+// loadChoices reads the other sequences for each pattern.
+func (b *Book) loadChoices(file string) error {
+	pattern := lastslot.Pattern(0)
+	err := lines(file, func(line string) error {
+		pattern++
+		if pattern >= lastslot.Patterns {
+			return errors.New("more than 57 patterns")
+		}
+		for text := range strings.SplitSeq(line, "\t") {
+			sequence, err := cube.Parse(text)
+			if err != nil {
+				return err
+			}
+			own := pattern
+			if b.hands == hands.LeftHand {
+				sequence, own = sequence.Mirror(cube.MirrorLR), pattern.Mirror()
+			}
+			if _, err := lastslot.CheckSequence(own, sequence); err != nil {
+				return fmt.Errorf("%s: %w", sequence, err)
+			}
+			b.choices[own] = append(b.choices[own], sequence)
+		}
+		return nil
+	})
+	if err == nil && pattern != lastslot.Patterns-1 {
+		return fmt.Errorf("choices for %d patterns where 57 are needed", pattern)
+	}
+	return err
 }
 
 // columns are the slots for which a line of the hands' file has a spelling.

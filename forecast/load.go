@@ -38,6 +38,13 @@ func load(handed hands.Handed) (*Book, error) {
 	if err := b.loadFollowUps(followUpsFile); err != nil {
 		return nil, fmt.Errorf("follow-up sequences: %w", err)
 	}
+	choices := choicesFile
+	if handed != hands.TwoHands {
+		choices = oneHandChoicesFile
+	}
+	if err := b.loadChoices(choices); err != nil {
+		return nil, fmt.Errorf("choices of follow-up sequences: %w", err)
+	}
 	name, file := "insertions", insertionsFile
 	if handed != hands.TwoHands {
 		name, file = "insertions for one hand", oneHandFile

@@ -182,12 +182,12 @@ func (s *Speller) improve(best *spelling, m motion, start cube.Hold) {
 	}
 }
 
-// FindFollowUps finds, for each pattern but the oriented one, the easiest sequence
-// that orients it and keeps the first two layers, for two hands and for the right
-// one: of all with at most twice halfTurns face turns, of all with at most twice
+// FindFollowUps finds, for each pattern but the oriented one, the easiest sequences
+// that orient it and keep the first two layers, for two hands and for the right
+// one, the easiest of all first and then the easiest of other kinds: of all with at most twice halfTurns face turns, of all with at most twice
 // halfTokens tokens, a face, wide or slice turn each, and of all that few have.
 // The AUF that the sequence needs before it is left to the forecast.
-func FindFollowUps(ctx context.Context, halfTurns, halfTokens int, few []Few) (both, one [lastslot.Patterns]cube.Sequence, err error) {
+func FindFollowUps(ctx context.Context, halfTurns, halfTokens int, few []Few) (both, one [lastslot.Patterns][]cube.Sequence, err error) {
 	var motions []string
 	add := func(m motion) { motions = append(motions, string(m.bytes())) }
 	if err := meet(ctx, FirstTwoLayers, halfTurns, false, add); err != nil {
@@ -210,7 +210,7 @@ func FindFollowUps(ctx context.Context, halfTurns, halfTokens int, few []Few) (b
 	slices.SortFunc(motions, func(a, b string) int { return cmp.Or(cmp.Compare(len(a), len(b)), cmp.Compare(a, b)) })
 	motions = slices.Compact(motions)
 	var spelling sync.WaitGroup
-	for handed, sequences := range map[hands.Handed]*[lastslot.Patterns]cube.Sequence{hands.TwoHands: &both, hands.RightHand: &one} {
+	for handed, sequences := range map[hands.Handed]*[lastslot.Patterns][]cube.Sequence{hands.TwoHands: &both, hands.RightHand: &one} {
 		spelling.Go(func() {
 			*sequences = followUps(ctx, motions, handed)
 		})
@@ -219,8 +219,8 @@ func FindFollowUps(ctx context.Context, halfTurns, halfTokens int, few []Few) (b
 	return both, one, ctx.Err()
 }
 
-func followUps(ctx context.Context, motions []string, handed hands.Handed) (sequences [lastslot.Patterns]cube.Sequence) {
-	var best [lastslot.Patterns]spelling
+func followUps(ctx context.Context, motions []string, handed hands.Handed) (sequences [lastslot.Patterns][]cube.Sequence) {
+	var best [lastslot.Patterns]choices
 	speller := NewSpeller(handed)
 	for i, text := range motions {
 		if i&0xfff == 0 && ctx.Err() != nil {
@@ -234,11 +234,13 @@ func followUps(ctx context.Context, motions []string, handed hands.Handed) (sequ
 		}
 		speller.prepare(m)
 		for start := range cube.Hold(uprightHolds) {
-			speller.improve(&best[pattern], m, start)
+			if found, ok := speller.spell(m, start, best[pattern].bound()); ok {
+				best[pattern].take(found, angleOf(found.turns, pattern))
+			}
 		}
 	}
-	for p, s := range best {
-		sequences[p] = s.turns
+	for p := range best {
+		sequences[p] = best[p].list()
 	}
 	return sequences
 }

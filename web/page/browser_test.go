@@ -231,7 +231,7 @@ func TestBrowserNothingJumps(t *testing.T) {
 	b.Do(chromedp.EmulateViewport(1280, 800), chromedp.Navigate(b.Home+"/?case="+site.TappedCode(t)))
 	b.WaitFor("#status", "Case "+site.TappedCode(t))
 	where := func() string {
-		places, err := chromedp.Run(b.Context, chromedp.Evaluate[string](`[...document.querySelectorAll("#tools, #bounds nav, .patterns")].map(e => e.getBoundingClientRect().top).join(" ")`))
+		places, err := chromedp.Run(b.Context, chromedp.Evaluate[string](`[...document.querySelectorAll("#tools, #bounds nav, .sift ~ .patterns-head:nth-of-type(1)")].map(e => e.getBoundingClientRect().top).join(" ")`))
 		require.NoError(t, err)
 		return places
 	}

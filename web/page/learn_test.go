@@ -210,7 +210,7 @@ func TestBrowserFitsAndNeedsNoScript(t *testing.T) {
 	b.Follow(func() { b.Click(`.tiles li:first-child a`) })
 	b.WaitFor("#answer", "ewest turns")
 	b.Follow(func() { b.Click(`.out-card [name="know"]`) })
-	b.WaitFor("#status", "you know 1 way")
+	b.WaitFor(".out-card h2", "Yours")
 	b.Follow(func() { b.Click(`.links a[href$="/reach"]`) })
 	b.WaitFor("h1", "How near is it?")
 	b.Quiet()

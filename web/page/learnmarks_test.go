@@ -9,7 +9,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"slotcast/forecast/lastslot"
 	"slotcast/web/webtest/site"
 )
 
@@ -20,8 +19,9 @@ func TestLevelsAreMarkedAtOnce(t *testing.T) {
 	s := &surfer{Service: site.New(t)}
 	known := func() (of map[string]int) {
 		of = map[string]int{}
-		for _, p := range lastslot.Places(lastslot.FR) {
-			of[p.String()] = s.Learning(t, s.cookie.Value, p.String()).KnownLessons
+		for _, p := range s.Ask("GET", "/api/v1/learning/places?slot=FR", s.cookie.Value, "").Must(t)["places"].([]any) {
+			place := p.(map[string]any)
+			of[place["place"].(string)] = int(place["known_lessons"].(float64))
 		}
 		return of
 	}

@@ -71,7 +71,7 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		{Name: "pattern-0", Route: "/patterns/{oll}", Address: "/patterns/0"},
 		{Name: "pattern-wrong", Route: "/patterns/{oll}", Address: "/patterns/26", Then: func(b *webtest.Browser) {
 			b.Write("#turns", site.Orients27)
-			b.Click(`form[action="/patterns/26/sequences"] button`)
+			b.Click(`form.stack[action="/patterns/26/sequences"] button`)
 			b.WaitFor("#turns-problem", "orients pattern 27")
 		}},
 		{Name: "reach", Route: "/patterns/{oll}/reach", Address: "/patterns/26/reach"},

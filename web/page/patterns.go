@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 
 	"slotcast/cube"
 	"slotcast/forecast/lastslot"
@@ -22,8 +23,10 @@ type sequencesView struct {
 	Own   []ownSequenceView
 	// Usual is the sequence that is forecast where there is none of one's own.
 	Usual string
-	Typed string
-	Wrong map[string]fieldError
+	// Choices are other easy ones that were found.
+	Choices []ownSequenceView
+	Typed   string
+	Wrong   map[string]fieldError
 }
 
 type ownSequenceView struct{ Turns, Seconds string }
@@ -43,10 +46,11 @@ func (s *Server) Sequences(w http.ResponseWriter, r *http.Request) error {
 
 func (s *Server) sequencesView(records profile.Records, p lastslot.Pattern) sequencesView {
 	path := fmt.Sprintf("/patterns/%d", p)
+	book := profile.BookOf(s.book, records)
 	v := sequencesView{
 		pageView: s.pageView(records.PatternName(p)+" – Slotcast", "Your ratings and sequences for this pattern.", ""),
 		Name:     records.PatternName(p), Action: path + "/sequences", Reach: path + "/reach",
-		Form: patternForm(records, p, path), Usual: profile.BookOf(s.book, records).FollowUp(p).String(),
+		Form: patternForm(records, p, path), Usual: book.FollowUp(p).String(),
 	}
 	// The page is where the link would lead.
 	v.Form.Path = ""
@@ -60,6 +64,12 @@ func (s *Server) sequencesView(records profile.Records, p lastslot.Pattern) sequ
 			view.Seconds = words.Seconds(person.Estimate(turns))
 		}
 		v.Own = append(v.Own, view)
+	}
+	for _, turns := range append([]cube.Sequence{book.FollowUp(p)}, book.Choices(p)...) {
+		mine := slices.ContainsFunc(records.Sequences, func(own profile.OwnSequence) bool { return own.Pattern == p && own.Turns == turns.String() })
+		if len(turns) > 0 && !mine {
+			v.Choices = append(v.Choices, ownSequenceView{turns.String(), words.Seconds(person.Estimate(turns))})
+		}
 	}
 	return v
 }

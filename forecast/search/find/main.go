@@ -57,9 +57,10 @@ func run(ctx context.Context, folder string) error {
 	runtime.ReadMemStats(&memory)
 	log.Printf("at most %d MiB of memory", memory.HeapSys>>20)
 
-	followUps := make([][]cube.Sequence, 0, len(both))
+	followUps, otherBoth, otherOne := make([][]cube.Sequence, 0, len(both)), [][]cube.Sequence{}, [][]cube.Sequence{}
 	for p := range both[1:] {
-		followUps = append(followUps, []cube.Sequence{both[p+1], one[p+1]})
+		followUps = append(followUps, []cube.Sequence{both[p+1][0], one[p+1][0]})
+		otherBoth, otherOne = append(otherBoth, both[p+1][1:]), append(otherOne, one[p+1][1:])
 	}
 	searched := search.Searched(insertionHalfTokens, search.FewLayers)
 	for _, file := range []struct {
@@ -69,6 +70,8 @@ func run(ctx context.Context, folder string) error {
 		{"insertions.txt", "Insertions in their easiest spelling for two hands: for a slot at FR, and at BR.", found.TwoHands()},
 		{"insertions_one_hand.txt", "The same for the right hand alone: for a slot at FR, FL, BL and BR.", found.RightHand()},
 		{"followups.txt", "The easiest sequence found for patterns 1 to 57: for two hands, and for the right hand alone.", followUps},
+		{"followup_choices.txt", "Other easy sequences for patterns 1 to 57, for two hands.", otherBoth},
+		{"followup_choices_one_hand.txt", "The same for the right hand alone.", otherOne},
 	} {
 		if err := write(filepath.Join(folder, file.name), "# Made by the search; do not edit. "+file.remark+"\n# Searched: "+searched+"\n", file.rows); err != nil {
 			return err
