@@ -426,10 +426,21 @@ func BenchmarkForecastWithProfile(b *testing.B) {
 		cases = append(cases, own.Case())
 	}
 	f := book().For(person)
+	// All that a person can say: besides the book, tracking, predicting single insertions,
+	// doing slots at the back from the front, and yours first.
+	everything := *person
+	everything.Track, everything.Usual = 3, UsualFront
+	everything.Insertions = slices.Clone(person.Insertions)
+	for i := range everything.Insertions {
+		everything.Insertions[i].Predict = []Said{No, Unsaid, Yes}[i%3]
+	}
+	all, fresh := book().For(&everything), book().For(anyone)
 	for _, run := range []struct {
 		name     string
 		forecast func(lastslot.Case)
 	}{
+		{"fresh", func(c lastslot.Case) { fresh.Forecast(Request{Case: c, Limit: 50}) }},
+		{"everything", func(c lastslot.Case) { all.Forecast(Request{Case: c, View: KnownFirst, Limit: 50}) }},
 		{"without", func(c lastslot.Case) { book().For(anyone).Forecast(Request{Case: c, Limit: 50}) }},
 		{"with", func(c lastslot.Case) { f.Forecast(Request{Case: c, Limit: 50}) }},
 		{"with/known", func(c lastslot.Case) { f.Forecast(Request{Case: c, View: Known, Limit: 50}) }},

@@ -1,6 +1,7 @@
 package forecast
 
 import (
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -253,4 +254,33 @@ func TestPredictingASingleInsertion(t *testing.T) {
 		assert.Equal(t, c.want, got, c)
 		assert.True(t, asIfAll, c)
 	}
+}
+
+// Of 2,000 random cases, how often the first line that a fresh visitor sees is an insertion
+// that they do not know, and how often it has more than nine turns: in the order of the time
+// alone, and with yours first. With -v it tells the numbers.
+func TestTheFirstLineOfAFreshVisitor(t *testing.T) {
+	t.Parallel()
+	random := rand.New(rand.NewPCG(2026, 11))
+	f := book().For(Anyone())
+	const cases = 2000
+	count := map[View]struct{ unknown, long int }{}
+	for range cases {
+		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
+		for _, view := range []View{All, KnownFirst} {
+			first := f.Forecast(Request{Case: c, View: view, Limit: 1})[0]
+			n := count[view]
+			if !first.Known {
+				n.unknown++
+			}
+			if first.Count > 9 {
+				n.long++
+			}
+			count[view] = n
+		}
+	}
+	assert.Zero(t, count[KnownFirst].unknown)
+	assert.Less(t, count[KnownFirst].long, count[All].long/10)
+	t.Logf("of %d cases, by time alone: %d not known, %d of more than nine turns; yours first: %d and %d",
+		cases, count[All].unknown, count[All].long, count[KnownFirst].unknown, count[KnownFirst].long)
 }
