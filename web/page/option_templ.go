@@ -594,7 +594,7 @@ func optionPage(v openedView) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 62, "\">Time or rate it</a> <button type=\"button\" class=\"quiet copy\" data-copy-text=\"")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 62, "\">Time, rate or predict it</a> <button type=\"button\" class=\"quiet copy\" data-copy-text=\"")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

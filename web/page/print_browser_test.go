@@ -159,7 +159,7 @@ func TestPlaceSheetOfWhatIsKnown(t *testing.T) {
 	require.Equal(t, http.StatusNoContent, s.save("/profile/preferences", "usual", "none").Code)
 	require.Equal(t, http.StatusNoContent, s.save("/insertions/marks", "know", "FR R U R'").Code)
 	assert.True(t, shows(none+"?view=known", "None of the insertions that you know is for this place."))
-	assert.True(t, shows(none, "The 20 easiest of "))
+	assert.True(t, shows(none, " insertions, yours first, then the easiest"))
 	assert.True(t, shows(none+"?view=known", "0 insertions, the easiest first"))
 
 	turns, err := cube.Parse("R U R'")
@@ -169,5 +169,5 @@ func TestPlaceSheetOfWhatIsKnown(t *testing.T) {
 	known := "/print/place/" + insertion.Case().Code()
 	assert.True(t, shows(known+"?view=known", "1 insertion, the easiest first"))
 	assert.True(t, shows(known, "<b>known</b>"))
-	assert.True(t, shows(known+"?view=all", "The 20 easiest of "))
+	assert.True(t, shows(known+"?view=all", " insertions, the easiest first"))
 }

@@ -120,9 +120,14 @@ func (s *Server) PrintPlace(w http.ResponseWriter, r *http.Request) error {
 	start := picture.PositionOf(q.Case)
 	view := placeSheetView{sheetView: sheet, Code: q.Case.Code(), Words: words.Case(q.Case), Picture: start.Picture().SVG(), Note: note}
 	options = easiest(options, q.Case.Slot)
-	view.Order = fmt.Sprintf("%s, the easiest first", words.Counted(len(options), "insertion"))
+	order := "the easiest first"
+	if !r.URL.Query().Has("view") {
+		slices.SortStableFunc(options, yoursFirst)
+		order = "yours first, then the easiest"
+	}
+	view.Order = fmt.Sprintf("%s, %s", words.Counted(len(options), "insertion"), order)
 	if len(options) > placeRows {
-		view.Order = fmt.Sprintf("The %d easiest of %d insertions", placeRows, len(options))
+		view.Order = fmt.Sprintf("%d of %d insertions, %s", placeRows, len(options), order)
 		options = options[:placeRows]
 	}
 	l := appearanceOf(r.Context())
@@ -143,6 +148,17 @@ func (s *Server) PrintPlace(w http.ResponseWriter, r *http.Request) error {
 		view.Rows = append(view.Rows, row)
 	}
 	return render(w, r, http.StatusOK, placeSheet(view))
+}
+
+// yoursFirst puts what is known before what is not.
+func yoursFirst(a, b forecast.Option) int {
+	switch {
+	case a.Known == b.Known:
+		return 0
+	case a.Known:
+		return -1
+	}
+	return 1
 }
 
 // easiest orders the options to fill the slot by the seconds until it is filled, and
