@@ -160,7 +160,7 @@ func TestBrowserPreferences(t *testing.T) {
 		name, value, _ := strings.Cut(choice, ".")
 		b.Click(`[name="` + name + `"][value="` + value + `"]`)
 		waitSaid(b, "[data-appearance]", "saved")
-		assert.True(t, script[bool](t, b, `getComputedStyle(document.querySelector("[data-appearance] button")).display === "none"`), "no button is needed")
+		assert.True(t, script[bool](t, b, `getComputedStyle(document.querySelector("[data-appearance] [data-without-script]")).display === "none"`), "no button is needed")
 	}
 	const chosen = `{"theme":"dark","text":"big","thumb":"left","top":"blue","colours":"parted"}`
 	assert.JSONEq(t, chosen, look())
@@ -200,7 +200,7 @@ func TestBrowserPreferencesWithoutScript(t *testing.T) {
 	b.Do(chromedp.Navigate(home + "/profile"))
 	b.WaitFor("#liking", "How you like it")
 	b.Click(`[name="theme"][value="dark"]`)
-	b.Follow(func() { b.Click(`[data-appearance] button`) })
+	b.Follow(func() { b.Click(`[data-appearance] [data-without-script]`) })
 	b.WaitUntil(`document.documentElement.dataset.theme === "dark"`)
 	b.Quiet()
 }
