@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"strconv"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -77,9 +78,12 @@ func openWith(ctx context.Context, c config, log *slog.Logger, loadBook func() (
 	if err != nil {
 		return nil, errors.Join(err, data.Close())
 	}
+	// Both were checked.
+	rate, _ := strconv.ParseFloat(c.rate, 64)
+	proxies, _ := strconv.Atoi(c.proxies)
 	p := &program{log: log, store: data, listener: listener}
 	p.server = &http.Server{
-		Handler:           p.parting(web.New(web.Config{Book: book, Atlas: shortest, PublicURL: c.publicURL, Log: log, Healthy: data.Ping, Store: data})),
+		Handler:           p.parting(web.New(web.Config{Book: book, Atlas: shortest, PublicURL: c.publicURL, Log: log, Healthy: data.Ping, Store: data, Rate: rate, Proxies: proxies})),
 		ReadHeaderTimeout: readHeaderTimeout,
 		ReadTimeout:       readTimeout,
 		WriteTimeout:      writeTimeout,
