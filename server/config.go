@@ -14,7 +14,6 @@ import (
 	"strings"
 
 	"slotcast/server/store"
-	"slotcast/web"
 )
 
 // config is what the program is told when it starts.
@@ -22,8 +21,6 @@ type config struct {
 	listen    string
 	database  string
 	publicURL string
-	rate      string
-	proxies   string
 }
 
 // setting is one thing that can be told, as a flag or in the environment.
@@ -51,15 +48,11 @@ func readConfig(args []string, getenv func(string) string, out io.Writer) (confi
 	c := config{
 		listen:   "127.0.0.1:8080",
 		database: defaultDatabase(runtime.GOOS, getenv),
-		rate:     strconv.Itoa(web.DefaultRate),
-		proxies:  "0",
 	}
 	settings := []setting{
 		{"listen", "SLOTCAST_LISTEN", "the `host:port` to answer at; port 0 takes a free one", &c.listen, checkListen},
 		{"database", "SLOTCAST_DATABASE", "where the data are kept: the `path` of a file, made at need, or a postgres:// address", &c.database, checkDatabase},
 		{"public-url", "SLOTCAST_PUBLIC_URL", "the `address` that links and preview pictures carry (default: that of each request)", &c.publicURL, checkPublicURL},
-		{"rate", "SLOTCAST_RATE", "how many `requests` a second one client may send on average, 0 for no limit; of changes an eighth", &c.rate, checkRate},
-		{"proxies", "SLOTCAST_PROXIES", "how `many` proxies stand before the program; that many addresses at the end of X-Forwarded-For are trusted, and X-Forwarded-Proto", &c.proxies, checkProxies},
 	}
 
 	flags := flag.NewFlagSet("slotcast", flag.ContinueOnError)
@@ -125,26 +118,6 @@ func checkListen(address string) error {
 	}
 	if n, err := strconv.Atoi(port); err != nil || n < 0 || n > 65535 {
 		return fmt.Errorf("“%s” is no port; a port is a number from 0 to 65535", port)
-	}
-	return nil
-}
-
-// maxRate is more than one program answers in a second.
-const maxRate = 1_000_000
-
-func checkRate(text string) error {
-	if rate, err := strconv.ParseFloat(text, 64); err != nil || !(rate >= 0 && rate <= maxRate) {
-		return fmt.Errorf("“%s” is no number from 0 to %d", text, maxRate)
-	}
-	return nil
-}
-
-// maxProxies is more than any request passes.
-const maxProxies = 10
-
-func checkProxies(text string) error {
-	if n, err := strconv.Atoi(text); err != nil || n < 0 || n > maxProxies {
-		return fmt.Errorf("“%s” is no whole number from 0 to %d", text, maxProxies)
 	}
 	return nil
 }

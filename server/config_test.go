@@ -31,16 +31,15 @@ func TestSettings(t *testing.T) {
 		environment map[string]string
 		want        config
 	}{
-		{"defaults", nil, nil, config{"127.0.0.1:8080", home, "", "200", "0"}},
-		{"a data directory", nil, map[string]string{"XDG_DATA_HOME": "/data"}, config{"127.0.0.1:8080", "/data/slotcast.db", "", "200", "0"}},
-		{"a data directory that is not absolute", nil, map[string]string{"XDG_DATA_HOME": "data"}, config{"127.0.0.1:8080", home, "", "200", "0"}},
-		{"environment", nil, all, config{":1", "e.db", "https://e.example", "200", "0"}},
-		{"flags win", []string{"-listen", ":2", "-database=f.db", "--public-url", "http://f.example:8/x"}, all, config{":2", "f.db", "http://f.example:8/x", "200", "0"}},
-		{"one flag", []string{"-listen", "[::1]:0"}, all, config{"[::1]:0", "e.db", "https://e.example", "200", "0"}},
-		{"a flag takes a variable back", []string{"-public-url", ""}, all, config{":1", "e.db", "", "200", "0"}},
-		{"what a flag replaces is not looked at", []string{"-listen", ":2"}, map[string]string{"SLOTCAST_LISTEN": "wrong"}, config{":2", home, "", "200", "0"}},
-		{"no limit behind a proxy", []string{"-rate", "0"}, map[string]string{"SLOTCAST_PROXIES": "1"}, config{"127.0.0.1:8080", home, "", "0", "1"}},
-		{"PostgreSQL", []string{"-database", "postgres://someone@127.0.0.1/slotcast"}, nil, config{"127.0.0.1:8080", "postgres://someone@127.0.0.1/slotcast", "", "200", "0"}},
+		{"defaults", nil, nil, config{"127.0.0.1:8080", home, ""}},
+		{"a data directory", nil, map[string]string{"XDG_DATA_HOME": "/data"}, config{"127.0.0.1:8080", "/data/slotcast.db", ""}},
+		{"a data directory that is not absolute", nil, map[string]string{"XDG_DATA_HOME": "data"}, config{"127.0.0.1:8080", home, ""}},
+		{"environment", nil, all, config{":1", "e.db", "https://e.example"}},
+		{"flags win", []string{"-listen", ":2", "-database=f.db", "--public-url", "http://f.example:8/x"}, all, config{":2", "f.db", "http://f.example:8/x"}},
+		{"one flag", []string{"-listen", "[::1]:0"}, all, config{"[::1]:0", "e.db", "https://e.example"}},
+		{"a flag takes a variable back", []string{"-public-url", ""}, all, config{":1", "e.db", ""}},
+		{"what a flag replaces is not looked at", []string{"-listen", ":2"}, map[string]string{"SLOTCAST_LISTEN": "wrong"}, config{":2", home, ""}},
+		{"PostgreSQL", []string{"-database", "postgres://someone@127.0.0.1/slotcast"}, nil, config{"127.0.0.1:8080", "postgres://someone@127.0.0.1/slotcast", ""}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			got, err := readConfig(tt.args, environment(tt.environment), io.Discard)
@@ -69,10 +68,6 @@ func TestSettingsThatCannotBeRead(t *testing.T) {
 		{[]string{"-public-url", "ftp://example.org"}, nil, []string{"-public-url"}},
 		{[]string{"-public-url", "https://"}, nil, []string{"-public-url"}},
 		{[]string{"-public-url", "https://example.org/?x"}, nil, []string{"-public-url"}},
-		{[]string{"-rate", "-1"}, nil, []string{"-rate", "-1"}},
-		{[]string{"-rate", "NaN"}, nil, []string{"-rate", "no number"}},
-		{nil, map[string]string{"SLOTCAST_RATE": "much"}, []string{"SLOTCAST_RATE", "much"}},
-		{[]string{"-proxies", "1.5"}, nil, []string{"-proxies", "whole number"}},
 		{[]string{"-port", "1"}, nil, []string{"port"}},
 		{[]string{"start"}, nil, []string{"start", "no flag"}},
 	} {

@@ -7,7 +7,6 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
-	"strconv"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -78,12 +77,9 @@ func openWith(ctx context.Context, c config, log *slog.Logger, loadBook func() (
 	if err != nil {
 		return nil, errors.Join(err, data.Close())
 	}
-	// Both were checked.
-	rate, _ := strconv.ParseFloat(c.rate, 64)
-	proxies, _ := strconv.Atoi(c.proxies)
 	p := &program{log: log, store: data, listener: listener}
 	p.server = &http.Server{
-		Handler:           p.parting(web.New(web.Config{Book: book, Atlas: shortest, PublicURL: c.publicURL, Log: log, Healthy: data.Ping, Store: data, Rate: rate, Proxies: proxies})),
+		Handler:           p.parting(web.New(web.Config{Book: book, Atlas: shortest, PublicURL: c.publicURL, Log: log, Healthy: data.Ping, Store: data})),
 		ReadHeaderTimeout: readHeaderTimeout,
 		ReadTimeout:       readTimeout,
 		WriteTimeout:      writeTimeout,

@@ -32,10 +32,6 @@ type Config struct {
 	Healthy func(context.Context) error
 	// Store has the profiles.
 	Store profile.Store
-	// Rate is how many requests a second one client may send on average, 0 for no limit.
-	Rate float64
-	// Proxies is how many proxies stand before the program whose headers are to be trusted.
-	Proxies int
 }
 
 // New is the handler of all that Slotcast serves.
@@ -49,7 +45,7 @@ func New(c Config) http.Handler {
 	r := chi.NewRouter()
 	// HEAD is answered wherever GET is. Pages are ten times smaller packed, and the
 	// quickest packing is enough for that.
-	r.Use(middleware.GetHead, wrap.recovered, secured, wrap.limited(c.Rate, c.Proxies), wrap.shortURL, wrap.sameOrigin(), middleware.Compress(1, "text/html", "application/json", "text/css", "text/javascript", "image/svg+xml"))
+	r.Use(middleware.GetHead, wrap.recovered, secured, wrap.shortURL, wrap.sameOrigin(), middleware.Compress(1, "text/html", "application/json", "text/css", "text/javascript", "image/svg+xml"))
 
 	r.Get("/", pages.Page(pages.Lookup))
 	r.Get("/case/{code}", pages.Page(pages.SharedCase))
