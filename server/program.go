@@ -79,7 +79,7 @@ func openWith(ctx context.Context, c config, log *slog.Logger, loadBook func() (
 	}
 	p := &program{log: log, store: data, listener: listener}
 	p.server = &http.Server{
-		Handler:           p.parting(web.New(web.Config{Book: book, Atlas: shortest, PublicURL: c.publicURL, Log: log, Healthy: data.Ping, Store: data})),
+		Handler:           p.parting(web.New(web.Config{Book: book, Atlas: shortest, PublicURL: c.publicURL, Rate: c.rate, Proxies: c.proxies, Log: log, Healthy: data.Ping, Store: data})),
 		ReadHeaderTimeout: readHeaderTimeout,
 		ReadTimeout:       readTimeout,
 		WriteTimeout:      writeTimeout,

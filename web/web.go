@@ -6,6 +6,7 @@ import (
 	"context"
 	"log/slog"
 	"net/http"
+	"net/netip"
 
 	"github.com/go-chi/chi/v5"
 	"github.com/go-chi/chi/v5/middleware"
@@ -27,7 +28,11 @@ type Config struct {
 	// PublicURL is the address that links carry, without a slash at its end; ""
 	// takes that of each request.
 	PublicURL string
-	Log       *slog.Logger
+	// Rate is how many requests a second one address may send on average, 0 for any.
+	Rate float64
+	// Proxies are those whose word counts of who asks and how; see [session.Arrival].
+	Proxies []netip.Prefix
+	Log     *slog.Logger
 	// Healthy says whether the program can answer.
 	Healthy func(context.Context) error
 	// Store has the profiles.
@@ -40,12 +45,12 @@ func New(c Config) http.Handler {
 	sessions := session.New(c.Book, c.Store, c.Log, c.PublicURL)
 	pages := page.New(c.Book, c.Atlas, c.Store, c.Log, files, sessions, manualOf())
 	answers := api.New(c.Book, c.Atlas, c.Store, c.Log, sessions, c.Healthy)
-	wrap := wrapper{pages, c.Log, c.PublicURL}
+	wrap := wrapper{pages, sessions, c.Log, c.PublicURL}
 
 	r := chi.NewRouter()
 	// HEAD is answered wherever GET is. Pages are ten times smaller packed, and the
 	// quickest packing is enough for that.
-	r.Use(middleware.GetHead, wrap.recovered, secured, wrap.shortURL, wrap.sameOrigin(), middleware.Compress(1, "text/html", "application/json", "text/css", "text/javascript", "image/svg+xml"))
+	r.Use(middleware.GetHead, session.Arrival(c.Proxies), wrap.recovered, wrap.secured, wrap.limited(c.Rate), wrap.shortURL, wrap.sameOrigin(), middleware.Compress(1, "text/html", "application/json", "text/css", "text/javascript", "image/svg+xml"))
 
 	r.Get("/", pages.Page(pages.Lookup))
 	r.Get("/case/{code}", pages.Page(pages.SharedCase))

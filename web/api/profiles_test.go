@@ -533,7 +533,7 @@ func TestCookie(t *testing.T) {
 		cookies := made.Result().Cookies()
 		require.Len(t, cookies, 1)
 		cookie := cookies[0]
-		assert.Equal(t, "slotcast", cookie.Name)
+		assert.Equal(t, map[bool]string{false: "slotcast", true: "__Host-slotcast"}[tt.secure], cookie.Name)
 		assert.True(t, cookie.HttpOnly)
 		assert.Equal(t, http.SameSiteLaxMode, cookie.SameSite)
 		assert.Equal(t, tt.secure, cookie.Secure)
