@@ -15,8 +15,9 @@ type Candidate struct {
 	// slot then is.
 	Rotation  cube.Sequence
 	Insertion *lastslot.Insertion
-	// Known says that the person knows it.
-	Known bool
+	// Known says that the person knows it, and Own that it is among those of which they
+	// told anything: others of the book may do the same.
+	Known, Own bool
 	// Insert is the time for rotation and insertion.
 	Insert time.Duration
 	// Track is how many pieces are to be tracked.
@@ -34,7 +35,7 @@ func (f *Forecaster) Candidates(p lastslot.Place) (all []Candidate) {
 	for _, w := range f.ownAt(p.Slot, p.Pair().PairPlace()) {
 		if k := key(w.spelled.Slot, w.spelled.Turns); !own[k] {
 			own[k] = true
-			all = append(all, Candidate{rotationTo(p.Slot, w.spelled), w.spelled, w.known, w.seconds.Rotation + w.seconds.Insertion, int(w.track)})
+			all = append(all, Candidate{rotationTo(p.Slot, w.spelled), w.spelled, w.known, true, w.seconds.Rotation + w.seconds.Insertion, int(w.track)})
 		}
 	}
 	seen := map[uint16]bool{}
@@ -51,7 +52,7 @@ func (f *Forecaster) Candidates(p lastslot.Place) (all []Candidate) {
 				continue
 			}
 			s := f.seconds(w)
-			all = append(all, Candidate{rotationTo(p.Slot, spelled), spelled, false, s.Rotation + s.Insertion, b.track(w)})
+			all = append(all, Candidate{rotationTo(p.Slot, spelled), spelled, false, false, s.Rotation + s.Insertion, b.track(w)})
 		}
 	}
 	return all
