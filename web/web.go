@@ -50,7 +50,10 @@ func New(c Config) http.Handler {
 	r := chi.NewRouter()
 	// HEAD is answered wherever GET is. Pages are ten times smaller packed, and the
 	// quickest packing is enough for that.
-	r.Use(middleware.GetHead, session.Arrival(c.Proxies), wrap.recovered, wrap.secured, wrap.limited(c.Rate), wrap.shortURL, wrap.sameOrigin(), middleware.Compress(1, "text/html", "application/json", "text/css", "text/javascript", "image/svg+xml"))
+	r.Use(middleware.GetHead, session.Arrival(c.Proxies), wrap.whole(newHeld()), wrap.recovered, wrap.secured, wrap.limited(c.Rate), wrap.shortURL, wrap.sameOrigin(), middleware.Compress(1, "text/html", "application/json", "text/css", "text/javascript", "image/svg+xml"))
+
+	// What takes longer than a page stands in line, so that pages need not.
+	dear := r.With(wrap.newLine().dear)
 
 	r.Get("/", pages.Page(pages.Lookup))
 	r.Get("/case/{code}", pages.Page(pages.SharedCase))
@@ -58,7 +61,7 @@ func New(c Config) http.Handler {
 	r.Get("/case/{code}/way", pages.Page(pages.MovedOption))
 	r.Get("/case/{code}/patterns", pages.Page(pages.CasePatterns))
 	r.Get("/case/{code}/patterns/{oll}", pages.Page(pages.CasePattern))
-	r.Get("/case/{code}/picture.png", pages.Page(pages.CasePicture))
+	dear.Get("/case/{code}/picture.png", pages.Page(pages.CasePicture))
 	r.Get("/compare", pages.Page(pages.CompareCase))
 	r.Get("/help", pages.Page(pages.Help))
 	r.Get("/manual", pages.Page(pages.Manual))
@@ -75,8 +78,8 @@ func New(c Config) http.Handler {
 	r.Post("/insertions/marks", pages.Change(pages.MarkInsertions))
 	r.Post("/insertions/time", pages.Change(pages.TimeInsertion))
 	r.Post("/insertions/remove", pages.Change(pages.RemoveInsertion))
-	r.Get("/learn", pages.Personal(pages.Learn))
-	r.Get("/learn/{place}", pages.Personal(pages.LearnPlace))
+	dear.Get("/learn", pages.Personal(pages.Learn))
+	dear.Get("/learn/{place}", pages.Personal(pages.LearnPlace))
 	r.Get("/cases", pages.Personal(pages.Cases))
 	r.Post("/cases", pages.Change(pages.KeepCase))
 	r.Post("/cases/remove", pages.Change(pages.RemoveCase))
@@ -95,7 +98,7 @@ func New(c Config) http.Handler {
 
 	r.Get("/print/patterns", pages.Personal(pages.PrintPatterns))
 	r.Get("/print/place", pages.Personal(pages.PlaceByStickers))
-	r.Get("/print/place/{code}", pages.Personal(pages.PrintPlace))
+	dear.Get("/print/place/{code}", pages.Personal(pages.PrintPlace))
 	r.Get("/print/case/{code}", pages.Personal(pages.PrintCase))
 
 	r.Get("/static/{name}", pages.Page(files.Serve))
@@ -106,10 +109,10 @@ func New(c Config) http.Handler {
 	r.Get("/healthz", answers.JSON(answers.Healthz))
 	r.Get("/api/v1/forecast", answers.JSON(answers.Forecast))
 	r.Get("/api/v1/insertions", answers.JSON(answers.Insertions))
-	r.Get("/api/v1/learning", answers.JSON(answers.Learning))
-	r.Get("/api/v1/learning/places", answers.JSON(answers.LearningPlaces))
+	dear.Get("/api/v1/learning", answers.JSON(answers.Learning))
+	dear.Get("/api/v1/learning/places", answers.JSON(answers.LearningPlaces))
 	r.Get("/api/v1/patterns", answers.JSON(answers.Patterns))
-	r.Get("/api/v1/practice-scramble", answers.JSON(answers.PracticeScramble))
+	dear.Get("/api/v1/practice-scramble", answers.JSON(answers.PracticeScramble))
 	r.Get("/api/v1/openapi.json", answers.JSON(answers.Description))
 
 	r.Post("/api/v1/profiles", answers.JSON(answers.NewProfile))

@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"github.com/go-chi/chi/v5"
-	"github.com/go-chi/chi/v5/middleware"
 	"github.com/go-chi/httprate"
 
 	"slotcast/web/page"
@@ -63,15 +62,13 @@ func wantsPage(r *http.Request) bool {
 const rateWindow = 5 * time.Second
 
 // limited refuses an address more than so many requests a second on average; 0 is no
-// limit. Addresses of IPv6 count by the 64 bits that a network has.
+// limit.
 func (w wrapper) limited(rate float64) func(http.Handler) http.Handler {
 	if rate == 0 {
 		return func(next http.Handler) http.Handler { return next }
 	}
 	return httprate.LimitBy(int(math.Ceil(rate*rateWindow.Seconds())), rateWindow,
-		func(r *http.Request) (string, error) {
-			return httprate.CanonicalizeIP(middleware.GetClientIP(r.Context())), nil
-		},
+		func(r *http.Request) (string, error) { return client(r), nil },
 		httprate.WithLimitHandler(w.refuse(&problem.Problem{Status: http.StatusTooManyRequests, RetryAfter: rateWindow})),
 		httprate.WithResponseHeaders(httprate.ResponseHeaders{}))
 }
@@ -117,14 +114,19 @@ const transportPolicy = "max-age=31536000"
 
 func (w wrapper) secured(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(rw http.ResponseWriter, r *http.Request) {
-		if w.sessions.OverTLS(r) {
-			rw.Header().Set("Strict-Transport-Security", transportPolicy)
-		}
-		rw.Header().Set("Content-Security-Policy", contentPolicy)
-		rw.Header().Set("X-Content-Type-Options", "nosniff")
-		rw.Header().Set("Referrer-Policy", "same-origin")
+		w.secure(rw, r)
 		next.ServeHTTP(rw, r)
 	})
+}
+
+// secure has the headers that every answer has.
+func (w wrapper) secure(rw http.ResponseWriter, r *http.Request) {
+	if w.sessions.OverTLS(r) {
+		rw.Header().Set("Strict-Transport-Security", transportPolicy)
+	}
+	rw.Header().Set("Content-Security-Policy", contentPolicy)
+	rw.Header().Set("X-Content-Type-Options", "nosniff")
+	rw.Header().Set("Referrer-Policy", "same-origin")
 }
 
 // shortURL refuses addresses that nobody writes.
