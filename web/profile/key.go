@@ -1,6 +1,7 @@
 package profile
 
 import (
+	"errors"
 	"fmt"
 	"net/http"
 	"strings"
@@ -52,4 +53,12 @@ func (lastKey) Error() string { return "the profile's only key" }
 // Problem is for whoever wanted to revoke it.
 func (lastKey) Problem() *problem.Problem {
 	return &problem.Problem{Status: http.StatusUnprocessableEntity, Title: "The only key", Detail: "nothing was changed: this is the profile’s only key, and without it nobody could open the profile; delete the profile instead"}
+}
+
+// KeyFound says of a key that is not there that it is none of the profile's.
+func KeyFound(err error) error {
+	if errors.Is(err, ErrNotFound) {
+		return &problem.Problem{Status: http.StatusNotFound, Title: "No such key", Detail: "the profile has no such key; it may be revoked already"}
+	}
+	return err
 }

@@ -71,9 +71,8 @@ var ErrNoKey = errors.New("no key")
 // header's is wrong.
 func (s *Sessions) ProfileOf(r *http.Request) (profile.Profile, error) {
 	if header := r.Header.Values("Authorization"); len(header) > 0 {
-		scheme, key, _ := strings.Cut(header[0], " ")
-		if len(header) == 1 && strings.EqualFold(scheme, "Bearer") {
-			p, err := s.store.Profile(r.Context(), profile.HashOf(strings.TrimSpace(key)))
+		if key, ok := bearer(header); ok {
+			p, err := s.store.Profile(r.Context(), profile.HashOf(key))
 			if !errors.Is(err, profile.ErrNotFound) {
 				return p, err
 			}
@@ -89,6 +88,22 @@ func (s *Sessions) ProfileOf(r *http.Request) (profile.Profile, error) {
 		return profile.Profile{}, ErrNoKey
 	}
 	return p, err
+}
+
+// bearer is the key in a header Authorization.
+func bearer(header []string) (key string, ok bool) {
+	scheme, key, _ := strings.Cut(header[0], " ")
+	return strings.TrimSpace(key), len(header) == 1 && strings.EqualFold(scheme, "Bearer")
+}
+
+// KeyOf tells which of its profile's keys the request has.
+func (s *Sessions) KeyOf(r *http.Request) profile.KeyID {
+	if header := r.Header.Values("Authorization"); len(header) > 0 {
+		key, _ := bearer(header)
+		return profile.HashOf(key).ID()
+	}
+	key, _ := s.keyInCookie(r)
+	return profile.HashOf(key).ID()
 }
 
 // Unauthorized is the problem of a request that needs a key, or has a wrong one.
