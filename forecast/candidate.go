@@ -15,8 +15,9 @@ type Candidate struct {
 	// slot then is.
 	Rotation  cube.Sequence
 	Insertion *lastslot.Insertion
-	// Known says that the person knows it.
-	Known bool
+	// Known says that the person knows it, and Own that it is among those of which they
+	// told anything: others of the book may do the same.
+	Known, Own bool
 	// Insert is the time for rotation and insertion.
 	Insert time.Duration
 	// Followed is how many pieces the person follows: all that are to be tracked where they
@@ -35,7 +36,7 @@ func (f *Forecaster) Candidates(p lastslot.Place) (all []Candidate) {
 	for _, w := range f.ownAt(p.Slot, p.Pair().PairPlace()) {
 		if k := key(w.spelled.Slot, w.spelled.Turns); !own[k] {
 			own[k] = true
-			all = append(all, Candidate{rotationTo(p.Slot, w.spelled), w.spelled, w.known, w.seconds.Rotation + w.seconds.Insertion, f.follows(int(w.track), w.predict)})
+			all = append(all, Candidate{rotationTo(p.Slot, w.spelled), w.spelled, w.known, true, w.seconds.Rotation + w.seconds.Insertion, f.follows(int(w.track), w.predict)})
 		}
 	}
 	seen := map[uint16]bool{}
@@ -52,7 +53,7 @@ func (f *Forecaster) Candidates(p lastslot.Place) (all []Candidate) {
 				continue
 			}
 			s := f.seconds(w)
-			all = append(all, Candidate{rotationTo(p.Slot, spelled), spelled, w.number == f.usual.numbers[p.Slot][p.Pair().PairPlace()], s.Rotation + s.Insertion, f.follows(b.track(w), Unsaid)})
+			all = append(all, Candidate{rotationTo(p.Slot, spelled), spelled, w.number == f.usual.numbers[p.Slot][p.Pair().PairPlace()], false, s.Rotation + s.Insertion, f.follows(b.track(w), Unsaid)})
 		}
 	}
 	return all

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"net"
+	"net/netip"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -21,6 +22,10 @@ type config struct {
 	listen    string
 	database  string
 	publicURL string
+	// rate is how many requests a second one address may send on average.
+	rate float64
+	// proxies are believed what they say of those who ask.
+	proxies []netip.Prefix
 }
 
 // setting is one thing that can be told, as a flag or in the environment.
@@ -49,10 +54,19 @@ func readConfig(args []string, getenv func(string) string, out io.Writer) (confi
 		listen:   "127.0.0.1:8080",
 		database: defaultDatabase(runtime.GOOS, getenv),
 	}
+	rate, proxies := defaultRate, ""
 	settings := []setting{
 		{"listen", "SLOTCAST_LISTEN", "the `host:port` to answer at; port 0 takes a free one", &c.listen, checkListen},
 		{"database", "SLOTCAST_DATABASE", "where the data are kept: the `path` of a file, made at need, or a postgres:// address", &c.database, checkDatabase},
 		{"public-url", "SLOTCAST_PUBLIC_URL", "the `address` that links and preview pictures carry (default: that of each request)", &c.publicURL, checkPublicURL},
+		{"rate", "SLOTCAST_RATE", "how many `requests` a second one client may send on average, 0 for no limit", &rate, func(text string) (err error) {
+			c.rate, err = readRate(text)
+			return err
+		}},
+		{"proxy", "SLOTCAST_PROXY", "the `addresses` of the proxies in front, such as 127.0.0.1,10.0.0.0/8: only theirs X-Forwarded-For and X-Forwarded-Proto are believed (default: none are)", &proxies, func(text string) (err error) {
+			c.proxies, err = readProxies(text)
+			return err
+		}},
 	}
 
 	flags := flag.NewFlagSet("slotcast", flag.ContinueOnError)
@@ -86,6 +100,38 @@ func readConfig(args []string, getenv func(string) string, out io.Writer) (confi
 		}
 	}
 	return c, nil
+}
+
+// defaultRate is twice what a script needs that reads a hundred times a second, and
+// less than a tenth of what the program can answer.
+const defaultRate = "200"
+
+func readRate(text string) (float64, error) {
+	rate, err := strconv.ParseFloat(text, 64)
+	if err != nil || !(rate >= 0 && rate <= 1e6) {
+		return 0, fmt.Errorf("“%s” is no number of requests a second, from 0 to 1000000", text)
+	}
+	return rate, nil
+}
+
+// readProxies reads addresses and networks, separated by commas.
+func readProxies(text string) (proxies []netip.Prefix, err error) {
+	if text == "" {
+		return nil, nil
+	}
+	for one := range strings.SplitSeq(text, ",") {
+		one = strings.TrimSpace(one)
+		network, err := netip.ParsePrefix(one)
+		if err != nil {
+			address, err := netip.ParseAddr(one)
+			if err != nil || address.Zone() != "" {
+				return nil, fmt.Errorf("“%s” is no address such as 127.0.0.1 and no network such as 10.0.0.0/8", one)
+			}
+			network = netip.PrefixFrom(address, address.BitLen())
+		}
+		proxies = append(proxies, network)
+	}
+	return proxies, nil
 }
 
 // defaultDatabase is slotcast.db in the directory where the user's programs keep

@@ -149,7 +149,7 @@ func TestAnsweredWritesOutliveAKill(t *testing.T) {
 	t.Parallel()
 	database := filepath.Join(t.TempDir(), "slotcast.db")
 	begin := func() *started {
-		return start(t, binaryCommand(t, "-listen", "127.0.0.1:0", "-database", database))
+		return start(t, binaryCommand(t, "-listen", "127.0.0.1:0", "-rate", "0", "-database", database))
 	}
 	program := begin()
 	writers := newWriters(t, program.url)
@@ -177,7 +177,7 @@ func TestOneOfTwoProgramsIsKilled(t *testing.T) {
 	t.Parallel()
 	database := storetest.StartPostgres(t, true).NewDatabase(t)
 	begin := func() *started {
-		return start(t, binaryCommand(t, "-listen", "127.0.0.1:0", "-database", database))
+		return start(t, binaryCommand(t, "-listen", "127.0.0.1:0", "-rate", "0", "-database", database))
 	}
 	killed, stays := begin(), begin()
 	writers := newWriters(t, killed.url)

@@ -79,7 +79,7 @@ func openWith(ctx context.Context, c config, log *slog.Logger, loadBook func() (
 	}
 	p := &program{log: log, store: data, listener: listener}
 	p.server = &http.Server{
-		Handler:           p.parting(web.New(web.Config{Book: book, Atlas: shortest, PublicURL: c.publicURL, Log: log, Healthy: data.Ping, Store: data})),
+		Handler:           p.parting(web.New(web.Config{Book: book, Atlas: shortest, PublicURL: c.publicURL, Rate: c.rate, Proxies: c.proxies, Log: log, Healthy: data.Ping, Store: data})),
 		ReadHeaderTimeout: readHeaderTimeout,
 		ReadTimeout:       readTimeout,
 		WriteTimeout:      writeTimeout,
@@ -99,6 +99,11 @@ func (p *program) URL() string { return "http://" + p.listener.Addr().String() }
 func (p *program) Run(ctx context.Context) error {
 	served := make(chan error, 1)
 	go func() { served <- p.server.Serve(p.listener) }()
+	aging, stopAging := context.WithCancel(ctx)
+	var aged sync.WaitGroup
+	aged.Go(func() { p.age(aging) })
+	defer aged.Wait()
+	defer stopAging()
 	p.log.Info("listening on " + p.URL())
 	select {
 	case err := <-served:
@@ -118,6 +123,22 @@ func (p *program) Run(ctx context.Context) error {
 	<-served // it always fails now, as its listener is closed
 	p.arriving.wait(stopping)
 	return p.server.Shutdown(stopping)
+}
+
+// age has the store forget what has no use any more, now and once a day.
+func (p *program) age(ctx context.Context) {
+	again := time.NewTicker(24 * time.Hour)
+	defer again.Stop()
+	for {
+		if err := p.store.Age(ctx); err != nil && ctx.Err() == nil {
+			p.log.Warn("what is too old is still kept", "error", err)
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-again.C:
+		}
+	}
 }
 
 // parting tells whoever asks while the program stops that the answer is the last

@@ -6,6 +6,7 @@ import (
 	"context"
 	"log/slog"
 	"net/http"
+	"net/netip"
 
 	"github.com/go-chi/chi/v5"
 	"github.com/go-chi/chi/v5/middleware"
@@ -27,7 +28,11 @@ type Config struct {
 	// PublicURL is the address that links carry, without a slash at its end; ""
 	// takes that of each request.
 	PublicURL string
-	Log       *slog.Logger
+	// Rate is how many requests a second one address may send on average, 0 for any.
+	Rate float64
+	// Proxies are those whose word counts of who asks and how; see [session.Arrival].
+	Proxies []netip.Prefix
+	Log     *slog.Logger
 	// Healthy says whether the program can answer.
 	Healthy func(context.Context) error
 	// Store has the profiles.
@@ -40,12 +45,15 @@ func New(c Config) http.Handler {
 	sessions := session.New(c.Book, c.Store, c.Log, c.PublicURL)
 	pages := page.New(c.Book, c.Atlas, c.Store, c.Log, files, sessions, manualOf())
 	answers := api.New(c.Book, c.Atlas, c.Store, c.Log, sessions, c.Healthy)
-	wrap := wrapper{pages, c.Log, c.PublicURL}
+	wrap := wrapper{pages, sessions, c.Log, c.PublicURL}
 
 	r := chi.NewRouter()
 	// HEAD is answered wherever GET is. Pages are ten times smaller packed, and the
 	// quickest packing is enough for that.
-	r.Use(middleware.GetHead, wrap.recovered, secured, wrap.shortURL, wrap.sameOrigin(), middleware.Compress(1, "text/html", "application/json", "text/css", "text/javascript", "image/svg+xml"))
+	r.Use(middleware.GetHead, session.Arrival(c.Proxies), wrap.whole(newHeld()), wrap.recovered, wrap.secured, wrap.limited(c.Rate), wrap.shortURL, wrap.sameOrigin(), middleware.Compress(1, "text/html", "application/json", "text/css", "text/javascript", "image/svg+xml"))
+
+	// What takes longer than a page stands in line, so that pages need not.
+	dear := r.With(wrap.newLine().dear)
 
 	r.Get("/", pages.Page(pages.Lookup))
 	r.Get("/case/{code}", pages.Page(pages.SharedCase))
@@ -53,7 +61,7 @@ func New(c Config) http.Handler {
 	r.Get("/case/{code}/way", pages.Page(pages.MovedOption))
 	r.Get("/case/{code}/patterns", pages.Page(pages.CasePatterns))
 	r.Get("/case/{code}/patterns/{oll}", pages.Page(pages.CasePattern))
-	r.Get("/case/{code}/picture.png", pages.Page(pages.CasePicture))
+	dear.Get("/case/{code}/picture.png", pages.Page(pages.CasePicture))
 	r.Get("/compare", pages.Page(pages.CompareCase))
 	r.Get("/help", pages.Page(pages.Help))
 	r.Get("/manual", pages.Page(pages.Manual))
@@ -70,9 +78,9 @@ func New(c Config) http.Handler {
 	r.Post("/insertions/marks", pages.Change(pages.MarkInsertions))
 	r.Post("/insertions/time", pages.Change(pages.TimeInsertion))
 	r.Post("/insertions/remove", pages.Change(pages.RemoveInsertion))
-	r.Get("/learn", pages.Personal(pages.Learn))
-	r.Post("/learn/marks", pages.Change(pages.MarkLessons))
-	r.Get("/learn/{place}", pages.Personal(pages.LearnPlace))
+	dear.Get("/learn", pages.Personal(pages.Learn))
+	dear.Post("/learn/marks", pages.Change(pages.MarkLessons))
+	dear.Get("/learn/{place}", pages.Personal(pages.LearnPlace))
 	r.Get("/cases", pages.Personal(pages.Cases))
 	r.Post("/cases", pages.Change(pages.KeepCase))
 	r.Post("/cases/remove", pages.Change(pages.RemoveCase))
@@ -84,6 +92,8 @@ func New(c Config) http.Handler {
 	r.Post("/profile/device-link", pages.Change(pages.NewDeviceLink))
 	r.Get("/device/{token}", pages.Personal(pages.Device))
 	r.Post("/device/{token}", pages.Change(pages.UseDevice))
+	r.Post("/profile/keys/name", pages.Change(pages.NameKey))
+	r.Post("/profile/keys/revoke", pages.Change(pages.RevokeKey))
 	r.Post("/profile/shares", pages.Change(pages.NewShare))
 	r.Post("/profile/shares/revoke", pages.Change(pages.RevokeShare))
 	r.Get("/profile/export", pages.Personal(pages.Export))
@@ -92,7 +102,7 @@ func New(c Config) http.Handler {
 
 	r.Get("/print/patterns", pages.Personal(pages.PrintPatterns))
 	r.Get("/print/place", pages.Personal(pages.PlaceByStickers))
-	r.Get("/print/place/{code}", pages.Personal(pages.PrintPlace))
+	dear.Get("/print/place/{code}", pages.Personal(pages.PrintPlace))
 	r.Get("/print/case/{code}", pages.Personal(pages.PrintCase))
 
 	r.Get("/static/{name}", pages.Page(files.Serve))
@@ -103,10 +113,10 @@ func New(c Config) http.Handler {
 	r.Get("/healthz", answers.JSON(answers.Healthz))
 	r.Get("/api/v1/forecast", answers.JSON(answers.Forecast))
 	r.Get("/api/v1/insertions", answers.JSON(answers.Insertions))
-	r.Get("/api/v1/learning", answers.JSON(answers.Learning))
-	r.Get("/api/v1/learning/places", answers.JSON(answers.LearningPlaces))
+	dear.Get("/api/v1/learning", answers.JSON(answers.Learning))
+	dear.Get("/api/v1/learning/places", answers.JSON(answers.LearningPlaces))
 	r.Get("/api/v1/patterns", answers.JSON(answers.Patterns))
-	r.Get("/api/v1/practice-scramble", answers.JSON(answers.PracticeScramble))
+	dear.Get("/api/v1/practice-scramble", answers.JSON(answers.PracticeScramble))
 	r.Get("/api/v1/openapi.json", answers.JSON(answers.Description))
 
 	r.Post("/api/v1/profiles", answers.JSON(answers.NewProfile))
@@ -144,6 +154,9 @@ func New(c Config) http.Handler {
 	r.Post("/api/v1/import", answers.Own(answers.Import))
 	r.Post("/api/v1/device-links", answers.Own(answers.NewDeviceLink))
 	r.Post("/api/v1/device-links/use", answers.JSON(answers.UseDeviceLink))
+	r.Get("/api/v1/keys", answers.Own(answers.Keys))
+	r.Put("/api/v1/keys/{mark}", answers.Own(answers.NameKey))
+	r.Delete("/api/v1/keys/{mark}", answers.Own(answers.RevokeKey))
 	r.Get("/api/v1/shares", answers.Own(answers.Shares))
 	r.Post("/api/v1/shares", answers.Own(answers.NewShare))
 	r.Delete("/api/v1/shares/{share}", answers.Own(answers.RevokeShare))

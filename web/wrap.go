@@ -2,20 +2,25 @@ package web
 
 import (
 	"log/slog"
+	"math"
 	"net/http"
 	"net/url"
 	"runtime/debug"
 	"strings"
+	"time"
 
 	"github.com/go-chi/chi/v5"
+	"github.com/go-chi/httprate"
 
 	"slotcast/web/page"
 	"slotcast/web/problem"
+	"slotcast/web/session"
 )
 
 // wrapper has what wraps every request.
 type wrapper struct {
 	pages     *page.Server
+	sessions  *session.Sessions
 	log       *slog.Logger
 	publicURL string
 }
@@ -26,12 +31,46 @@ func (w wrapper) either(status int) http.HandlerFunc {
 	fail := func(http.ResponseWriter, *http.Request) error { return &problem.Problem{Status: status} }
 	api, page := problem.JSON(w.log, fail), w.pages.Page(fail)
 	return func(w http.ResponseWriter, r *http.Request) {
-		if !strings.HasPrefix(r.URL.Path, "/api/") && strings.Contains(r.Header.Get("Accept"), "text/html") {
+		if wantsPage(r) {
 			page.ServeHTTP(w, r)
 			return
 		}
 		api.ServeHTTP(w, r)
 	}
+}
+
+// refuse is [wrapper.either] for what is refused for want of time: it asks no
+// database whose page it is.
+func (w wrapper) refuse(p *problem.Problem) http.HandlerFunc {
+	api := problem.JSON(w.log, func(http.ResponseWriter, *http.Request) error { return p })
+	return func(rw http.ResponseWriter, r *http.Request) {
+		if wantsPage(r) {
+			w.pages.Refuse(rw, r, p)
+			return
+		}
+		api.ServeHTTP(rw, r)
+	}
+}
+
+// wantsPage says whether a page is the answer that the sender can read.
+func wantsPage(r *http.Request) bool {
+	return !strings.HasPrefix(r.URL.Path, "/api/") && strings.Contains(r.Header.Get("Accept"), "text/html")
+}
+
+// rateWindow is over how long the requests of an address are counted: a page asks
+// for what it needs at once, and nobody who is refused waits long.
+const rateWindow = 5 * time.Second
+
+// limited refuses an address more than so many requests a second on average; 0 is no
+// limit.
+func (w wrapper) limited(rate float64) func(http.Handler) http.Handler {
+	if rate == 0 {
+		return func(next http.Handler) http.Handler { return next }
+	}
+	return httprate.LimitBy(int(math.Ceil(rate*rateWindow.Seconds())), rateWindow,
+		func(r *http.Request) (string, error) { return client(r), nil },
+		httprate.WithLimitHandler(w.refuse(&problem.Problem{Status: http.StatusTooManyRequests, RetryAfter: rateWindow})),
+		httprate.WithResponseHeaders(httprate.ResponseHeaders{}))
 }
 
 // sameOrigin refuses what another site makes a browser send with the cookie.
@@ -69,13 +108,25 @@ func (w wrapper) recovered(next http.Handler) http.Handler {
 // script or style that is written into it.
 const contentPolicy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; connect-src 'self'; manifest-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
-func secured(next http.Handler) http.Handler {
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		w.Header().Set("Content-Security-Policy", contentPolicy)
-		w.Header().Set("X-Content-Type-Options", "nosniff")
-		w.Header().Set("Referrer-Policy", "same-origin")
-		next.ServeHTTP(w, r)
+// transportPolicy has a browser that came over TLS never come without it again, for
+// a year (RFC 6797). The host's other names are not the service's to speak for.
+const transportPolicy = "max-age=31536000"
+
+func (w wrapper) secured(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(rw http.ResponseWriter, r *http.Request) {
+		w.secure(rw, r)
+		next.ServeHTTP(rw, r)
 	})
+}
+
+// secure has the headers that every answer has.
+func (w wrapper) secure(rw http.ResponseWriter, r *http.Request) {
+	if w.sessions.OverTLS(r) {
+		rw.Header().Set("Strict-Transport-Security", transportPolicy)
+	}
+	rw.Header().Set("Content-Security-Policy", contentPolicy)
+	rw.Header().Set("X-Content-Type-Options", "nosniff")
+	rw.Header().Set("Referrer-Policy", "same-origin")
 }
 
 // shortURL refuses addresses that nobody writes.

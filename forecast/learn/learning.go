@@ -111,11 +111,8 @@ func Of(ctx context.Context, f *forecast.Forecaster, p lastslot.Place) (List, er
 	list := List{Place: p}
 	known, others := learnables(f, p)
 	take := func(from []*learnable) bool {
-		if ctx.Err() != nil {
-			return false
-		}
-		next, saves := l.next(from)
-		if next == nil || saves == 0 && !next.Known {
+		next, saves := l.next(ctx, from)
+		if next == nil || saves == 0 && compared {
 			return false
 		}
 		l.learn(next)
@@ -128,6 +125,13 @@ func Of(ctx context.Context, f *forecast.Forecaster, p lastslot.Place) (List, er
 	}
 	for take(known) {
 		compared = true
+	}
+	// What is left of the known saves nothing, whatever comes before it.
+	known = slices.DeleteFunc(known, func(one *learnable) bool { return one.learnt })
+	slices.SortFunc(known, (*learnable).compare)
+	for _, one := range known {
+		one.Average = l.average()
+		list.Lessons = append(list.Lessons, one.Lesson)
 	}
 	list.Known = len(list.Lessons)
 	if !compared {
@@ -158,12 +162,38 @@ func Of(ctx context.Context, f *forecast.Forecaster, p lastslot.Place) (List, er
 	return list, nil
 }
 
-// learnables lists what the person knows for the place, and what else there is.
+// does is what an insertion does at the slot, and the hold that it ends in: of two
+// that do the same, the quicker saves more in every case.
+type does struct {
+	lastslot.Map
+	turned int
+}
+
+// learnables lists what the person knows for the place, and what else there is: of
+// those that do the same the quickest.
 func learnables(f *forecast.Forecaster, p lastslot.Place) (known, others []*learnable) {
+	var same [2]map[does]*learnable
+	for i := range same {
+		same[i] = map[does]*learnable{}
+	}
 	for _, c := range f.Candidates(p) {
 		one := &learnable{unfitted: c.Insertion, track: c.Followed, bound: math.MaxUint64, Lesson: Lesson{
 			Rotation: c.Rotation, Slot: c.Insertion.Slot, Insertion: c.Insertion.Turns, Known: c.Known, Insert: c.Insert,
 		}}
+		among := 0
+		if c.Known {
+			among = 1
+		}
+		if c.Own {
+			key := does{c.Insertion.SeenAt(p.Slot), (lastslot.Quarters(p.Slot, c.Insertion.Slot) + c.Insertion.Turned()) & 3}
+			if other := same[among][key]; other != nil {
+				if one.Insert < other.Insert || one.Insert == other.Insert && one.before(other) {
+					*other = *one
+				}
+				continue
+			}
+			same[among][key] = one
+		}
 		if c.Known {
 			known = append(known, one)
 		} else {
@@ -271,7 +301,10 @@ func (l *learning) saves(one *learnable) (sum uint64) {
 // next is the insertion that saves most. What one saves grows less with each
 // other that is known, so only those need be looked at again that could still be
 // it.
-func (l *learning) next(from []*learnable) (next *learnable, saves uint64) {
+//
+// It stops with none when the context is done: to look at one takes some
+// microseconds, and there are thousands.
+func (l *learning) next(ctx context.Context, from []*learnable) (next *learnable, saves uint64) {
 	var first *learnable
 	for _, one := range from {
 		if !one.learnt && (first == nil || one.bound > first.bound) {
@@ -284,12 +317,15 @@ func (l *learning) next(from []*learnable) (next *learnable, saves uint64) {
 			next, saves = one, one.bound
 		}
 	}
-	if first == nil {
+	if first == nil || ctx.Err() != nil {
 		return nil, 0
 	}
 	look(first)
 	for _, one := range from {
 		if one != first && !one.learnt && one.bound >= saves {
+			if ctx.Err() != nil {
+				return nil, 0
+			}
 			look(one)
 		}
 	}
@@ -297,8 +333,10 @@ func (l *learning) next(from []*learnable) (next *learnable, saves uint64) {
 }
 
 // before is the order of insertions that save the same.
-func (l *learnable) before(o *learnable) bool {
-	return cmp.Or(cmp.Compare(l.Insertion.Count(), o.Insertion.Count()), l.Turns().Compare(o.Turns())) < 0
+func (l *learnable) before(o *learnable) bool { return l.compare(o) < 0 }
+
+func (l *learnable) compare(o *learnable) int {
+	return cmp.Or(cmp.Compare(l.Insertion.Count(), o.Insertion.Count()), l.Turns().Compare(o.Turns()))
 }
 
 // learn counts the insertion as known from now on.

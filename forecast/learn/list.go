@@ -31,7 +31,8 @@ func LevelOf(number int) int {
 // its best options, over all its cases alike. The list begins with what the
 // person knows. Then it is greedy: the next is the insertion that lowers the
 // average most; of several, the one with the lowest count, then the first as
-// text. It ends with the last level, or where nothing more is saved.
+// text. It ends with the last level, or where nothing more is saved. Of the person's own
+// insertions that do the same, only the quickest is in it.
 //
 // Where the person knows no insertion, there is no average to compare the first
 // with: it is the one that alone has the lowest, and saves nothing. Where the

@@ -9,8 +9,8 @@ import (
 	"slotcast/web/profile"
 )
 
-// sentLife is how long the names of changes that were sent are remembered. A
-// change whose answer got lost is sent again as soon as there is a network; a
+// sentLife is how long changes are remembered, their names and those of the records
+// that they changed. A change whose answer got lost is sent again as soon as there is a network; a
 // month is longer than most holidays without one.
 const sentLife = 30 * 24 * time.Hour
 
@@ -42,6 +42,11 @@ func (s *Store) Change(ctx context.Context, id profile.ID, c profile.Change) (p 
 		if err := once(ctx, tx, id, c.Sent.ID); err != nil {
 			return err
 		}
+		if p.Revision%pruneEvery == 0 || len(c.Put.Keys())+len(c.Remove.Keys()) >= pruneEvery {
+			if err := prune(ctx, tx, id); err != nil {
+				return err
+			}
+		}
 		if err := touch(ctx, tx, p, c); err != nil {
 			return err
 		}
@@ -65,11 +70,7 @@ func once(ctx context.Context, tx *sql.Tx, id profile.ID, name string) error {
 	if name == "" {
 		return nil
 	}
-	now := time.Now()
-	if _, err := tx.ExecContext(ctx, "DELETE FROM sent_changes WHERE profile = $1 AND made < $2", id, now.Add(-sentLife).Unix()); err != nil {
-		return err
-	}
-	err := changed(tx.ExecContext(ctx, "INSERT INTO sent_changes (profile, id, made) VALUES ($1, $2, $3) ON CONFLICT (profile, id) DO NOTHING", id, name, now.Unix()))
+	err := changed(tx.ExecContext(ctx, "INSERT INTO sent_changes (profile, id, made) VALUES ($1, $2, $3) ON CONFLICT (profile, id) DO NOTHING", id, name, time.Now().Unix()))
 	if errors.Is(err, profile.ErrNotFound) {
 		return errDone
 	}
@@ -103,7 +104,7 @@ func touch(ctx context.Context, tx *sql.Tx, p profile.Profile, c profile.Change)
 				continue
 			}
 		}
-		if _, err := tx.ExecContext(ctx, "INSERT INTO changes (profile, record, revision, device) VALUES ($1, $2, $3, $4) ON CONFLICT (profile, record) DO UPDATE SET revision = excluded.revision, device = excluded.device", p.ID, key, p.Revision, c.Sent.Device); err != nil {
+		if _, err := tx.ExecContext(ctx, "INSERT INTO changes (profile, record, revision, device, made) VALUES ($1, $2, $3, $4, $5) ON CONFLICT (profile, record) DO UPDATE SET revision = excluded.revision, device = excluded.device, made = excluded.made", p.ID, key, p.Revision, c.Sent.Device, time.Now().Unix()); err != nil {
 			return err
 		}
 	}

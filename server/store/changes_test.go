@@ -139,6 +139,7 @@ func testChangesSentTwice(t *testing.T, address string) {
 	require.NoError(t, err)
 	_, err = s.Change(t.Context(), other, profile.Change{Put: rated(2, 2), Sent: profile.Sent{ID: "five"}})
 	require.NoError(t, err)
+	require.NoError(t, s.Age(t.Context()))
 	var left int
 	require.NoError(t, s.read.QueryRowContext(t.Context(), "SELECT COUNT(*) FROM sent_changes WHERE profile = $1", other).Scan(&left))
 	assert.Equal(t, 1, left)

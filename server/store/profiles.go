@@ -48,20 +48,23 @@ func (s *Store) NewProfile(ctx context.Context, key profile.KeyHash) error {
 	if _, err := rand.Read(random[:]); err != nil {
 		return err
 	}
-	id := int64(binary.BigEndian.Uint64(random[:]) >> 1)
+	id := profile.ID(binary.BigEndian.Uint64(random[:]) >> 1)
 	return s.writing(ctx, func(tx *sql.Tx) error {
 		if _, err := tx.ExecContext(ctx, "INSERT INTO profiles (id, revision) VALUES ($1, 0)", id); err != nil {
 			return err
 		}
-		_, err := tx.ExecContext(ctx, "INSERT INTO keys (hash, profile) VALUES ($1, $2)", hexOf(key), id)
-		return err
+		return insertKey(ctx, tx, id, key)
 	})
 }
 
 // Profile is the profile that the key opens.
 func (s *Store) Profile(ctx context.Context, key profile.KeyHash) (p profile.Profile, err error) {
-	err = s.byKey.QueryRowContext(ctx, hexOf(key)).Scan(&p.ID, &p.Revision)
-	return p, found(err)
+	var used int64
+	if err := s.byKey.QueryRowContext(ctx, hexOf(key)).Scan(&p.ID, &p.Revision, &used); err != nil {
+		return p, found(err)
+	}
+	s.used(ctx, key, used)
+	return p, nil
 }
 
 // DeleteProfile deletes the profile with all that is in it and leads to it.
@@ -86,6 +89,9 @@ func (s *Store) NewDeviceLink(ctx context.Context, id profile.ID, token profile.
 		if _, err := tx.ExecContext(ctx, "DELETE FROM device_links WHERE profile = $1 AND expires <= $2", id, time.Now().Unix()); err != nil {
 			return err
 		}
+		if err := roomFor(ctx, tx, id, "SELECT COUNT(*) FROM device_links WHERE profile = $1", "device links that can still be used", profile.MaxDeviceLinks); err != nil {
+			return err
+		}
 		_, err := tx.ExecContext(ctx, "INSERT INTO device_links (token_hash, profile, expires) VALUES ($1, $2, $3)", hexOf(token), id, expires.Unix())
 		return err
 	})
@@ -104,8 +110,10 @@ func (s *Store) UseDeviceLink(ctx context.Context, token, key profile.KeyHash) e
 		if err := changed(tx.ExecContext(ctx, "DELETE FROM device_links WHERE token_hash = $1 AND expires > $2", hexOf(token), time.Now().Unix())); err != nil {
 			return err
 		}
-		_, err := tx.ExecContext(ctx, "INSERT INTO keys (hash, profile) VALUES ($1, $2)", hexOf(key), id)
-		return err
+		if err := roomFor(ctx, tx, id, "SELECT COUNT(*) FROM keys WHERE profile = $1", "keys", profile.MaxKeys); err != nil {
+			return err
+		}
+		return insertKey(ctx, tx, id, key)
 	})
 }
 
@@ -115,12 +123,8 @@ func (s *Store) NewShare(ctx context.Context, id profile.ID, share profile.Share
 		if err := lock(ctx, tx, id); err != nil {
 			return err
 		}
-		var shares int
-		if err := tx.QueryRowContext(ctx, "SELECT COUNT(*) FROM shares WHERE profile = $1", id).Scan(&shares); err != nil {
+		if err := roomFor(ctx, tx, id, "SELECT COUNT(*) FROM shares WHERE profile = $1", "shares", profile.MaxShares); err != nil {
 			return err
-		}
-		if shares >= profile.MaxShares {
-			return &profile.FullError{Kind: "shares", Max: profile.MaxShares}
 		}
 		_, err := tx.ExecContext(ctx, "INSERT INTO shares (id, profile) VALUES ($1, $2)", share, id)
 		return err

@@ -264,7 +264,7 @@ func (before counts) room(ctx context.Context, tx *sql.Tx, id profile.ID, r prof
 func (s *Store) Visit(ctx context.Context, id profile.ID, code string, at time.Time) error {
 	return s.writing(ctx, func(tx *sql.Tx) error {
 		// It waits its turn as every change does, but counts as none.
-		if err := changed(tx.ExecContext(ctx, "UPDATE profiles SET revision = revision WHERE id = $1", id)); err != nil {
+		if err := wait(ctx, tx, id); err != nil {
 			return err
 		}
 		var last int64

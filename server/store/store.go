@@ -103,7 +103,7 @@ func Open(ctx context.Context, address string) (*Store, error) {
 		}
 		s.write.SetMaxOpenConns(1)
 	}
-	if s.byKey, err = read.PrepareContext(ctx, "SELECT p.id, p.revision FROM keys JOIN profiles p ON p.id = keys.profile WHERE hash = $1"); err != nil {
+	if s.byKey, err = read.PrepareContext(ctx, "SELECT p.id, p.revision, keys.used FROM keys JOIN profiles p ON p.id = keys.profile WHERE hash = $1"); err != nil {
 		return nil, errors.Join(err, s.Close())
 	}
 	return s, nil

@@ -1,15 +1,18 @@
 package api
 
 import (
+	"errors"
 	"net/http"
-	"net/url"
 	"time"
 
+	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/learn"
 	"slotcast/forecast/technique"
 	"slotcast/web/problem"
+	"slotcast/web/profile"
 	"slotcast/web/query"
+	"slotcast/web/session"
 )
 
 // The learning lists as JSON.
@@ -60,6 +63,22 @@ func answerTo(w http.ResponseWriter, own bool, answer any) {
 	problem.WriteJSON(w, http.StatusOK, answer)
 }
 
+// learner is the profile whose key the request has, nil for none, and its forecaster.
+func (s *Server) learner(r *http.Request) (*profile.Profile, *forecast.Forecaster, error) {
+	p, err := s.sessions.ProfileOf(r)
+	var f *forecast.Forecaster
+	if err == nil {
+		f, err = s.sessions.Forecaster(r.Context(), p)
+	}
+	switch {
+	case err == nil:
+		return &p, f, nil
+	case errors.Is(err, session.ErrNoKey) || errors.Is(err, profile.ErrNotFound):
+		return nil, s.sessions.Anyone(), nil
+	}
+	return nil, nil, err
+}
+
 // Learning answers GET /api/v1/learning.
 func (s *Server) Learning(w http.ResponseWriter, r *http.Request) error {
 	name, err := query.One(r, "place")
@@ -70,11 +89,11 @@ func (s *Server) Learning(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return problem.BadSyntax("place", 0, query.NoPlace(name))
 	}
-	f, own, err := s.sessions.ForecasterFor(r, url.Values{})
+	owner, f, err := s.learner(r)
 	if err != nil {
 		return err
 	}
-	list, err := learn.Of(r.Context(), f, place)
+	list, err := s.sessions.LearningList(r.Context(), owner, f, place)
 	if err != nil {
 		return err
 	}
@@ -91,7 +110,7 @@ func (s *Server) Learning(w http.ResponseWriter, r *http.Request) error {
 		}
 		answer.Lessons[i] = lesson
 	}
-	answerTo(w, own, answer)
+	answerTo(w, owner != nil, answer)
 	return nil
 }
 
@@ -105,22 +124,18 @@ func (s *Server) LearningPlaces(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return problem.NoSlot(name)
 	}
-	visitor, err := s.sessions.ReadVisitor(r)
-	if err != nil {
-		return err
-	}
-	f, own, err := s.sessions.ForecasterFor(r, url.Values{})
+	owner, f, err := s.learner(r)
 	if err != nil {
 		return err
 	}
 	var answer learningPlacesAnswer
-	lists, err := s.sessions.LearningLists(r.Context(), visitor, f, slot)
+	lists, err := s.sessions.LearningLists(r.Context(), owner, f, slot)
 	if err != nil {
 		return err
 	}
 	for _, list := range lists {
 		answer.Places = append(answer.Places, answerPlace(list))
 	}
-	answerTo(w, own, answer)
+	answerTo(w, owner != nil, answer)
 	return nil
 }

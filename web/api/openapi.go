@@ -217,7 +217,7 @@ func newDescription() []byte {
 			}},
 			"securitySchemes": object{
 				"key":    object{"type": "http", "scheme": "bearer", "description": "A key of the profile."},
-				"cookie": object{"type": "apiKey", "in": "cookie", "name": session.KeyCookie, "description": "The same key, as a browser keeps it."},
+				"cookie": object{"type": "apiKey", "in": "cookie", "name": session.KeyCookie, "description": "The same key, as a browser keeps it; over TLS the cookie’s name is __Host-slotcast."},
 			},
 		},
 	})

@@ -342,8 +342,16 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 	assert.Equal(t, http.StatusGone, check("POST", "/api/v1/device-links/use", "", use))
 	check("GET", "/api/v1/names", key, "")
 	check("POST", "/api/v1/import", key, s.Export(t, key))
+	var mark string
+	for _, one := range s.Ask("GET", "/api/v1/keys", key, "").Must(t)["keys"].([]any) {
+		if key := one.(map[string]any); key["this"] == false {
+			mark = key["mark"].(string)
+		}
+	}
+	assert.Equal(t, http.StatusNotFound, check("DELETE", "/api/v1/keys/0123456789abcdef", key, ""))
+	assert.Equal(t, http.StatusBadRequest, check("PUT", "/api/v1/keys/"+mark, key, `{"name": "`+strings.Repeat("x", 41)+`"}`))
 	for _, route := range routes {
-		address := "/api/v1/" + strings.ReplaceAll(route[1], "SHARE", share)
+		address := "/api/v1/" + strings.NewReplacer("SHARE", share, "MARK", mark).Replace(route[1])
 		assert.Equal(t, http.StatusUnauthorized, check(route[0], address, "", route[2]), address)
 		check(route[0], address, key, route[2])
 	}

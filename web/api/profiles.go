@@ -5,7 +5,6 @@ import (
 
 	"slotcast/web/problem"
 	"slotcast/web/profile"
-	"slotcast/web/session"
 )
 
 type keyAnswer struct {
@@ -46,7 +45,7 @@ func (s *Server) DeleteProfile(w http.ResponseWriter, r *http.Request, p profile
 		return err
 	}
 	s.sessions.Forget(p.ID)
-	if _, err := r.Cookie(session.KeyCookie); err == nil {
+	if s.sessions.HasKey(r) {
 		s.sessions.SetKey(w, r, "")
 	}
 	w.WriteHeader(http.StatusNoContent)

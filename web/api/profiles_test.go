@@ -22,6 +22,7 @@ import (
 	"slotcast/server/store"
 	"slotcast/server/store/storetest"
 	"slotcast/web"
+	"slotcast/web/profile"
 	"slotcast/web/webtest/site"
 )
 
@@ -367,6 +368,9 @@ var routes = [][3]string{
 	{"GET", "shares", ""},
 	{"POST", "shares", ""},
 	{"DELETE", "shares/SHARE", ""},
+	{"GET", "keys", ""},
+	{"PUT", "keys/MARK", `{"name": "phone"}`},
+	{"DELETE", "keys/MARK", ""},
 	{"DELETE", "profiles/me", ""},
 }
 
@@ -383,7 +387,7 @@ func TestProfilesNeverSeeEachOther(t *testing.T) {
 			share := s.Ask("POST", "/api/v1/shares", key, "").Must(t)["share"].(string)
 			assert.NotContains(t, share, key)
 			for _, route := range routes {
-				address := "/api/v1/" + strings.ReplaceAll(route[1], "SHARE", share)
+				address := "/api/v1/" + strings.NewReplacer("SHARE", share, "MARK", string(profile.HashOf(key).ID())).Replace(route[1])
 				for _, wrong := range []string{"", "x", share, key + "x", strings.ToUpper(key), key[:21]} {
 					a := s.Ask(route[0], address, wrong, route[2])
 					a.Refused(t, http.StatusUnauthorized)
@@ -545,7 +549,7 @@ func TestCookie(t *testing.T) {
 		cookies := made.Result().Cookies()
 		require.Len(t, cookies, 1)
 		cookie := cookies[0]
-		assert.Equal(t, "slotcast", cookie.Name)
+		assert.Equal(t, map[bool]string{false: "slotcast", true: "__Host-slotcast"}[tt.secure], cookie.Name)
 		assert.True(t, cookie.HttpOnly)
 		assert.Equal(t, http.SameSiteLaxMode, cookie.SameSite)
 		assert.Equal(t, tt.secure, cookie.Secure)

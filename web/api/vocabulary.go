@@ -96,6 +96,13 @@ var vocabulary = map[string]object{
 	"key":                    {"pattern": secretText, "description": "Opens the profile: a secret. Missing where the browser keeps it."},
 	"token":                  {"description": "Opens the profile once: a secret."},
 
+	"mark":              {"type": "string", "pattern": "^[0-9a-f]{16}$", "description": "Tells the profile's keys apart; it opens nothing."},
+	"made":              {"description": "When the key was given; missing where that is not known."},
+	"used":              {"description": "When the key was last used, to the day; missing where that is not known."},
+	"this":              {"description": "It is the key of this request."},
+	"KeyName.name":      {"maxLength": profile.LongestKeyName, "description": "What the person calls the device; empty for no name."},
+	"KeyOfProfile.name": {"maxLength": profile.LongestKeyName, "description": "What the person calls the device; empty for no name."},
+
 	"Health.status": {"const": "ok"},
 
 	"Problem.type":   {"format": "uri-reference"},

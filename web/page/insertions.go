@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strconv"
 	"strings"
 
 	"slotcast/forecast"
@@ -17,7 +18,11 @@ import (
 // insertionsView is the page with all that a person says of insertions.
 type insertionsView struct {
 	pageView
+	// Own are those of this page, of Count in all; Pages lead to the others where they
+	// do not all fit on one.
 	Own   []ownInsertionView
+	Count int
+	Pages []linkView
 	Add   addView
 	Wrong map[string]fieldError
 }
@@ -57,7 +62,18 @@ func (s *Server) Insertions(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return render(w, r, http.StatusOK, insertionsPage(s.insertionsView(visitor.Records, url.Values{})))
+	return render(w, r, http.StatusOK, insertionsPage(s.insertionsView(visitor.Records, r.URL.Query())))
+}
+
+// cardsShown is how many insertions a page has: a card takes 2.3 kB.
+const cardsShown = 100
+
+// insertionsAddress is that of a page of the insertions, counted from 1.
+func insertionsAddress(page int) string {
+	if page == 1 {
+		return "/insertions"
+	}
+	return fmt.Sprintf("/insertions?page=%d", page)
 }
 
 func (s *Server) insertionsView(records profile.Records, typed url.Values) insertionsView {
@@ -68,8 +84,16 @@ func (s *Server) insertionsView(records profile.Records, typed url.Values) inser
 			Slots: slotChoices("the one that it opens", typed.Get("slot")),
 		},
 	}
-	for _, own := range records.Insertions {
-		v.Own = append(v.Own, cardOf(own, "/insertions"))
+	v.Count = len(records.Insertions)
+	pages := max(1, (v.Count+cardsShown-1)/cardsShown)
+	// What is no page any more, as some were removed, is the nearest that is one.
+	page, _ := strconv.Atoi(typed.Get("page"))
+	page = min(max(page, 1), pages)
+	for _, own := range records.Insertions[(page-1)*cardsShown : min(page*cardsShown, v.Count)] {
+		v.Own = append(v.Own, cardOf(own, insertionsAddress(page)))
+	}
+	for n := 1; n <= pages && pages > 1; n++ {
+		v.Pages = append(v.Pages, linkView{fmt.Sprintf("%d–%d", (n-1)*cardsShown+1, min(n*cardsShown, v.Count)), insertionsAddress(n), n == page})
 	}
 	return v
 }

@@ -137,7 +137,7 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 	for other := range lastslot.Slot(lastslot.Slots) {
 		v.Slots = append(v.Slots, linkView{words.Capital(other.Words()), "/learn?slot=" + other.String(), other == slot})
 	}
-	lists, err := s.sessions.LearningLists(r.Context(), visitor, f, slot)
+	lists, err := s.sessions.LearningLists(r.Context(), visitor.Profile, f, slot)
 	if err != nil {
 		return err
 	}
@@ -275,7 +275,7 @@ func (s *Server) LearnPlace(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	list, err := learn.Of(r.Context(), f, place)
+	list, err := s.sessions.LearningList(r.Context(), visitor.Profile, f, place)
 	if err != nil {
 		return err
 	}

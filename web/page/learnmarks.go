@@ -85,7 +85,7 @@ func (s *Server) MarkLessons(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			return problem.BadRequest("place", query.NoPlace(name))
 		}
-		list, err := learn.Of(r.Context(), f, place)
+		list, err := s.sessions.LearningList(r.Context(), visitor.Profile, f, place)
 		if err != nil {
 			return err
 		}
@@ -95,7 +95,7 @@ func (s *Server) MarkLessons(w http.ResponseWriter, r *http.Request) error {
 		if err != nil {
 			return problem.NoSlot(values.Get("slot"))
 		}
-		if lists, err = s.sessions.LearningLists(r.Context(), visitor, f, slot); err != nil {
+		if lists, err = s.sessions.LearningLists(r.Context(), visitor.Profile, f, slot); err != nil {
 			return err
 		}
 		back += "?" + url.Values{"slot": {slot.String()}}.Encode()

@@ -40,19 +40,29 @@ func (s *Server) pageView(title, description, url string) pageView {
 func (s *Server) Page(h problem.Handler) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		r = s.sessions.With(r)
-		err := h(w, r)
-		if err == nil {
-			return
+		if err := h(w, r); err != nil {
+			s.fail(w, r, err)
 		}
-		p := problem.Reported(s.log, r, err)
-		view := failureView{pageView: s.pageView(p.Title+" – Slotcast", "", ""), Title: p.Title, Detail: words.Sentence(p.Detail)}
-		if c, err := lastslot.ParseCode(chi.URLParam(r, "code")); err == nil {
-			view.Case = c.Code()
-		}
-		if err := render(w, r, p.Status, failurePage(view)); err != nil {
-			s.log.ErrorContext(r.Context(), "page not rendered", "error", err)
-			http.Error(w, http.StatusText(http.StatusInternalServerError), http.StatusInternalServerError)
-		}
+	}
+}
+
+// Refuse answers with a page that says why there is no other, without a look at the
+// profile: what is refused for want of time is to cost little.
+func (s *Server) Refuse(w http.ResponseWriter, r *http.Request, p *problem.Problem) {
+	s.fail(w, session.Unread(r), p)
+}
+
+// fail answers with a page that says why there is no other.
+func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
+	p := problem.Reported(s.log, r, err)
+	p.TellRetry(w.Header())
+	view := failureView{pageView: s.pageView(p.Title+" – Slotcast", "", ""), Title: p.Title, Detail: words.Sentence(p.Detail)}
+	if c, err := lastslot.ParseCode(chi.URLParam(r, "code")); err == nil {
+		view.Case = c.Code()
+	}
+	if err := render(w, r, p.Status, failurePage(view)); err != nil {
+		s.log.ErrorContext(r.Context(), "page not rendered", "error", err)
+		http.Error(w, http.StatusText(http.StatusInternalServerError), http.StatusInternalServerError)
 	}
 }
 

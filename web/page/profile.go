@@ -34,8 +34,10 @@ type profileView struct {
 	// Sample is a position in the puzzle's colours.
 	Sample string
 	Shares []shareView
-	Link   *deviceLinkView
-	Wrong  map[string]fieldError
+	// Devices are those that have a key, this one first.
+	Devices []deviceKeyView
+	Link    *deviceLinkView
+	Wrong   map[string]fieldError
 }
 
 type scaleRowView struct {
@@ -82,6 +84,11 @@ func (s *Server) profileView(r *http.Request) (profileView, error) {
 	v.Exists = true
 	k := visitor.Records
 	v.Kept = fmt.Sprintf("%s, %s, %s, %s, %s.", words.Counted(len(k.Ratings), "rating"), words.Counted(len(k.Names), "name"), words.Counted(len(k.Sequences), "sequence"), words.Counted(len(k.Insertions), "insertion"), words.Counted(len(k.Kept), "kept case"))
+	keys, err := s.store.Keys(r.Context(), visitor.Profile.ID)
+	if err != nil {
+		return v, fmt.Errorf("read the keys: %w", err)
+	}
+	v.Devices = deviceKeys(keys, s.sessions.KeyOf(r), time.Now())
 	shares, err := s.store.Shares(r.Context(), visitor.Profile.ID)
 	if err != nil {
 		return v, fmt.Errorf("read the shares: %w", err)

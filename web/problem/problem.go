@@ -8,6 +8,8 @@ import (
 	"fmt"
 	"log/slog"
 	"net/http"
+	"strconv"
+	"time"
 
 	"github.com/go-chi/chi/v5"
 
@@ -26,6 +28,9 @@ type Problem struct {
 	Field string
 	// Offset is where in the parameter the trouble starts, in characters from 0.
 	Offset *int
+	// RetryAfter is after how long the same may be asked again, 0 where it is wrong
+	// for good.
+	RetryAfter time.Duration
 }
 
 func (p *Problem) Error() string {
@@ -57,6 +62,7 @@ var statusDetails = map[int]string{
 	http.StatusNotFound:            "there is nothing at this address",
 	http.StatusMethodNotAllowed:    "this address is there, but is not asked for in this way",
 	http.StatusRequestURITooLong:   fmt.Sprintf("the address has more than %d bytes", MaxURL),
+	http.StatusTooManyRequests:     "too many requests in a short time from this address; wait a little",
 	http.StatusInternalServerError: "something went wrong here; it was written down, and trying again may help",
 }
 
@@ -108,6 +114,9 @@ func Reported(log *slog.Logger, r *http.Request, err error) *Problem {
 	switch {
 	case givenUp:
 		message = "request given up by who sent it"
+	case p.RetryAfter > 0:
+		// Whoever asks too often writes no log full.
+		level = slog.LevelDebug
 	case p.Status >= http.StatusInternalServerError:
 		level = slog.LevelError
 	}
@@ -120,7 +129,15 @@ func Write(w http.ResponseWriter, p *Problem) {
 	w.Header().Set("Content-Type", "application/problem+json")
 	// A wrong request may be right tomorrow: codes and routes are added.
 	w.Header().Set("Cache-Control", "no-store")
+	p.TellRetry(w.Header())
 	WriteJSON(w, p.Status, p)
+}
+
+// TellRetry says when to ask again, in whole seconds (RFC 9110, 10.2.3).
+func (p *Problem) TellRetry(h http.Header) {
+	if p.RetryAfter > 0 {
+		h.Set("Retry-After", strconv.Itoa(int((p.RetryAfter+time.Second-1)/time.Second)))
+	}
 }
 
 // WriteJSON answers with the value; the content type is JSON where the caller

@@ -43,9 +43,19 @@ type Store interface {
 	// these, so that the revision stays as it is.
 	Visit(ctx context.Context, id ID, code string, at time.Time) error
 
-	// NewDeviceLink makes a link that gives another key to the profile, once.
+	// Keys are the profile's, the oldest first.
+	Keys(context.Context, ID) ([]Key, error)
+	// NameKey names one of the profile's keys, "" for no name.
+	NameKey(ctx context.Context, id ID, key KeyID, name string) error
+	// RevokeKey makes one of the profile's keys open nothing any more, and its device
+	// links too. The last one is [ErrLastKey].
+	RevokeKey(context.Context, ID, KeyID) error
+
+	// NewDeviceLink makes a link that gives another key to the profile, once. It is a
+	// [*FullError] where the profile has MaxDeviceLinks that can still be used.
 	NewDeviceLink(ctx context.Context, id ID, token KeyHash, expires time.Time) error
-	// UseDeviceLink uses the link up, and makes the key open its profile too.
+	// UseDeviceLink uses the link up, and makes the key open its profile too. It is a
+	// [*FullError] where the profile has MaxKeys.
 	UseDeviceLink(ctx context.Context, token, key KeyHash) error
 
 	// NewShare lets whoever has the share's id see how the profile ranks. It is a
@@ -82,6 +92,10 @@ const (
 	// MaxRecent is how many cases looked up lately are known; the oldest go.
 	MaxRecent = 50
 	MaxShares = 100
+	// MaxKeys is for more devices than a person has; each key stays until it is revoked.
+	MaxKeys = 100
+	// MaxDeviceLinks are those that can be used at the same time.
+	MaxDeviceLinks = 20
 )
 
 // FullError says that a profile has as many of a kind as it may have.

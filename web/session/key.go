@@ -9,8 +9,13 @@ import (
 	"slotcast/web/profile"
 )
 
-// KeyCookie is where a browser keeps the key.
-const KeyCookie = "slotcast"
+// KeyCookie is where a browser keeps the key. Over TLS it has secureCookie's name:
+// one with that prefix is from the service itself, as a browser takes it from no
+// other host and from nobody who can only write in a connection without TLS.
+const (
+	KeyCookie    = "slotcast"
+	secureCookie = "__Host-" + KeyCookie
+)
 
 // keyLife is how long a browser is to keep the key after it was given, in
 // seconds: as long as browsers keep anything (RFC 6265bis: 400 days).
@@ -23,10 +28,38 @@ func (s *Sessions) SetKey(w http.ResponseWriter, r *http.Request, key string) {
 	if key == "" {
 		age = -1
 	}
-	http.SetCookie(w, &http.Cookie{
-		Name: KeyCookie, Value: key, Path: "/", MaxAge: age,
-		HttpOnly: true, SameSite: http.SameSiteLaxMode, Secure: strings.HasPrefix(s.PublicURL(r), "https://"),
-	})
+	cookie := http.Cookie{Name: KeyCookie, Value: key, Path: "/", MaxAge: age, HttpOnly: true, SameSite: http.SameSiteLaxMode}
+	if s.OverTLS(r) {
+		if _, err := r.Cookie(KeyCookie); err == nil {
+			// The one of before it had the prefix would open the profile without it.
+			old := cookie
+			old.Value, old.MaxAge, old.Secure = "", -1, true
+			http.SetCookie(w, &old)
+		}
+		cookie.Name, cookie.Secure = secureCookie, true
+	}
+	http.SetCookie(w, &cookie)
+}
+
+// keyInCookie is the key that the request's browser keeps. One that was given
+// before the cookie had a prefix counts where there is none that has it.
+func (s *Sessions) keyInCookie(r *http.Request) (key string, ok bool) {
+	names := []string{KeyCookie}
+	if s.OverTLS(r) {
+		names = []string{secureCookie, KeyCookie}
+	}
+	for _, name := range names {
+		if cookie, err := r.Cookie(name); err == nil {
+			return cookie.Value, true
+		}
+	}
+	return "", false
+}
+
+// HasKey says whether the request's browser keeps a key, whatever it opens.
+func (s *Sessions) HasKey(r *http.Request) bool {
+	_, ok := s.keyInCookie(r)
+	return ok
 }
 
 // ErrNoKey says that a request has no key, or in its cookie one that opens
@@ -38,24 +71,39 @@ var ErrNoKey = errors.New("no key")
 // header's is wrong.
 func (s *Sessions) ProfileOf(r *http.Request) (profile.Profile, error) {
 	if header := r.Header.Values("Authorization"); len(header) > 0 {
-		scheme, key, _ := strings.Cut(header[0], " ")
-		if len(header) == 1 && strings.EqualFold(scheme, "Bearer") {
-			p, err := s.store.Profile(r.Context(), profile.HashOf(strings.TrimSpace(key)))
+		if key, ok := bearer(header); ok {
+			p, err := s.store.Profile(r.Context(), profile.HashOf(key))
 			if !errors.Is(err, profile.ErrNotFound) {
 				return p, err
 			}
 		}
 		return profile.Profile{}, Unauthorized("the key in the header Authorization opens no profile; it is sent as Bearer and the key")
 	}
-	cookie, err := r.Cookie(KeyCookie)
-	if err != nil {
+	key, ok := s.keyInCookie(r)
+	if !ok {
 		return profile.Profile{}, ErrNoKey
 	}
-	p, err := s.store.Profile(r.Context(), profile.HashOf(cookie.Value))
+	p, err := s.store.Profile(r.Context(), profile.HashOf(key))
 	if errors.Is(err, profile.ErrNotFound) {
 		return profile.Profile{}, ErrNoKey
 	}
 	return p, err
+}
+
+// bearer is the key in a header Authorization.
+func bearer(header []string) (key string, ok bool) {
+	scheme, key, _ := strings.Cut(header[0], " ")
+	return strings.TrimSpace(key), len(header) == 1 && strings.EqualFold(scheme, "Bearer")
+}
+
+// KeyOf tells which of its profile's keys the request has.
+func (s *Sessions) KeyOf(r *http.Request) profile.KeyID {
+	if header := r.Header.Values("Authorization"); len(header) > 0 {
+		key, _ := bearer(header)
+		return profile.HashOf(key).ID()
+	}
+	key, _ := s.keyInCookie(r)
+	return profile.HashOf(key).ID()
 }
 
 // Unauthorized is the problem of a request that needs a key, or has a wrong one.
@@ -68,7 +116,7 @@ func (s *Sessions) PublicURL(r *http.Request) string {
 	if s.publicURL != "" {
 		return strings.TrimSuffix(s.publicURL, "/")
 	}
-	if r.TLS != nil {
+	if passedOn, _ := r.Context().Value(arrivedKey{}).(bool); passedOn || r.TLS != nil {
 		return "https://" + r.Host
 	}
 	return "http://" + r.Host

@@ -15,11 +15,10 @@ import (
 // of a slot have about 200 kB, and each takes as long as some 40 forecasts.
 const keptLists = 50
 
-// learningLists keeps the lists of all places of a slot until a person's records
-// change.
+// learningLists keeps the lists of a slot's places until a person's records change.
 type learningLists struct {
 	mu   sync.Mutex
-	kept map[listsOf][]learn.List
+	kept map[listsOf]map[lastslot.Place]learn.List
 }
 
 // listsOf tells whose lists they are; nobody's have no id.
@@ -29,38 +28,58 @@ type listsOf struct {
 	slot     lastslot.Slot
 }
 
-// LearningLists are the learning lists of all places of the slot, for the visitor.
-// Making them ends with the context.
-func (s *Sessions) LearningLists(ctx context.Context, v Visitor, f *forecast.Forecaster, slot lastslot.Slot) ([]learn.List, error) {
-	of := listsOf{slot: slot}
-	if v.Profile != nil {
-		of.id, of.revision = v.Profile.ID, v.Profile.Revision
+func (l *learningLists) get(of listsOf, p lastslot.Place) (learn.List, bool) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	list, ok := l.kept[of][p]
+	return list, ok
+}
+
+func (l *learningLists) keep(of listsOf, list learn.List) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if l.kept == nil {
+		l.kept = map[listsOf]map[lastslot.Place]learn.List{}
 	}
-	s.learning.mu.Lock()
-	lists, ok := s.learning.kept[of]
-	s.learning.mu.Unlock()
-	if ok {
-		return lists, nil
+	if l.kept[of] == nil {
+		for other := range l.kept {
+			// An older revision's are of no use, and of too many any may go: a map's order
+			// is random.
+			if other.id == of.id && other.revision < of.revision || len(l.kept) >= keptLists && other.id != 0 {
+				delete(l.kept, other)
+			}
+		}
+		l.kept[of] = map[lastslot.Place]learn.List{}
 	}
-	for _, p := range lastslot.Places(slot) {
-		list, err := learn.Of(ctx, f, p)
+	l.kept[of][list.Place] = list
+}
+
+// LearningList is the learning list of the place for whom the forecaster is: the
+// profile's, or anybody's where that is nil. Making it ends with the context.
+func (s *Sessions) LearningList(ctx context.Context, p *profile.Profile, f *forecast.Forecaster, place lastslot.Place) (learn.List, error) {
+	of := listsOf{slot: place.Slot}
+	if p != nil {
+		of.id, of.revision = p.ID, p.Revision
+	}
+	if list, ok := s.learning.get(of, place); ok {
+		return list, nil
+	}
+	list, err := learn.Of(ctx, f, place)
+	if err != nil {
+		return learn.List{}, fmt.Errorf("make a learning list: %w", err)
+	}
+	s.learning.keep(of, list)
+	return list, nil
+}
+
+// LearningLists are those of all places of the slot.
+func (s *Sessions) LearningLists(ctx context.Context, p *profile.Profile, f *forecast.Forecaster, slot lastslot.Slot) (lists []learn.List, err error) {
+	for _, place := range lastslot.Places(slot) {
+		list, err := s.LearningList(ctx, p, f, place)
 		if err != nil {
-			return nil, fmt.Errorf("make a learning list: %w", err)
+			return nil, err
 		}
 		lists = append(lists, list)
 	}
-	s.learning.mu.Lock()
-	defer s.learning.mu.Unlock()
-	if s.learning.kept == nil {
-		s.learning.kept = map[listsOf][]learn.List{}
-	}
-	for other := range s.learning.kept {
-		// An older revision's are of no use, and of too many any may go: a map's order
-		// is random.
-		if other.id == of.id && other.revision < of.revision || len(s.learning.kept) >= keptLists && other.id != 0 {
-			delete(s.learning.kept, other)
-		}
-	}
-	s.learning.kept[of] = lists
 	return lists, nil
 }

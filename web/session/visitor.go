@@ -50,6 +50,16 @@ func (s *Sessions) With(r *http.Request) *http.Request {
 	return r.WithContext(context.WithValue(r.Context(), visitKey{}, read))
 }
 
+// errUnread says that nobody looked whose a request is.
+var errUnread = errors.New("the profile was not read")
+
+// Unread leaves it open who asks, so that an answer says neither that it is
+// somebody's nor that it is nobody's.
+func Unread(r *http.Request) *http.Request {
+	read := func() (Visitor, error) { return Visitor{}, errUnread }
+	return r.WithContext(context.WithValue(r.Context(), visitKey{}, read))
+}
+
 // Visitor is who asks for the page.
 func (s *Sessions) Visitor(r *http.Request) (Visitor, error) { return VisitorOf(r.Context()) }
 
