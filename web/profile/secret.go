@@ -20,7 +20,7 @@ func IsSecret(text string) bool {
 }
 
 // NotSecret is what is said of a text that is none.
-const NotSecret = "not 128 random bits in base64url"
+const NotSecret = "not 128 random bits in base64url" // #nosec G101 -- a sentence
 
 // HashOf is what is stored of a secret.
 func HashOf(secret string) KeyHash { return sha256.Sum256([]byte(secret)) }
