@@ -221,6 +221,9 @@ func TestHostileRequests(t *testing.T) {
 			require.Fail(t, "it fails", "%d: %s\n%s", w.Code, about, w.Body)
 		}
 		kind := w.Header().Get("Content-Type")
+		if trouble := headerTrouble(r, w); trouble != "" {
+			require.Fail(t, trouble, "%d: %s\n%v", w.Code, about, w.Header())
+		}
 		switch {
 		case w.Code == http.StatusNoContent || r.Method == http.MethodHead:
 		case kind == "application/problem+json":
@@ -243,6 +246,27 @@ func TestHostileRequests(t *testing.T) {
 	t.Logf("answered %v", statuses)
 	require.Greater(t, statuses[200]+statuses[201]+statuses[204], many/50, "some of it is right")
 	require.Greater(t, statuses[400], many/10)
+}
+
+// headerTrouble says what is wrong with the header of an answer, whatever is asked.
+func headerTrouble(r *http.Request, w *httptest.ResponseRecorder) string {
+	h := w.Header()
+	kind := h.Get("Content-Type")
+	switch to := h.Get("Location"); {
+	case h.Get("X-Content-Type-Options") != "nosniff" || h.Get("Content-Security-Policy") == "":
+		return "it lacks what every answer has"
+	case h.Get("Access-Control-Allow-Origin") != "":
+		return "another origin may read it"
+	case w.Body.Len() > 0 && kind == "":
+		return "its type is missing"
+	case strings.HasPrefix(kind, "text/") && !strings.Contains(kind, "charset=utf-8"):
+		return "its character set is missing"
+	case to != "" && (!strings.HasPrefix(to, "/") || strings.HasPrefix(to, "//") || strings.Contains(to, "\\")):
+		return "it leads to another host"
+	case len(h.Values("Set-Cookie")) > 1:
+		return "it sets a cookie that was sent"
+	}
+	return ""
 }
 
 // checkAnswer holds an answer to the description.
