@@ -5,6 +5,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"log/slog"
 	"net"
 	"net/netip"
 	"net/url"
@@ -26,6 +27,8 @@ type config struct {
 	rate float64
 	// proxies are believed what they say of those who ask.
 	proxies []netip.Prefix
+	// log is the level from which on lines are written.
+	log slog.Level
 }
 
 // setting is one thing that can be told, as a flag or in the environment.
@@ -54,7 +57,7 @@ func readConfig(args []string, getenv func(string) string, out io.Writer) (confi
 		listen:   "127.0.0.1:8080",
 		database: defaultDatabase(runtime.GOOS, getenv),
 	}
-	rate, proxies := defaultRate, ""
+	rate, proxies, level := defaultRate, "", "info"
 	settings := []setting{
 		{"listen", "SLOTCAST_LISTEN", "the `host:port` to answer at; port 0 takes a free one", &c.listen, checkListen},
 		{"database", "SLOTCAST_DATABASE", "where the data are kept: the `path` of a file, made at need, or a postgres:// address", &c.database, checkDatabase},
@@ -66,6 +69,12 @@ func readConfig(args []string, getenv func(string) string, out io.Writer) (confi
 		{"proxy", "SLOTCAST_PROXY", "the `addresses` of the proxies in front, such as 127.0.0.1,10.0.0.0/8: only theirs X-Forwarded-For and X-Forwarded-Proto are believed (default: none are)", &proxies, func(text string) (err error) {
 			c.proxies, err = readProxies(text)
 			return err
+		}},
+		{"log", "SLOTCAST_LOG", "the `level` from which on lines are logged: error, warn, info, or debug for a line for each request too, which says nothing of who asked", &level, func(text string) error {
+			if err := c.log.UnmarshalText([]byte(text)); err != nil {
+				return fmt.Errorf("“%s” is no level: error, warn, info or debug", text)
+			}
+			return nil
 		}},
 	}
 

@@ -3,6 +3,7 @@ package main
 import (
 	"flag"
 	"io"
+	"log/slog"
 	"net/netip"
 	"path/filepath"
 	"strings"
@@ -32,17 +33,18 @@ func TestSettings(t *testing.T) {
 		environment map[string]string
 		want        config
 	}{
-		{"defaults", nil, nil, config{"127.0.0.1:8080", home, "", 200, nil}},
-		{"a data directory", nil, map[string]string{"XDG_DATA_HOME": "/data"}, config{"127.0.0.1:8080", "/data/slotcast.db", "", 200, nil}},
-		{"a data directory that is not absolute", nil, map[string]string{"XDG_DATA_HOME": "data"}, config{"127.0.0.1:8080", home, "", 200, nil}},
-		{"environment", nil, all, config{":1", "e.db", "https://e.example", 200, nil}},
-		{"flags win", []string{"-listen", ":2", "-database=f.db", "--public-url", "http://f.example:8/x"}, all, config{":2", "f.db", "http://f.example:8/x", 200, nil}},
-		{"one flag", []string{"-listen", "[::1]:0"}, all, config{"[::1]:0", "e.db", "https://e.example", 200, nil}},
-		{"a flag takes a variable back", []string{"-public-url", ""}, all, config{":1", "e.db", "", 200, nil}},
-		{"what a flag replaces is not looked at", []string{"-listen", ":2"}, map[string]string{"SLOTCAST_LISTEN": "wrong"}, config{":2", home, "", 200, nil}},
-		{"a rate and proxies", []string{"-rate", "0", "-proxy", "127.0.0.1, 10.0.0.0/8,::1"}, map[string]string{"SLOTCAST_RATE": "5"}, config{"127.0.0.1:8080", home, "", 0, []netip.Prefix{netip.MustParsePrefix("127.0.0.1/32"), netip.MustParsePrefix("10.0.0.0/8"), netip.MustParsePrefix("::1/128")}}},
-		{"a rate of the environment", nil, map[string]string{"SLOTCAST_RATE": "0.5"}, config{"127.0.0.1:8080", home, "", 0.5, nil}},
-		{"PostgreSQL", []string{"-database", "postgres://someone@127.0.0.1/slotcast"}, nil, config{"127.0.0.1:8080", "postgres://someone@127.0.0.1/slotcast", "", 200, nil}},
+		{"defaults", nil, nil, config{"127.0.0.1:8080", home, "", 200, nil, slog.LevelInfo}},
+		{"a data directory", nil, map[string]string{"XDG_DATA_HOME": "/data"}, config{"127.0.0.1:8080", "/data/slotcast.db", "", 200, nil, slog.LevelInfo}},
+		{"a data directory that is not absolute", nil, map[string]string{"XDG_DATA_HOME": "data"}, config{"127.0.0.1:8080", home, "", 200, nil, slog.LevelInfo}},
+		{"environment", nil, all, config{":1", "e.db", "https://e.example", 200, nil, slog.LevelInfo}},
+		{"flags win", []string{"-listen", ":2", "-database=f.db", "--public-url", "http://f.example:8/x"}, all, config{":2", "f.db", "http://f.example:8/x", 200, nil, slog.LevelInfo}},
+		{"one flag", []string{"-listen", "[::1]:0"}, all, config{"[::1]:0", "e.db", "https://e.example", 200, nil, slog.LevelInfo}},
+		{"a flag takes a variable back", []string{"-public-url", ""}, all, config{":1", "e.db", "", 200, nil, slog.LevelInfo}},
+		{"what a flag replaces is not looked at", []string{"-listen", ":2"}, map[string]string{"SLOTCAST_LISTEN": "wrong"}, config{":2", home, "", 200, nil, slog.LevelInfo}},
+		{"a rate and proxies", []string{"-rate", "0", "-proxy", "127.0.0.1, 10.0.0.0/8,::1"}, map[string]string{"SLOTCAST_RATE": "5"}, config{"127.0.0.1:8080", home, "", 0, []netip.Prefix{netip.MustParsePrefix("127.0.0.1/32"), netip.MustParsePrefix("10.0.0.0/8"), netip.MustParsePrefix("::1/128")}, slog.LevelInfo}},
+		{"a rate of the environment", nil, map[string]string{"SLOTCAST_RATE": "0.5"}, config{"127.0.0.1:8080", home, "", 0.5, nil, slog.LevelInfo}},
+		{"each request logged", []string{"-log", "debug"}, nil, config{"127.0.0.1:8080", home, "", 200, nil, slog.LevelDebug}},
+		{"PostgreSQL", []string{"-database", "postgres://someone@127.0.0.1/slotcast"}, nil, config{"127.0.0.1:8080", "postgres://someone@127.0.0.1/slotcast", "", 200, nil, slog.LevelInfo}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			got, err := readConfig(tt.args, environment(tt.environment), io.Discard)
@@ -77,6 +79,7 @@ func TestSettingsThatCannotBeRead(t *testing.T) {
 		{nil, map[string]string{"SLOTCAST_RATE": "1e9"}, []string{"SLOTCAST_RATE", "1e9"}},
 		{[]string{"-proxy", "127.0.0.1,example.org"}, nil, []string{"-proxy", "example.org"}},
 		{[]string{"-proxy", "10.0.0.0/40"}, nil, []string{"-proxy", "10.0.0.0/40"}},
+		{[]string{"-log", "loud"}, nil, []string{"-log", "loud", "debug"}},
 		{[]string{"-port", "1"}, nil, []string{"port"}},
 		{[]string{"start"}, nil, []string{"start", "no flag"}},
 	} {

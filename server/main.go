@@ -46,7 +46,7 @@ func run(ctx context.Context, args []string, getenv func(string) string, stdout,
 		fmt.Fprintf(stderr, "slotcast: %v\nslotcast: -help says what can be told\n", err)
 		return exitConfig
 	}
-	log := slog.New(slog.NewTextHandler(stderr, nil))
+	log := slog.New(slog.NewTextHandler(stderr, &slog.HandlerOptions{Level: c.log}))
 	p, err := open(ctx, c, log)
 	if err != nil {
 		log.Error("cannot start", "error", err)

@@ -104,7 +104,7 @@ func (p *program) Run(ctx context.Context) error {
 	aged.Go(func() { p.age(aging) })
 	defer aged.Wait()
 	defer stopAging()
-	p.log.Info("listening on " + p.URL())
+	p.log.Info("listening on " + p.URL()) // #nosec G706 -- an address that the system gave
 	select {
 	case err := <-served:
 		return err

@@ -50,7 +50,7 @@ func New(c Config) http.Handler {
 	r := chi.NewRouter()
 	// HEAD is answered wherever GET is. Pages are ten times smaller packed, and the
 	// quickest packing is enough for that.
-	r.Use(middleware.GetHead, session.Arrival(c.Proxies), wrap.whole(newHeld()), wrap.recovered, wrap.secured, wrap.limited(c.Rate), wrap.shortURL, wrap.sameOrigin(), middleware.Compress(1, "text/html", "application/json", "text/css", "text/javascript", "image/svg+xml"))
+	r.Use(middleware.GetHead, session.Arrival(c.Proxies), wrap.logged, wrap.whole(newHeld()), wrap.recovered, wrap.secured, wrap.limited(c.Rate), wrap.shortURL, wrap.sameOrigin(), middleware.Compress(1, "text/html", "application/json", "text/css", "text/javascript", "image/svg+xml"))
 
 	// What takes longer than a page stands in line, so that pages need not.
 	dear := r.With(wrap.newLine().dear)

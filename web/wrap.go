@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"github.com/go-chi/chi/v5"
+	"github.com/go-chi/chi/v5/middleware"
 	"github.com/go-chi/httprate"
 
 	"slotcast/web/page"
@@ -84,6 +85,20 @@ func (w wrapper) sameOrigin() func(http.Handler) http.Handler {
 	}
 	protection.SetDenyHandler(w.either(http.StatusForbidden))
 	return protection.Handler
+}
+
+// logged writes a line for each request, at a level that is off unless it was asked for:
+// the route's pattern, as an address may hold a secret, and nothing of who asked.
+func (w wrapper) logged(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(rw http.ResponseWriter, r *http.Request) {
+		if !w.log.Enabled(r.Context(), slog.LevelDebug) {
+			next.ServeHTTP(rw, r)
+			return
+		}
+		begun, seen := time.Now(), middleware.NewWrapResponseWriter(rw, r.ProtoMajor)
+		next.ServeHTTP(seen, r)
+		w.log.DebugContext(r.Context(), "request", "method", r.Method, "route", problem.Route(r), "status", seen.Status(), "bytes", seen.BytesWritten(), "took", time.Since(begun))
+	})
 }
 
 // recovered keeps the service going when a handler panics, and answers 500.

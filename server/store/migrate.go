@@ -64,7 +64,7 @@ func patiently(ctx context.Context, do func() error) error {
 		if isBusy(err) {
 			busy = err
 			select {
-			case <-time.After(wait + rand.N(wait)):
+			case <-time.After(wait + rand.N(wait)): // #nosec G404 -- programs that wait for each other only come apart
 			case <-patience.Done():
 			}
 		}

@@ -2,6 +2,7 @@ package api
 
 import (
 	"errors"
+	"io"
 	"net/http"
 
 	"slotcast/web/problem"
@@ -28,6 +29,8 @@ func (s *Server) Own(h ownHandler) http.HandlerFunc {
 		}
 		if told := (*problem.Problem)(nil); errors.As(err, &told) && told.Status == http.StatusUnauthorized {
 			w.Header().Set("WWW-Authenticate", "Bearer")
+			// Whoever is still sending a file could not read why it is refused.
+			_, _ = io.CopyN(io.Discard, r.Body, profile.MaxImport)
 		}
 		return err
 	})

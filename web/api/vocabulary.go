@@ -12,7 +12,7 @@ import (
 // What several names stand for.
 var (
 	slots                 = []string{"FR", "FL", "BL", "BR"}
-	secretText            = "^[A-Za-z0-9_-]{22}$" // as newSecret makes it
+	secretText            = "^[A-Za-z0-9_-]{22}$" // #nosec G101 -- the shape that [profile.NewSecret] makes, no secret
 	ratingSchema          = object{"type": "integer", "minimum": 1, "maximum": 5, "description": "1 (weak) to 5 (strong)."}
 	timeSchema            = object{"type": "number", "exclusiveMinimum": 0, "maximum": profile.LongestTime.Seconds(), "description": "Measured seconds, kept to the millisecond."}
 	preferenceName        = object{"type": "string", "enum": profile.PreferenceNames(), "description": "What can be chosen."}

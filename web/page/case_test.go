@@ -1,6 +1,7 @@
 package page_test
 
 import (
+	"log/slog"
 	"net/http"
 	"net/http/httptest"
 	"strings"
@@ -47,7 +48,7 @@ func TestCasePageLinksToThePublicAddress(t *testing.T) {
 	t.Parallel()
 	book, err := site.LoadedBook()
 	require.NoError(t, err)
-	h := web.New(web.Config{Book: book, PublicURL: "https://cubes.example/"})
+	h := web.New(web.Config{Book: book, PublicURL: "https://cubes.example/", Log: slog.New(slog.DiscardHandler)})
 	assert.Contains(t, site.Get(t, h, "/case/"+site.TappedCode(t)).Body, `href="https://cubes.example/case/`+site.TappedCode(t)+`"`)
 }
 

@@ -16,6 +16,7 @@ import (
 const (
 	changeOne   = "AAAAAAAAAAAAAAAAAAAAAA"
 	changeTwo   = "AAAAAAAAAAAAAAAAAAAAAQ"
+	proposedKey = "q4Hn0ZbD7xWmS2uKfT9cVg"
 	changeThree = "AAAAAAAAAAAAAAAAAAAAAg"
 	phone       = "BBBBBBBBBBBBBBBBBBBBBA"
 	tablet      = "BBBBBBBBBBBBBBBBBBBBBQ"
@@ -122,7 +123,7 @@ func TestChangeSentTwice(t *testing.T) {
 func TestFirstChangeSentAgain(t *testing.T) {
 	t.Parallel()
 	service := site.New(t)
-	first := []string{"change-id", changeOne, "change-device", phone, "change-key", changeTwo, "recognise", "1"}
+	first := []string{"change-id", changeOne, "change-device", phone, "change-key", proposedKey, "recognise", "1"}
 	again := make([]surfer, 4)
 	var all sync.WaitGroup
 	for i := range again {
@@ -139,7 +140,7 @@ func TestFirstChangeSentAgain(t *testing.T) {
 	// Who has a profile changes that one.
 	other := surfer{Service: service}
 	require.Equal(t, http.StatusNoContent, other.save("/ratings/5", "recognise", "2").Code)
-	require.Equal(t, http.StatusNoContent, other.save("/ratings/6", "change-key", changeTwo, "recognise", "2").Code)
+	require.Equal(t, http.StatusNoContent, other.save("/ratings/6", "change-key", proposedKey, "recognise", "2").Code)
 	its, revision := other.seen(t, "/ratings")
 	assert.NotEqual(t, owner, its)
 	assert.Equal(t, "2", revision)
@@ -170,7 +171,7 @@ func TestChangeOfAnotherProfile(t *testing.T) {
 func TestWrongWordsOfAChange(t *testing.T) {
 	t.Parallel()
 	s := &surfer{Service: site.New(t)}
-	for _, wrong := range [][2]string{{"change-id", "short"}, {"change-device", changeOne + "AA"}, {"change-key", "short"}, {"change-seen", "-1"}, {"change-seen", "x"}} {
+	for _, wrong := range [][2]string{{"change-id", "short"}, {"change-device", changeOne + "AA"}, {"change-key", "short"}, {"change-key", changeTwo}, {"change-seen", "-1"}, {"change-seen", "x"}} {
 		field, _ := s.save("/ratings/27", "recognise", "2", wrong[0], wrong[1]).Refused(t, http.StatusBadRequest)
 		assert.Equal(t, wrong[0], field)
 	}

@@ -1,15 +1,26 @@
 package page
 
 import (
+	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
 	"time"
 
+	"github.com/go-chi/chi/v5"
+
+	"slotcast/web/picture"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
 	"slotcast/web/words"
 )
+
+// deviceLinkView is a device link, shown this once.
+type deviceLinkView struct {
+	Address, Until string
+	// Code is its picture, to be read by a camera.
+	Code string
+}
 
 // deviceKeyView is a device that has a key, or a script.
 type deviceKeyView struct {
@@ -88,4 +99,69 @@ func (s *Server) changeKey(w http.ResponseWriter, r *http.Request, change func(p
 		return fmt.Errorf("change a key: %w", err)
 	}
 	return saved(w, r, "/profile#devices")
+}
+
+// NewDeviceLink answers POST /profile/device-link with the page that shows the
+// link; it is shown only there, as only its hash is kept.
+func (s *Server) NewDeviceLink(w http.ResponseWriter, r *http.Request) error {
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	if visitor.Profile == nil {
+		return &problem.Problem{Status: http.StatusNotFound, Detail: "there is no profile yet: the first thing you save makes one"}
+	}
+	token := profile.NewSecret()
+	expires := time.Now().Add(profile.DeviceLinkLife)
+	if err := s.store.NewDeviceLink(r.Context(), visitor.Profile.ID, profile.HashOf(token), expires); err != nil {
+		return fmt.Errorf("make a device link: %w", err)
+	}
+	view, err := s.profileView(r)
+	if err != nil {
+		return err
+	}
+	link := deviceLinkView{Address: s.sessions.PublicURL(r) + "/device/" + token, Until: expires.UTC().Format("15:04") + " UTC"}
+	if link.Code, err = picture.QR(link.Address); err != nil {
+		return fmt.Errorf("draw a device link: %w", err)
+	}
+	view.Link = &link
+	return render(w, r, http.StatusOK, profilePage(view))
+}
+
+// deviceView is the page that a device link leads to.
+type deviceView struct {
+	pageView
+	Action string
+	// Replaces says that the browser has another profile, which it would leave.
+	Replaces bool
+}
+
+// Device answers GET /device/{token}. It uses nothing up: whatever looks at links
+// before a person does would.
+func (s *Server) Device(w http.ResponseWriter, r *http.Request) error {
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	view := deviceView{
+		pageView: s.pageView("Another device – Slotcast", "", ""),
+		Action:   "/device/" + url.PathEscape(chi.URLParam(r, "token")), Replaces: visitor.Profile != nil,
+	}
+	return render(w, r, http.StatusOK, devicePage(view))
+}
+
+// UseDevice answers POST /device/{token}: the browser gets a key of its own to
+// the profile.
+func (s *Server) UseDevice(w http.ResponseWriter, r *http.Request) error {
+	key := profile.NewSecret()
+	err := s.store.UseDeviceLink(r.Context(), profile.HashOf(chi.URLParam(r, "token")), profile.HashOf(key))
+	if errors.Is(err, profile.ErrNotFound) {
+		return &problem.Problem{Status: http.StatusGone, Title: "This link no longer works", Detail: "a device link works once, for ten minutes; make another on the profile page of the first device"}
+	}
+	if err != nil {
+		return fmt.Errorf("use a device link: %w", err)
+	}
+	s.sessions.SetKey(w, r, key)
+	leaveNothing(w)
+	return saved(w, r, "/ratings")
 }

@@ -179,7 +179,7 @@ func helpPage(v helpView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 15, "</span> orients this one.</p></div></section><section class=\"panel help-card\" aria-labelledby=\"help-yours\"><div><h2 id=\"help-yours\">Yours first</h2><p>You are taken to know the usual insertion of each place: the quickest that turns only the top and the slot’s two sides. Mark what else you know, or take one back; <a href=\"/learn\">Learn</a> marks whole levels. Below yours stands what learning another would gain here.</p><p><span class=\"track\" role=\"img\" aria-label=\"5 pieces to track\">5</span> is how many last-layer pieces one follows through an insertion to predict what it leaves. Say in your <a href=\"/profile#liking\">profile</a> how many you follow: what you predict, you need not recognise. Of one insertion you can say it on its page.</p></div></section><section class=\"panel help-card help-seconds\" aria-labelledby=\"help-seconds\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 15, "</span> orients this one.</p></div></section><section class=\"panel help-card help-seconds\" aria-labelledby=\"help-seconds\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -194,7 +194,7 @@ func helpPage(v helpView) templ.Component {
 			var templ_7745c5c3_Var10 string
 			templ_7745c5c3_Var10, templ_7745c5c3_Err = templ.JoinStringErrs(v.Recognise)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 73, Col: 289}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 66, Col: 289}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var10))
 			if templ_7745c5c3_Err != nil {
@@ -207,7 +207,7 @@ func helpPage(v helpView) templ.Component {
 			var templ_7745c5c3_Var11 string
 			templ_7745c5c3_Var11, templ_7745c5c3_Err = templ.JoinStringErrs(v.Execute)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 73, Col: 314}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 66, Col: 314}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var11))
 			if templ_7745c5c3_Err != nil {

@@ -161,7 +161,7 @@ func manualPage(v manualView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 14, "</pre></section><section class=\"panel\" aria-labelledby=\"averages\"><h2 id=\"averages\">You average about ...</h2><p>One tap says how fast you turn and recognise, until you rate or measure. The figures are an estimate of our own: common practice, no source.</p><dl class=\"manual-list\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 14, "</pre></section><section class=\"panel\" aria-labelledby=\"yours\"><h2 id=\"yours\">Yours first</h2><p>You are taken to know the usual insertion of each place: the quickest that turns only the top and the slot’s two sides. Mark what else you know, or take one back; <a href=\"/learn\">Learn</a> marks whole levels. Below yours stands what learning another would gain here.</p><p>The number in a ring is how many last-layer pieces one follows through an insertion to predict what it leaves. Say in your <a href=\"/profile#liking\">profile</a> how many you follow: what you predict, you need not recognise. Of one insertion you can say it on its page.</p></section><section class=\"panel\" aria-labelledby=\"averages\"><h2 id=\"averages\">You average about ...</h2><p>One tap says how fast you turn and recognise, until you rate or measure. The figures are an estimate of our own: common practice, no source.</p><dl class=\"manual-list\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -173,7 +173,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var10 string
 				templ_7745c5c3_Var10, templ_7745c5c3_Err = templ.JoinStringErrs(a.Name)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 58, Col: 19}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 63, Col: 19}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var10))
 				if templ_7745c5c3_Err != nil {
@@ -186,7 +186,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var11 string
 				templ_7745c5c3_Var11, templ_7745c5c3_Err = templ.JoinStringErrs(a.Meaning)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 59, Col: 22}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 64, Col: 22}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var11))
 				if templ_7745c5c3_Err != nil {
@@ -209,7 +209,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var12 string
 				templ_7745c5c3_Var12, templ_7745c5c3_Err = templ.JoinStringErrs(l.Name)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 70, Col: 19}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 75, Col: 19}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var12))
 				if templ_7745c5c3_Err != nil {
@@ -222,7 +222,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var13 string
 				templ_7745c5c3_Var13, templ_7745c5c3_Err = templ.JoinStringErrs(l.Meaning)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 71, Col: 22}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 76, Col: 22}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var13))
 				if templ_7745c5c3_Err != nil {
@@ -233,7 +233,7 @@ func manualPage(v manualView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 22, "</dl></section><section class=\"panel\" aria-labelledby=\"hosting\"><h2 id=\"hosting\">Hosting</h2><p><code>go run ./server</code> listens on 127.0.0.1:8080; <code>-help</code> lists the settings, each of which can also be set in the environment. The program is one static binary that asks no other host for anything.</p><p>Behind a proxy that ends TLS, set <code>-public-url</code> to the address that people use: links, previews and the cookie follow it. With <code>-proxy</code> and the proxy’s address its word counts for who asks and whether over TLS; who sends more than <code>-rate</code> requests a second on average is answered 429 until it is less. SIGTERM stops the program once the requests under way are answered. <code>/healthz</code> says whether it and its database can answer.</p><p>Data is in the one file that <code>-database</code> names, or in PostgreSQL where it is a <code>postgres://</code> address; several programs can share a PostgreSQL database.</p></section><section class=\"panel\" aria-labelledby=\"backup\"><h2 id=\"backup\">Backup</h2><p>Both work while the program runs. To restore, start the program with the copy.</p><pre aria-label=\"Commands for a backup\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 22, "</dl></section><section class=\"panel\" aria-labelledby=\"hosting\"><h2 id=\"hosting\">Hosting</h2><p><code>go run ./server</code> listens on 127.0.0.1:8080; <code>-help</code> lists the settings, each of which can also be set in the environment. The program is one static binary that asks no other host for anything.</p><p>Behind a proxy that ends TLS, set <code>-public-url</code> to the address that people use: links, previews and the cookie follow it. With <code>-proxy</code> and the proxy’s address its word counts for who asks and whether over TLS; who sends more than <code>-rate</code> requests a second on average is answered 429 until it is less. <code>-log debug</code> writes a line for each request, without a word of who asked. SIGTERM stops the program once the requests under way are answered. <code>/healthz</code> says whether it and its database can answer.</p><p>Data is in the one file that <code>-database</code> names, or in PostgreSQL where it is a <code>postgres://</code> address; several programs can share a PostgreSQL database.</p></section><section class=\"panel\" aria-labelledby=\"backup\"><h2 id=\"backup\">Backup</h2><p>Both work while the program runs. To restore, start the program with the copy.</p><pre aria-label=\"Commands for a backup\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -241,7 +241,7 @@ func manualPage(v manualView) templ.Component {
 			templ_7745c5c3_Var14, templ_7745c5c3_Err = templ.JoinStringErrs(`sqlite3 slotcast.db "VACUUM INTO 'backup.db'"     then start with -database backup.db
 pg_dump ADDRESS > backup.sql                      then psql NEW-ADDRESS < backup.sql`)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 86, Col: 85}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 91, Col: 85}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var14))
 			if templ_7745c5c3_Err != nil {

@@ -163,7 +163,7 @@ func TestBrowserDeviceAndShare(t *testing.T) {
 	first.WaitFor("#status", "Hidden")
 	first.Do(chromedp.Navigate(home + "/profile"))
 	first.Follow(func() { first.Click(`form[action="/profile/device-link"] button`) })
-	first.WaitFor("#devices", "Another device")
+	first.WaitFor("#devices", "Devices")
 	link, err := chromedp.Run(first.Context, chromedp.Value(chromedp.CSS("#device-link")))
 	require.NoError(t, err)
 	first.Follow(func() { first.Click(`form[action="/profile/shares"] button`) })

@@ -69,7 +69,7 @@ func (s *Server) PlaceByStickers(w http.ResponseWriter, r *http.Request) error {
 	if len(values) > 0 {
 		address += "?" + values.Encode()
 	}
-	http.Redirect(w, r, address, http.StatusSeeOther)
+	http.Redirect(w, r, address, http.StatusSeeOther) // #nosec G710 -- a page of this service
 	return nil
 }
 

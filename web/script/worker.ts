@@ -66,8 +66,10 @@ async function page(event: FetchEvent): Promise<Response> {
     // Where the device has no room left, the page is shown all the same.
     if (keeps(request.url)) event.waitUntil(keep(request.url, response.clone(), asked).catch(() => undefined));
     await heed(response, asked).catch(() => undefined);
-    // What a proxy says when the service behind it is away.
-    if (response.status >= 502 && response.status <= 504) throw new Error(response.statusText);
+    // What a proxy says when the service behind it is away. The service itself says when
+    // to ask again: that is shown where nothing is kept.
+    const isAway = response.status >= 502 && response.status <= 504;
+    if (isAway && (!response.headers.has("Retry-After") || (await find(request.url)))) throw new Error(response.statusText);
     return response;
   });
   event.waitUntil(answer.catch(() => undefined));

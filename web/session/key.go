@@ -28,11 +28,11 @@ func (s *Sessions) SetKey(w http.ResponseWriter, r *http.Request, key string) {
 	if key == "" {
 		age = -1
 	}
-	cookie := http.Cookie{Name: KeyCookie, Value: key, Path: "/", MaxAge: age, HttpOnly: true, SameSite: http.SameSiteLaxMode}
+	cookie := http.Cookie{Name: KeyCookie, Value: key, Path: "/", MaxAge: age, HttpOnly: true, SameSite: http.SameSiteLaxMode} // #nosec G124 -- Secure where it came over TLS, below
 	if s.OverTLS(r) {
 		if _, err := r.Cookie(KeyCookie); err == nil {
 			// The one of before it had the prefix would open the profile without it.
-			old := cookie
+			old := cookie // #nosec G124 -- as above
 			old.Value, old.MaxAge, old.Secure = "", -1, true
 			http.SetCookie(w, &old)
 		}

@@ -109,7 +109,7 @@ func (s *Sessions) Owner(w http.ResponseWriter, r *http.Request) (profile.ID, er
 	switch {
 	case key == "":
 		key = profile.NewSecret()
-	case !profile.IsSecret(key):
+	case !profile.LooksRandom(key):
 		return 0, problem.BadRequest("change-key", profile.NotSecret)
 	}
 	made := s.store.NewProfile(r.Context(), profile.HashOf(key))

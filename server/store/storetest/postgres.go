@@ -39,7 +39,7 @@ func StartPostgres(t testing.TB, lasting bool) *Postgres {
 	data := filepath.Join(dir, "data")
 	run := func(name string, arguments ...string) *exec.Cmd {
 		line := slices.Concat(asUser, []string{program(t, name)}, arguments)
-		command := exec.Command(line[0], line[1:]...)
+		command := exec.Command(line[0], line[1:]...) // #nosec G204 -- the tests' own words
 		// A directory that the user postgres may not enter is no place to start in.
 		command.Dir = dir
 		return command
@@ -102,7 +102,7 @@ var databases atomic.Int64
 // Run runs one of PostgreSQL's programs and returns what it writes.
 func Run(t testing.TB, input []byte, name string, arguments ...string) []byte {
 	t.Helper()
-	command := exec.CommandContext(t.Context(), program(t, name), arguments...)
+	command := exec.CommandContext(t.Context(), program(t, name), arguments...) // #nosec G204 -- the tests' own words
 	command.Stdin = bytes.NewReader(input)
 	var complaints bytes.Buffer
 	command.Stderr = &complaints
