@@ -61,12 +61,7 @@ func lines(file string, with func(line string) error) error {
 }
 
 func (b *Book) loadFollowUps(file string) error {
-	pattern := lastslot.Pattern(0)
-	err := lines(file, func(line string) error {
-		pattern++
-		if pattern >= lastslot.Patterns {
-			return errors.New("more than 57 sequences")
-		}
+	err := b.eachPattern(file, func(p lastslot.Pattern, line string) error {
 		both, one, ok := strings.Cut(line, "\t")
 		if !ok {
 			return errors.New("a line has two sequences with a tab between them")
@@ -74,24 +69,12 @@ func (b *Book) loadFollowUps(file string) error {
 		if b.hands != hands.TwoHands {
 			both = one
 		}
-		sequence, err := cube.Parse(both)
-		if err != nil {
-			return err
-		}
-		own := pattern
-		if b.hands == hands.LeftHand {
-			sequence, own = sequence.Mirror(cube.MirrorLR), pattern.Mirror()
-		}
-		if b.followUps[own], err = lastslot.CheckSequence(own, sequence); err != nil {
-			return fmt.Errorf("%s: %w", sequence, err)
-		}
-		return nil
-	})
-	switch {
-	case err != nil:
+		sequence, err := b.sequence(p, both)
+		b.followUps[p] = sequence
 		return err
-	case pattern != lastslot.Patterns-1:
-		return fmt.Errorf("%d sequences where 57 are needed", pattern)
+	})
+	if err != nil {
+		return err
 	}
 	anyone := Anyone()
 	anyone.Hands, anyone.Speed = b.hands, 1
@@ -103,32 +86,53 @@ func (b *Book) loadFollowUps(file string) error {
 
 // loadChoices reads the other sequences for each pattern.
 func (b *Book) loadChoices(file string) error {
-	pattern := lastslot.Pattern(0)
-	err := lines(file, func(line string) error {
-		pattern++
-		if pattern >= lastslot.Patterns {
-			return errors.New("more than 57 patterns")
-		}
+	return b.eachPattern(file, func(p lastslot.Pattern, line string) error {
 		for text := range strings.SplitSeq(line, "\t") {
-			sequence, err := cube.Parse(text)
+			sequence, err := b.sequence(p, text)
 			if err != nil {
 				return err
 			}
-			own := pattern
-			if b.hands == hands.LeftHand {
-				sequence, own = sequence.Mirror(cube.MirrorLR), pattern.Mirror()
-			}
-			if _, err := lastslot.CheckSequence(own, sequence); err != nil {
-				return fmt.Errorf("%s: %w", sequence, err)
-			}
-			b.choices[own] = append(b.choices[own], sequence)
+			b.choices[p] = append(b.choices[p], sequence.Turns)
 		}
 		return nil
 	})
-	if err == nil && pattern != lastslot.Patterns-1 {
-		return fmt.Errorf("choices for %d patterns where 57 are needed", pattern)
+}
+
+// eachPattern reads a file with a line for each of the patterns 1 to 57. For the left hand
+// each line is of the mirror's pattern.
+func (b *Book) eachPattern(file string, read func(lastslot.Pattern, string) error) error {
+	written := lastslot.Pattern(0)
+	err := lines(file, func(line string) error {
+		written++
+		switch {
+		case written >= lastslot.Patterns:
+			return errors.New("more than 57 patterns")
+		case b.hands == hands.LeftHand:
+			return read(written.Mirror(), line)
+		}
+		return read(written, line)
+	})
+	if err == nil && written != lastslot.Patterns-1 {
+		return fmt.Errorf("%d patterns where 57 are needed", written)
 	}
 	return err
+}
+
+// sequence verifies one for the pattern, for the left hand the mirror image of what is
+// written.
+func (b *Book) sequence(p lastslot.Pattern, text string) (lastslot.FollowUp, error) {
+	turns, err := cube.Parse(text)
+	if err != nil {
+		return lastslot.FollowUp{}, err
+	}
+	if b.hands == hands.LeftHand {
+		turns = turns.Mirror(cube.MirrorLR)
+	}
+	sequence, err := lastslot.CheckSequence(p, turns)
+	if err != nil {
+		return lastslot.FollowUp{}, fmt.Errorf("%s: %w", turns, err)
+	}
+	return sequence, nil
 }
 
 // columns are the slots for which a line of the hands' file has a spelling.

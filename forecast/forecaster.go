@@ -160,7 +160,8 @@ func (b *Book) spelledAt(slot lastslot.Slot, number int) lastslot.Slot {
 	return lastslot.Slot((int(slot) + int(b.rotated[slot][number])) & 3)
 }
 
-// An option's key has whether it stands behind those that are known, its total, then where it stands among the book's options in the
+// An option's key has whether it stands behind those that are known, its total, then
+// where it stands among the book's options in the
 // order that breaks ties, then where among the person's own that stand before
 // the same one of the book's. So keys sort as options are ordered.
 const (

@@ -114,7 +114,7 @@ func TestAveragesAreThoseOfTheStickers(t *testing.T) {
 					for i, from := range way.turns {
 						after[i] = start[from]
 					}
-					if !firstTwoLayers(&after) {
+					if !firstTwoLayers(tops, &after) {
 						continue // it fits after another AUF
 					}
 					left := tops.left(t, &after)
@@ -140,19 +140,20 @@ func TestAveragesAreThoseOfTheStickers(t *testing.T) {
 	}
 }
 
-// firstTwoLayers says whether what is below the top is solved, in whatever hold by y.
-func firstTwoLayers(after *cubetest.Stickers) bool {
-	var colour [6]byte // by face, of the centre
-	faces := "UDLRFB"
+// below has each sticker of the two layers beneath the top, with the centre of its face.
+var below = func() (pairs [][2]int) {
 	for i := range 54 {
-		if cell := cubetest.Cell(i); len(cell) == 1 {
-			colour[strings.IndexByte(faces, cell[0])] = cubetest.Cell(int(after[i]))[0]
+		if cell := cubetest.Cell(i); len(cell) > 1 && !strings.Contains(cell, "U") {
+			pairs = append(pairs, [2]int{i, cubetest.Number(cell[:1])})
 		}
 	}
-	for i := range 54 {
-		if cell := cubetest.Cell(i); strings.Contains(cell, "U") {
-			continue
-		} else if cubetest.Cell(int(after[i]))[0] != colour[strings.IndexByte(faces, cell[0])] {
+	return pairs
+}()
+
+// firstTwoLayers says whether what is below the top is solved, in whatever hold by y.
+func firstTwoLayers(s *tops, after *cubetest.Stickers) bool {
+	for _, pair := range below {
+		if s.letters[after[pair[0]]] != s.letters[after[pair[1]]] {
 			return false
 		}
 	}

@@ -275,15 +275,11 @@ func (s *Server) TimeInsertion(w http.ResponseWriter, r *http.Request) error {
 	if own.Rating, err = readLevel("rating", values.Get("rating")); err != nil {
 		return err
 	}
-	switch predict := values.Get("predict"); predict {
-	case "":
-		own.Predict = forecast.Unsaid
-	case "yes":
-		own.Predict = forecast.Yes
-	case "no":
-		own.Predict = forecast.No
-	default:
-		return problem.BadRequest("predict", fmt.Sprintf("“%s” is unknown; it can be yes or no", problem.Shortened(predict)))
+	// A form of before it could be said says nothing of it.
+	if values.Has("predict") {
+		if own.Predict, err = readPredict(values.Get("predict")); err != nil {
+			return err
+		}
 	}
 	own.Time = 0
 	if text := strings.TrimSpace(values.Get("seconds")); text != "" {
@@ -295,6 +291,19 @@ func (s *Server) TimeInsertion(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	return saved(w, r, localPath(values.Get("back"), "/insertions"))
+}
+
+// readPredict reads what is said of predicting an insertion; "" is nothing.
+func readPredict(text string) (forecast.Said, error) {
+	switch text {
+	case "":
+		return forecast.Unsaid, nil
+	case "yes":
+		return forecast.Yes, nil
+	case "no":
+		return forecast.No, nil
+	}
+	return 0, problem.BadRequest("predict", fmt.Sprintf("“%s” is unknown; it can be yes or no", problem.Shortened(text)))
 }
 
 // RemoveInsertion answers POST /insertions/remove.

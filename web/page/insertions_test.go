@@ -61,6 +61,11 @@ func TestInsertionsMarkedOnACase(t *testing.T) {
 	assert.NotContains(t, s.get(address).Body.String(), `value="FR R U R&#39;"`, "hidden ones are not offered")
 	require.Equal(t, http.StatusSeeOther, s.post("/insertions/time", "insertion", "FR R U R'", "seconds", "0.4", "rating", "").Code)
 	assert.Contains(t, s.exported(t), `"seconds": 0.4`)
+	require.Equal(t, http.StatusSeeOther, s.post("/insertions/time", "insertion", "FR R U R'", "seconds", "0.4", "predict", "yes").Code)
+	assert.Contains(t, s.exported(t), `"predicted": true`)
+	require.Equal(t, http.StatusSeeOther, s.post("/insertions/time", "insertion", "FR R U R'", "seconds", "0.5").Code)
+	assert.Contains(t, s.exported(t), `"predicted": true`, "what a form does not ask for stays")
+	assert.Equal(t, http.StatusBadRequest, s.post("/insertions/time", "insertion", "FR R U R'", "predict", "maybe").Code)
 	require.Equal(t, http.StatusSeeOther, s.post("/insertions/remove", "insertion", "FR R U R'").Code)
 	assert.Contains(t, s.exported(t), `"insertions": []`)
 }
