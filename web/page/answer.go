@@ -22,7 +22,7 @@ const (
 	// patternsShown is how many patterns are listed, those that one's own insertions leave
 	// first: one looks through so many beside the cube. Another page has all of them.
 	patternsShown = 12
-	// gainsShown is how many of them at least are for insertions that are not known.
+	// gainsShown is how many at least are shown of what would gain time, and of the rest.
 	gainsShown = 4
 	// optionsShown is how many options to a pattern are listed, the best one included:
 	// those after it are seconds slower and nobody reads them at the puzzle.
@@ -207,7 +207,7 @@ func (l *optionList) cut(most, least int) { l.groups = l.groups[:min(len(l.group
 // others; otherwise there is one list.
 func listsOf(view forecast.View, options []forecast.Option) []optionList {
 	known, gains, all := optionList{name: "known", title: "Yours"}, optionList{name: "gains", title: "What learning would gain"}, optionList{name: "all", title: "All, by time"}
-	slower := optionList{name: "slower", title: "Slower for you"}
+	slower := optionList{name: "slower", title: "No faster for you"}
 	if view == forecast.Known {
 		all.title = "Yours"
 	}

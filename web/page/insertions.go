@@ -105,7 +105,7 @@ func cardOf(own profile.OwnInsertion, back string) ownInsertionView {
 		Levels: levelChoices(own.Rating),
 	}
 	if insertion, err := profile.ReadInsertionID("", v.ID); err == nil {
-		v.Case = "/case/" + insertion.Case().Code() + "?view=all"
+		v.Case = "/case/" + insertion.Case().Code()
 	}
 	return v
 }

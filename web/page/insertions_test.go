@@ -21,7 +21,7 @@ func (s *surfer) caseFor(t *testing.T, insertion string) string {
 	page := s.get("/insertions/one?insertion=" + url.QueryEscape(insertion)).Body.String()
 	_, after, ok := strings.Cut(page, `href="/case/`)
 	require.True(t, ok, page)
-	code, _, _ := strings.Cut(after, "?")
+	code, _, _ := strings.Cut(after, `"`)
 	return "/case/" + code
 }
 
