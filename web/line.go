@@ -14,7 +14,7 @@ import (
 // waits for an answer that comes after they have gone.
 const (
 	lineLength  = 64
-	lineTimeout = 2 * time.Second
+	lineTimeout = 5 * time.Second
 )
 
 // line is where requests stand whose answers take long.
