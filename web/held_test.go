@@ -64,7 +64,7 @@ func TestWhatSlowReadersHoldIsBounded(t *testing.T) {
 				w := ask(address, "/", "")
 				if h.all < before+len(page) {
 					assert.Equal(t, http.StatusServiceUnavailable, w.Code)
-					assert.Equal(t, "2", w.Header().Get("Retry-After"))
+					assert.Equal(t, "5", w.Header().Get("Retry-After"))
 					assert.Equal(t, "application/problem+json", w.Header().Get("Content-Type"))
 					assert.NotEmpty(t, w.Header().Get("Content-Security-Policy"))
 					assert.Len(t, w.Result().Cookies(), 1)

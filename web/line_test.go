@@ -43,7 +43,7 @@ func TestDearRequestsStandInLine(t *testing.T) {
 		for range 3 {
 			w := ask(t.Context())
 			assert.Equal(t, http.StatusServiceUnavailable, w.Code, "the line is full: at once")
-			assert.Equal(t, "2", w.Header().Get("Retry-After"))
+			assert.Equal(t, "5", w.Header().Get("Retry-After"))
 			assert.Contains(t, w.Body.String(), "ask again")
 		}
 		leave()

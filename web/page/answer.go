@@ -22,6 +22,8 @@ const (
 	// patternsShown is how many patterns are listed, those that one's own insertions leave
 	// first: one looks through so many beside the cube. Another page has all of them.
 	patternsShown = 12
+	// bestShown is how many stay in sight while one taps.
+	bestShown = 2
 	// gainsShown is how many at least are shown of what would gain time, and of the rest.
 	gainsShown = 4
 	// optionsShown is how many options to a pattern are listed, the best one included:
@@ -41,8 +43,10 @@ type answerView struct {
 	Shared bool
 	// Summary says in one line what a change of the answer was.
 	Summary string
-	// Lists are what the person knows, and what learning would gain.
+	// Lists are what the person knows, and what learning would gain; Best are the first two
+	// of all.
 	Lists []patternListView
+	Best  []patternView
 	// All is where all patterns are, and AllWords says how many; "" where the page
 	// has them.
 	All, AllWords string
@@ -160,7 +164,9 @@ func answerOf(q query.Query, options []forecast.Option, records profile.Records,
 			view.Patterns = append(view.Patterns, patternOptions(q, leaving, best, scale, records, asked))
 		}
 		v.Lists = append(v.Lists, view)
+		v.Best = append(v.Best, view.Patterns...)
 	}
+	v.Best = v.Best[:min(len(v.Best), bestShown)]
 	return v
 }
 

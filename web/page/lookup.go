@@ -25,8 +25,6 @@ type lookupView struct {
 	pageView
 	// Example says that nothing was asked yet.
 	Example bool
-	// Fresh is where one's own case is tapped in.
-	Fresh string
 	// PasteOpen says whether the other options in are unfolded.
 	PasteOpen bool
 	Paste     pasteView
@@ -75,17 +73,22 @@ func (s *Server) Lookup(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 		view.Answer, view.Status = &answer, answer.Summary
+		if tap.Asked(values) {
+			view.Status += " " + assumedWords(shown.Assumed())
+		}
 		if !view.Example {
 			s.sessions.Visit(r, q.Case)
 		}
 	}
 	view.PasteOpen = values.Has("scramble") || values.Has("solution")
 	how := hiddenOf(values)
-	view.Tap = tapOf(shown, tap.ReadHistory(values), how, coloursOf(appearanceOf(r.Context()).Top))
 	view.Paste.Hidden = how
+	colours := coloursOf(appearanceOf(r.Context()).Top)
 	if view.Example {
-		view.Status = "An example. " + view.Status
-		view.Fresh = tapPath(tap.Empty(shown.Slot), tap.History{shown}, how)
+		view.Status = "An example: tap to begin your case. " + view.Status
+		view.Tap = exampleTap(shown, how, colours)
+	} else {
+		view.Tap = tapOf(shown, tap.ReadHistory(values), how, colours)
 	}
 	if part {
 		return render(w, r, status, lookupPart(view))
@@ -94,6 +97,21 @@ func (s *Server) Lookup(w http.ResponseWriter, r *http.Request) error {
 		view.Picture = s.pictureOf(r, q.Case)
 	}
 	return render(w, r, status, lookupPage(view))
+}
+
+// lastLayerSet is how many last-layer pieces are to be told: of five corners and five edges
+// one each is the pair's and one follows from the others.
+const lastLayerSet = 2 * (lastslot.Spots - 2)
+
+// assumedWords say what of the top is taken as oriented.
+func assumedWords(assumed int) string {
+	switch assumed {
+	case 0:
+		return "The top is complete."
+	case lastLayerSet:
+		return "Top assumed oriented so far."
+	}
+	return "The rest of the top assumed oriented."
 }
 
 // looked reads what was asked, in any of the three options, and fills the forms with

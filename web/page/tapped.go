@@ -2,7 +2,7 @@ package page
 
 import (
 	"fmt"
-	"strconv"
+	"strings"
 
 	"slotcast/cube"
 	"slotcast/forecast/lastslot"
@@ -15,11 +15,11 @@ import (
 type tapView struct {
 	Steps []tapStep
 	Slots []slotView
+	// View is the class of the side from which the puzzle is seen, and Picture how it looks.
+	View, Picture string
 	// Stickers are always in the same order, whatever slot they are laid out for.
 	Stickers []stickerView
-	// Middle is where the top's middle is.
-	Middle string
-	Tools  []toolView
+	Tools    []toolView
 	// Hidden are the parameters that the form sends along.
 	Hidden hiddenView
 }
@@ -30,17 +30,15 @@ type tapStep struct {
 	Checked, Done     bool
 }
 
-// slotView is one of the four slots, at its corner of the top.
+// slotView is one of the four slots.
 type slotView struct {
-	Class, Value, Label string
-	Checked             bool
+	Value, Label string
+	Checked      bool
 }
 
 // stickerView is one sticker of the figure and what can be marked on it.
 type stickerView struct {
-	Class string
-	// Side is the name of the side that the sticker is on, at the middle of each.
-	Side   string
+	Class  string
 	Inputs []tapInput
 }
 
@@ -55,32 +53,77 @@ type toolView struct {
 	Name, Words, Path, Key string
 }
 
-// shownColours are the names of the top's and the bottom's colour, as the reader
-// has them.
-type shownColours struct{ top, bottom string }
+// shownColours are the names of the sides' colours as the reader has them, by the side
+// that each belongs to.
+type shownColours [cube.Faces]string
 
-// oppositeColours are those of faces across the puzzle.
-var oppositeColours = map[string]string{"white": "yellow", "yellow": "white", "green": "blue", "blue": "green", "red": "orange", "orange": "red"}
-
-// coloursOf are those with this colour on top, "" for the usual one.
+// coloursOf are those with this colour on top, "" for the usual one: the style sheet has
+// the same, and a test compares them.
 func coloursOf(top string) shownColours {
-	if oppositeColours[top] == "" {
-		top = "yellow"
+	sides, ok := map[string]shownColours{
+		"white":  {"white", "yellow", "orange", "red", "green", "blue"},
+		"green":  {"green", "blue", "orange", "red", "yellow", "white"},
+		"blue":   {"blue", "green", "orange", "red", "white", "yellow"},
+		"red":    {"red", "orange", "white", "yellow", "green", "blue"},
+		"orange": {"orange", "red", "yellow", "white", "green", "blue"},
+	}[top]
+	if !ok {
+		return shownColours{"yellow", "white", "red", "orange", "green", "blue"}
 	}
-	return shownColours{top, oppositeColours[top]}
+	return sides
+}
+
+// of are the colours of a piece, the first that of its first side.
+func (c shownColours) of(faces ...cube.Face) string {
+	names := make([]string, len(faces))
+	for i, f := range faces {
+		names[i] = c[f]
+	}
+	return strings.Join(names, "-")
 }
 
 // tapOf fills the form with a figure.
 func tapOf(f tap.Figure, before tap.History, how hiddenView, colours shownColours) tapView {
 	history := before.With(f)
-	v := tapView{Hidden: append(hiddenView{{"was", history.String()}}, how...)}
+	v := blankTap(f, history, how, colours)
+	v.Picture = pictureOf(f).SVG()
+	undo := toolView{Name: "Undo", Words: "Undo: as it was before", Key: "u"}
+	if n := len(history); n > 1 {
+		undo.Path = tapPath(history[n-2], history[:n-1], how)
+	}
+	v.Tools = []toolView{
+		undo,
+		{"Clear", "Clear: nothing set", tapPath(tap.Empty(f.Slot), history, how), "n"},
+		{"Mirror", "Mirror: the same for the other hand", tapPath(f.Mirrored(), history, how), "m"},
+		{"Turn the top", "Turn the top: as after U", tapPath(f.TopTurned(), history, how), "t"},
+		{"Turn the puzzle", "Turn the puzzle: as after y", tapPath(f.TurnedRound(), history, how), "y"},
+	}
+	return v
+}
+
+// exampleTap shows a figure, but the form is empty: the first tap begins a case of one's
+// own, with nothing of the example in it.
+func exampleTap(shown tap.Figure, how hiddenView, colours shownColours) tapView {
+	v := blankTap(tap.Empty(shown.Slot), nil, how, colours)
+	v.Picture = pictureOf(shown).SVG()
+	for _, t := range tapOf(shown, nil, how, colours).Tools {
+		t.Path = ""
+		v.Tools = append(v.Tools, t)
+	}
+	return v
+}
+
+// blankTap is the form without picture and tools.
+func blankTap(f tap.Figure, history tap.History, how hiddenView, colours shownColours) tapView {
+	v := tapView{Hidden: append(hiddenView{{"was", history.String()}}, how...), View: picture.ViewOf(f.Slot).Class()}
+	corner, edge := f.Slot.Corner().Facelets(), f.Slot.Edge().Facelets()
 	v.Steps = []tapStep{
-		{Value: "corner", Name: "Pair’s corner", Done: f.Corner.Spot != tap.Unset,
-			Hint: fmt.Sprintf("tap its bottom colour, %s", colours.bottom)},
-		{Value: "edge", Name: "Pair’s edge", Done: f.Edge.Spot != tap.Unset,
-			Hint: fmt.Sprintf("tap its colour of the %s side", words.OwnColour(f.Slot))},
+		{Value: "corner", Name: "Corner", Done: f.Corner.Spot != tap.Unset,
+			Hint: fmt.Sprintf("%s: tap its %s", colours.of(corner[:]...), colours[corner[0]])},
+		{Value: "edge", Name: "Edge", Done: f.Edge.Spot != tap.Unset,
+			Hint: fmt.Sprintf("%s: tap its %s", colours.of(edge[:]...), colours[edge[0]])},
 		{Value: "top", Name: "Top",
-			Hint: fmt.Sprintf("tap %s where it is not on top", colours.top)},
+			Hint: fmt.Sprintf("tap each %s that is not on top", colours[cube.FaceU])},
 	}
 	step := 2
 	for i := len(v.Steps) - 2; i >= 0; i-- {
@@ -89,31 +132,23 @@ func tapOf(f tap.Figure, before tap.History, how hiddenView, colours shownColour
 		}
 	}
 	v.Steps[step].Checked = true
-
-	middle := picture.NetTop(f.Slot)
-	v.Middle = cellClass(middle)
-	for s := range lastslot.Slot(lastslot.Slots) {
-		at := middle
-		for _, face := range s.Edge().Facelets() {
-			at.Row += 2 * picture.NetSteps[face].Row
-			at.Column += 2 * picture.NetSteps[face].Column
-		}
-		v.Slots = append(v.Slots, slotView{"at-" + s.String() + " " + cellClass(at), s.String(), "The open slot is at the " + s.Words(), s == f.Slot})
+	// As they lie, seen from above.
+	for _, s := range []lastslot.Slot{lastslot.BL, lastslot.BR, lastslot.FL, lastslot.FR} {
+		v.Slots = append(v.Slots, slotView{s.String(), "The open slot is at the " + s.Words(), s == f.Slot})
 	}
 	v.Stickers = stickersOf(f)
-
-	undo := toolView{Name: "Undo", Words: "Undo: as it was before", Key: "u"}
-	if n := len(history); n > 1 {
-		undo.Path = tapPath(history[n-2], history[:n-1], how)
-	}
-	v.Tools = []toolView{
-		undo,
-		{"Clear", "Clear: nothing told", tapPath(tap.Empty(f.Slot), history, how), "n"},
-		{"Mirror", "Mirror: the same for the other hand", tapPath(f.Mirrored(), history, how), "m"},
-		{"Top U", "Top U: as after a turn of the top", tapPath(f.TopTurned(), history, how), "t"},
-		{"Hold y", "Hold y: as after turning the hold", tapPath(f.TurnedRound(), history, how), "y"},
-	}
 	return v
+}
+
+// pictureOf draws a figure.
+func pictureOf(f tap.Figure) picture.Picture {
+	t := picture.Tapped{Slot: f.Slot, Corner: f.Corner.Spot, Edge: f.Edge.Spot}
+	t.Twists, t.Flips = f.Turned()
+	for spot := range lastslot.Spots {
+		t.AssumedCorners[spot] = f.Corners[spot] == tap.Unset
+		t.AssumedEdges[spot] = f.Edges[spot] == tap.Unset
+	}
+	return t.Picture()
 }
 
 // tapPath is where the form is with a figure, and with those before it.
@@ -129,11 +164,6 @@ func tapPath(f tap.Figure, before tap.History, how hiddenView) string {
 	return "/?" + values.Encode()
 }
 
-// cellClass names a cell of the net for the style sheet.
-func cellClass(c picture.Cell) string {
-	return "r" + strconv.Itoa(c.Row) + " c" + strconv.Itoa(c.Column)
-}
-
 // stickersOf are the figure's, spot by spot: three of a corner, two of an edge.
 func stickersOf(f tap.Figure) []stickerView {
 	twists, flips := f.Turned()
@@ -146,7 +176,7 @@ func stickersOf(f tap.Figure) []stickerView {
 			name: tap.TopName(words.CornerSpots, spot, "corner"), faces: tap.CornerFaces(spot), at: words.CornerAt(lastslot.Case{Slot: f.Slot}, spot), colour: "bottom",
 		}
 		for sticker, face := range faces {
-			views = append(views, stickerOf(f, of, spot, sticker, face, picture.NetCorner(f.Slot, spot, sticker)))
+			views = append(views, stickerOf(f, of, spot, sticker, face, picture.TileClass(f.Slot.CornerPlace(spot).String(), face)))
 		}
 		edge := f.Slot.EdgePlace(spot).Facelets()
 		of = spotFigure{
@@ -154,11 +184,7 @@ func stickersOf(f tap.Figure) []stickerView {
 			name: tap.TopName(words.EdgeSpots, spot, "edge"), faces: tap.EdgeFaces(f.Slot, spot), at: words.EdgeAt(lastslot.Case{Slot: f.Slot}, spot), colour: words.OwnColour(f.Slot),
 		}
 		for sticker, face := range edge {
-			view := stickerOf(f, of, spot, sticker, face, picture.NetEdge(f.Slot, spot, sticker))
-			if spot != lastslot.InSlot && face != cube.FaceU {
-				view.Side = face.Words()
-			}
-			views = append(views, view)
+			views = append(views, stickerOf(f, of, spot, sticker, face, picture.TileClass(f.Slot.EdgePlace(spot).String(), face)))
 		}
 	}
 	return views
@@ -173,13 +199,10 @@ type spotFigure struct {
 	rest, states                int
 }
 
-func stickerOf(f tap.Figure, of spotFigure, spot, turned int, face cube.Face, at picture.Cell) stickerView {
-	view := stickerView{Class: "sticker of-" + of.of + " at-" + of.place + " " + cellClass(at)}
+func stickerOf(f tap.Figure, of spotFigure, spot, turned int, face cube.Face, tile string) stickerView {
+	view := stickerView{Class: "sticker of-" + of.of + " at-" + of.place + " " + tile}
 	if of.place == words.InSlot {
-		view.Class = "sticker of-" + of.of + " at-slot" + of.of + " " + cellClass(at)
-	}
-	if face == cube.FaceU {
-		view.Class += " on-top"
+		view.Class = "sticker of-" + of.of + " at-slot" + of.of + " " + tile
 	}
 	// Plain sums: there are fifty labels, and they are made anew with each tap.
 	where := of.of + " " + of.at + ", "
@@ -196,7 +219,6 @@ func stickerOf(f tap.Figure, of spotFigure, spot, turned int, face cube.Face, at
 	case f.Complete() && of.set[spot] == tap.Unset && of.turned[spot] == turned:
 		view.Class += " assumed"
 		if spot == of.rest && turned != 0 {
-			view.Class += " rest"
 			top.Label += ", follows from the others"
 		}
 	case f.Complete() && of.forced(spot) && of.turned[spot] != turned:

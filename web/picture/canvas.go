@@ -63,6 +63,18 @@ func (c *canvas) stroke(with color.Color, outline []vertex, width float64) {
 	c.fill(with, widened(outline, width/2), inner)
 }
 
+// dashes draws a broken line; each dash is as long as the gap after it.
+func (c *canvas) dashes(with color.Color, from, to vertex, width, dash float64) {
+	length := math.Hypot(to.X-from.X, to.Y-from.Y)
+	along := vertex{(to.X - from.X) / length, (to.Y - from.Y) / length}
+	for at := 0.0; at < length; at += 2 * dash {
+		end := min(at+dash, length)
+		side := vertex{-along.Y * width / 2, along.X * width / 2}
+		p, q := vertex{from.X + at*along.X, from.Y + at*along.Y}, vertex{from.X + end*along.X, from.Y + end*along.Y}
+		c.fill(with, []vertex{{p.X + side.X, p.Y + side.Y}, {q.X + side.X, q.Y + side.Y}, {q.X - side.X, q.Y - side.Y}, {p.X - side.X, p.Y - side.Y}})
+	}
+}
+
 // widened is the outline moved outwards by a distance, or inwards by a negative
 // one. Its points go along the middle of the angle between the sides that meet
 // there.

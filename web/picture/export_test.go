@@ -2,13 +2,10 @@ package picture
 
 // What the test of the whole preview looks at and nobody else needs.
 const (
-	NetMargin    = netMargin
-	NetSide      = netSide
-	NetUnit      = netUnit
-	PreviewLeft  = previewLeft
-	PreviewNet   = previewNet
-	PreviewNetAt = previewNetAt
-	PreviewWide  = previewWide
+	PreviewLeft       = previewLeft
+	PreviewPosition   = previewPosition
+	PreviewPositionAt = previewPositionAt
+	PreviewWide       = previewWide
 )
 
 var (
@@ -16,3 +13,6 @@ var (
 	PaintWhite = paintWhite
 	SidePaints = sidePaints
 )
+
+// Middle is where a tile's middle is.
+func (t Tile) Middle() Point { return t.middle() }

@@ -20,10 +20,14 @@ const (
 	mapSide   = 3*mapStep + 2*mapMargin
 )
 
+// mapSteps are the ways from the top's middle towards each side, seen from above with
+// the front below.
+var mapSteps = [cube.Faces]Point{cube.FaceL: {-1, 0}, cube.FaceR: {1, 0}, cube.FaceF: {0, 1}, cube.FaceB: {0, -1}}
+
 // Map draws where an insertion takes the last-layer corners or edges and
 // which of their stickers comes up: that of a filled tile is on top already, and a
 // hollow one has a tab on the side where the sticker is. The pair's piece is marked
-// as in the net. An arrow that only turns with U is thin.
+// as in the puzzle’s picture. An arrow that only turns with U is thin.
 func Map(s facts.Facts, corners bool) string {
 	facts, pair := mapFacts(s, corners)
 	var b svg
@@ -31,7 +35,7 @@ func Map(s facts.Facts, corners bool) string {
 	if corners {
 		class = "corners"
 	}
-	b.begin("map "+class, mapSide, mapWords(s, corners))
+	b.begin("map "+class, mapSide, mapSide, mapWords(s, corners))
 	grid := mapGrid{s.Slot}
 	for spot := range lastslot.InSlot {
 		x, y := grid.at(spot, !corners)
@@ -67,13 +71,13 @@ func Map(s facts.Facts, corners bool) string {
 			b.rect("tab", x-6, y-6, 12, 12, 3)
 			continue
 		}
-		step := NetSteps[side]
+		step := mapSteps[side]
 		w, h := 22.0, 10.0
-		if step.Column != 0 {
+		if step.X != 0 {
 			w, h = 10, 22
 		}
 		const out = mapTile/2 + 2
-		b.rect("tab", x+float64(out*step.Column)-w/2, y+float64(out*step.Row)-h/2, w, h, 4)
+		b.rect("tab", x+float64(out*step.X)-w/2, y+float64(out*step.Y)-h/2, w, h, 4)
 	}
 	return b.end()
 }
@@ -162,8 +166,8 @@ func (g mapGrid) at(spot int, corner bool) (x, y int) {
 		reach = 2
 	}
 	for _, f := range faces {
-		row += reach * NetSteps[f].Row
-		column += reach * NetSteps[f].Column
+		row += reach * mapSteps[f].Y
+		column += reach * mapSteps[f].X
 	}
 	return mapMargin + column*mapStep, mapMargin + row*mapStep
 }

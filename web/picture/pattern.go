@@ -65,7 +65,7 @@ func patternShapes(o lastslot.Outcome) []patternShape {
 func patternPicture(o lastslot.Outcome) string {
 	var b svg
 	said := words.Outcome(o)
-	b.begin("pattern", patternSide, said)
+	b.begin("pattern", patternSide, patternSide, said)
 	b.write("<title>", said, "</title>")
 	for _, s := range patternShapes(o) {
 		b.rect(s.Class, s.X, s.Y, s.W, s.H, s.R)

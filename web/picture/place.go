@@ -3,6 +3,7 @@ package picture
 import (
 	"slices"
 
+	"slotcast/cube"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/words"
 )
@@ -12,7 +13,7 @@ func Place(p lastslot.Place) Picture {
 	picture := PositionOf(p.Case()).Picture()
 	picture.Words = words.Place(p)
 	picture.Shapes = slices.DeleteFunc(picture.Shapes, func(s Shape) bool {
-		return s.Class == netPlain || s.Class == netTile && s.Of.String() == "U"
+		return s.Class == plainTile || s.Class == fullTile && s.Of == cube.FaceU
 	})
 	return picture
 }

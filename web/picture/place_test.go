@@ -17,9 +17,9 @@ func TestPlacePicture(t *testing.T) {
 			picture := Place(p)
 			for _, s := range picture.Shapes {
 				switch s.Class {
-				case netSolid, netHollow:
+				case solidMark, hollowMark:
 					marks++
-				case netTile:
+				case fullTile:
 					tiles++
 				}
 			}

@@ -8,23 +8,23 @@ import (
 	"slotcast/web/words"
 )
 
-// Picture is a picture of a position in the net, and the same in words. It is
-// a list of plain shapes, the first at the back, so that it can be written as SVG
-// and painted as well.
+// Picture is a picture of the puzzle as it is held, and the same in words. It is a list
+// of plain shapes, the first at the back, so that it can be written as SVG and painted
+// as well.
 type Picture struct {
+	View   View
 	Shapes []Shape
 	Words  string
 }
 
-// Shape is a polygon, or where it has no points a rectangle with round corners
-// of the radius R. Its measures are in the picture's units.
+// Shape is a polygon, or a line where it has two points, in the picture's units.
 type Shape struct {
-	Class      Class
-	Points     []Point
-	X, Y, W, H int
-	R          int
+	Class  Class
+	Points []Point
 	// Of is the side that a sticker's colour belongs to when all is solved.
 	Of cube.Face
+	// Spot is the class of the spot that is tapped in to say otherwise, "" for none.
+	Spot string
 }
 
 // Point is one in the units of a [Picture].
@@ -34,26 +34,22 @@ type Point struct{ X, Y int }
 type Class string
 
 // The classes. What they mean can be read without colour: a full tile is the top
-// colour, a tile with a diamond the pair's corner and with a dot its edge.
+// colour or the pair's, a tile with a diamond the pair's corner and with a dot its edge;
+// small tiles are of cross and other slots, and hollow ones do not matter.
 const (
-	netMoved  Class = "net-moved"  // behind what the last turn moved
-	netBody   Class = "net-body"   // a piece, all its stickers in one
-	netTile   Class = "net-tile"   // a sticker of the top colour or of the pair
-	netPlain  Class = "net-plain"  // another of the last layer: hollow
-	netBar    Class = "net-bar"    // one of the cross or of another slot: a bar
-	netSolid  Class = "net-solid"  // a diamond or dot: the sticker that the pair's piece is told by
-	netHollow Class = "net-hollow" // a diamond or dot on its other stickers
+	flapShape   Class = "seen-flap"
+	bodyShape   Class = "seen-body"
+	foldShape   Class = "seen-fold"
+	movedShape  Class = "seen-moved"   // around what the last turn moved
+	fullTile    Class = "seen-tile"    // a sticker of the top colour or of the pair
+	assumedTile Class = "seen-assumed" // the top colour where nobody said so
+	quietTile   Class = "seen-quiet"   // one of the cross or of another slot
+	plainTile   Class = "seen-plain"   // another of the last layer
+	solidMark   Class = "seen-solid"   // a diamond or dot: the sticker that the pair's piece is told by
+	hollowMark  Class = "seen-hollow"  // a diamond or dot on its other stickers
 )
 
-// The picture's measures, in its own units.
-const (
-	netUnit   = 40 // a cell
-	netMargin = 10
-	// netSide is the picture's width and height.
-	netSide = netSize*netUnit + 2*netMargin
-)
-
-// Position is what a picture of the net shows: a puzzle of which one slot was
+// Position is what a picture shows: a puzzle of which one slot was
 // open.
 type Position struct {
 	Cube cube.Cube
@@ -117,25 +113,48 @@ func (p Position) tilted() bool { return p.tilt.Face(cube.FaceD) != cube.FaceD }
 
 // Picture draws the position.
 func (p Position) Picture() Picture {
-	slot := p.Now
-	d := drawing{slot: slot}
+	d := drawing{view: ViewOf(p.Now)}
+	d.body()
+	for f := range cube.Face(cube.Faces) {
+		d.sticker(CentreSticker(f), lookOf(p.Cube.Centres[f], p.centreKind(p.Cube.Centres[f]), nil, false))
+	}
+	for place, corner := range p.Cube.Corners {
+		for i, of := range corner.Piece().Facelets() {
+			d.sticker(CornerSticker(cube.CornerPlace(place), (i+corner.Twist())%3), lookOf(of, p.cornerKind(corner), diamond, i == 0))
+		}
+	}
+	for place, edge := range p.Cube.Edges {
+		for i, of := range edge.Piece().Facelets() {
+			d.sticker(EdgeSticker(cube.EdgePlace(place), i^edge.Flip()), lookOf(of, p.edgeKind(edge), dot, i == 0))
+		}
+	}
 	if p.Last != nil && p.Last.Kind() != cube.Rotation {
 		d.moved(*p.Last)
 	}
-	d.bodies()
-	d.centre(p.Cube.Centres[cube.FaceU])
-	for spot := range lastslot.Spots {
-		corner := p.Cube.Corners[slot.CornerPlace(spot)]
-		for i, of := range corner.Piece().Facelets() {
-			sticker := (i + corner.Twist()) % 3
-			d.sticker(NetCorner(slot, spot, sticker), of, p.cornerKind(corner), diamond, i == 0)
-		}
-		edge := p.Cube.Edges[slot.EdgePlace(spot)]
-		for i, of := range edge.Piece().Facelets() {
-			d.sticker(NetEdge(slot, spot, i^edge.Flip()), of, p.edgeKind(edge), dot, i == 0)
-		}
+	return Picture{View: d.view, Shapes: d.shapes, Words: p.Words()}
+}
+
+// centreKind is what a centre is: the top's is of the last layer.
+func (p Position) centreKind(of cube.Face) pieceKind {
+	if of == cube.FaceU {
+		return lastLayer
 	}
-	return Picture{Shapes: d.shapes, Words: p.Words()}
+	return ofRest
+}
+
+// lookOf is how a piece's sticker is drawn. Told says that the pair's piece is told by it.
+func lookOf(of cube.Face, kind pieceKind, mark func(Point) []Point, told bool) look {
+	switch {
+	case kind == ofPair && told:
+		return look{class: fullTile, of: of, mark: solidMark, shape: mark}
+	case kind == ofPair:
+		return look{class: fullTile, of: of, mark: hollowMark, shape: mark}
+	case kind == ofRest:
+		return look{class: quietTile, of: of}
+	case of == cube.FaceU:
+		return look{class: fullTile, of: of}
+	}
+	return look{class: plainTile, of: of}
 }
 
 // pieceKind is what a piece is to somebody who fills the slot.
@@ -165,28 +184,36 @@ func (p Position) kind(reference cube.Face, pair bool) pieceKind {
 	return ofRest
 }
 
-// netColours has the class of each side's colour.
-var netColours = [cube.Faces]string{cube.FaceU: "of-up", cube.FaceD: "of-down", cube.FaceL: "of-left", cube.FaceR: "of-right", cube.FaceF: "of-front", cube.FaceB: "of-back"}
+// colourClasses has the class of each side's colour.
+var colourClasses = [cube.Faces]string{cube.FaceU: "of-up", cube.FaceD: "of-down", cube.FaceL: "of-left", cube.FaceR: "of-right", cube.FaceF: "of-front", cube.FaceB: "of-back"}
 
-// Classes are those of the style sheet: what the shape stands for and, of a
-// sticker, the side that its colour belongs to.
+// Classes are those of the style sheet: what the shape stands for, the side that a
+// sticker's colour belongs to, and the spot.
 func (s Shape) Classes() string {
-	if s.Class == netTile || s.Class == netBar {
-		return string(s.Class) + " " + netColours[s.Of]
+	classes := string(s.Class)
+	if s.Class == fullTile || s.Class == quietTile || s.Class == assumedTile {
+		classes += " " + colourClasses[s.Of]
 	}
-	return string(s.Class)
+	if s.Spot != "" {
+		classes += " " + s.Spot
+	}
+	return classes
 }
 
-// SVG is the picture for a page, with its words.
+// SVG is the picture for a page, with its words, or without any for one that is
+// described otherwise.
 func (p Picture) SVG() string {
 	var b svg
-	b.begin("net", netSide, p.Words)
+	b.begin("seen", Width, Height, p.Words)
 	for _, s := range p.Shapes {
-		if len(s.Points) == 0 {
-			b.rect(s.Classes(), float64(s.X), float64(s.Y), float64(s.W), float64(s.H), float64(s.R))
-			continue
-		}
 		b.polygon(s.Classes(), s.Points)
+	}
+	for _, n := range p.View.names() {
+		class, x := "seen-name", 2
+		if n.right {
+			class, x = "seen-name at-right", Width-2
+		}
+		b.text(class, Point{x, n.y}, n.side.Words())
 	}
 	return b.end()
 }

@@ -1,8 +1,10 @@
 package picture
 
 import (
+	"cmp"
 	"math/rand/v2"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -15,48 +17,101 @@ import (
 	"slotcast/forecast/lastslot"
 )
 
-// seenStickers are the stickers of the top layer and of the slot, by the cell of
-// the net that they are in.
-func seenStickers(slot lastslot.Slot) map[Cell]string {
-	seen := map[Cell]string{NetTop(slot): "U"}
-	for spot := range lastslot.Spots {
-		corner, edge := slot.CornerPlace(spot).Facelets(), slot.EdgePlace(spot).Facelets()
-		for i := range 3 {
-			seen[NetCorner(slot, spot, i)] = corner[i].String() + corner[(i+1)%3].String() + corner[(i+2)%3].String()
+// allStickers are the puzzle's, by the name that plain stickers have.
+func allStickers() map[string]Sticker {
+	all := map[string]Sticker{}
+	for f := range cube.Face(cube.Faces) {
+		all[f.String()] = CentreSticker(f)
+	}
+	for p := range cube.CornerPlace(cube.CornerPlaces) {
+		f := p.Facelets()
+		for i := range f {
+			all[f[i].String()+f[(i+1)%3].String()+f[(i+2)%3].String()] = CornerSticker(p, i)
 		}
-		for i := range 2 {
-			seen[NetEdge(slot, spot, i)] = edge[i].String() + edge[1-i].String()
+	}
+	for p := range cube.EdgePlace(cube.EdgePlaces) {
+		f := p.Facelets()
+		for i := range f {
+			all[f[i].String()+f[1-i].String()] = EdgeSticker(p, i)
+		}
+	}
+	return all
+}
+
+// seenStickers are those that the picture is to show, told by their letters alone: the
+// three sides in sight; the top layer's; the slot's.
+func seenStickers(slot lastslot.Slot) map[string]Sticker {
+	seen := map[string]Sticker{}
+	corner, edge := slot.Corner().String(), slot.Edge().String()
+	side := edge[1:]
+	for name, s := range allStickers() {
+		letters := strings.Split(name, "")
+		slices.Sort(letters)
+		piece := strings.Join(letters, "")
+		is := func(other string) bool {
+			o := strings.Split(other, "")
+			slices.Sort(o)
+			return piece == strings.Join(o, "")
+		}
+		if name[:1] == "U" || name[:1] == "F" || name[:1] == side || strings.Contains(name, "U") || is(corner) || is(edge) {
+			seen[name] = s
 		}
 	}
 	return seen
 }
 
-// shapeAt lists what of the picture lies on the middle of a cell, without bodies.
-func (p Picture) shapeAt(c Cell) (found []string) {
-	at := c.corner()
-	x, y := at.X+netUnit/2, at.Y+netUnit/2
+// shapesAt lists what of the picture lies around the middle of each point, but bodies.
+func (p Picture) shapesAt() map[Point][]string {
+	found := map[Point][]string{}
 	for _, s := range p.Shapes {
-		if s.Class == netBody {
+		if s.Class == bodyShape || s.Class == flapShape || s.Class == foldShape {
 			continue
 		}
-		if len(s.Points) > 0 {
-			// Diamonds alone are left: as far to the right as to the left.
-			if s.Points[0].X == x && s.Points[1].Y == y {
-				found = append(found, "diamond "+s.Classes())
-			}
-			continue
+		var sum Point
+		for _, q := range s.Points {
+			sum.X += q.X
+			sum.Y += q.Y
 		}
-		if 2*s.X+s.W == 2*x && 2*s.Y+s.H == 2*y {
-			found = append(found, s.Classes())
+		n := float64(len(s.Points))
+		middle := vertex{float64(sum.X) / n, float64(sum.Y) / n}.rounded()
+		classes := s.Classes()
+		switch {
+		case (s.Class == solidMark || s.Class == hollowMark) && len(s.Points) == 4:
+			classes = "diamond " + classes
+		case s.Class == solidMark || s.Class == hollowMark:
+			classes = "dot " + classes
 		}
+		found[middle] = append(found[middle], classes)
 	}
 	return found
+}
+
+// at is what lies at a point, which rounding may have moved by one.
+func at(shapes map[Point][]string, p Point) (found []string) {
+	for dx := -1; dx <= 1; dx++ {
+		for dy := -1; dy <= 1; dy++ {
+			found = append(found, shapes[Point{p.X + dx, p.Y + dy}]...)
+		}
+	}
+	slices.SortStableFunc(found, func(a, b string) int { return cmp.Compare(order(a), order(b)) })
+	return found
+}
+
+// order is a tile before its mark, and before both what moved.
+func order(class string) int {
+	switch {
+	case class == string(movedShape):
+		return 0
+	case strings.HasPrefix(class, "seen-"):
+		return 1
+	}
+	return 2
 }
 
 // wantedAt is what the picture is to show of a sticker, from the stickers alone:
 // the first letter of its name is its colour, all of them its piece.
 func wantedAt(piece string, slot lastslot.Slot) []string {
-	colour := netColours[strings.Index("UDLRFB", piece[:1])]
+	colour := colourClasses[strings.Index("UDLRFB", piece[:1])]
 	has := func(faces string) bool {
 		for _, f := range faces {
 			if !strings.ContainsRune(piece, f) {
@@ -67,23 +122,23 @@ func wantedAt(piece string, slot lastslot.Slot) []string {
 	}
 	mark := func(reference bool) string {
 		if reference {
-			return "net-solid"
+			return "seen-solid"
 		}
-		return "net-hollow"
+		return "seen-hollow"
 	}
 	switch {
 	case piece == "U":
-		return []string{"net-tile of-up"}
+		return []string{"seen-tile of-up"}
 	case has(slot.Corner().String()):
-		return []string{"net-tile " + colour, "diamond " + mark(piece[0] == 'D')}
+		return []string{"seen-tile " + colour, "diamond " + mark(piece[0] == 'D')}
 	case has(slot.Edge().String()):
-		return []string{"net-tile " + colour, mark(piece[0] == 'F' || piece[0] == 'B')}
+		return []string{"seen-tile " + colour, "dot " + mark(piece[0] == 'F' || piece[0] == 'B')}
 	case len(piece) == 1 || !strings.Contains(piece, "U"):
-		return []string{"net-bar " + colour}
+		return []string{"seen-quiet " + colour}
 	case piece[0] == 'U':
-		return []string{"net-tile of-up"}
+		return []string{"seen-tile of-up"}
 	}
-	return []string{"net-plain"}
+	return []string{"seen-plain"}
 }
 
 // stripsOf are random rows of turns for random cases, frame by frame.
@@ -107,43 +162,81 @@ func stripsOf(t *testing.T, strips int, check func(p Position, stickers cubetest
 	}
 }
 
-// Frame by frame, each cell shows the sticker that plain stickers, turned in
-// space, have in its place.
-func TestNetPicturesAreThoseOfTheStickers(t *testing.T) {
+// shows compares a picture with plain stickers: each place in sight has the sticker that
+// they have, and nothing else is drawn.
+func shows(t *testing.T, p Position, stickers cubetest.Stickers, seen map[string]Sticker) {
+	t.Helper()
+	picture := p.Picture()
+	shapes := picture.shapesAt()
+	drawn := 0
+	for name, s := range seen {
+		piece := cubetest.Cell(int(stickers[cubetest.Number(name)]))
+		tile, ok := ViewOf(p.Now).Tile(s)
+		if !ok {
+			t.Fatalf("%s is not in the picture", name)
+		}
+		found := at(shapes, tile.middle())
+		if len(found) > 0 && found[0] == string(movedShape) {
+			found = found[1:]
+		}
+		drawn += len(found)
+		if !slices.Equal(wantedAt(piece, p.Slot), found) {
+			require.Equal(t, wantedAt(piece, p.Slot), found, "%s shows %s", name, piece)
+		}
+	}
+	all := 0
+	for _, s := range picture.Shapes {
+		if s.Class != bodyShape && s.Class != flapShape && s.Class != foldShape && s.Class != movedShape {
+			all++
+		}
+	}
+	require.Equal(t, all, drawn)
+}
+
+// Every case is drawn as plain stickers have it.
+func TestPicturesOfAllCasesAreThoseOfTheStickers(t *testing.T) {
+	t.Parallel()
+	var seen [lastslot.Slots]map[string]Sticker
+	for slot := range lastslot.Slot(lastslot.Slots) {
+		seen[slot] = seenStickers(slot)
+	}
+	cubetest.Each(t, lastslot.Cases, 200, func(t *testing.T, i int) {
+		c := lastslot.CaseAt(i)
+		shows(t, PositionOf(c), cubetest.Of(c.Cube()), seen[c.Slot])
+	})
+}
+
+// Frame by frame, each place shows the sticker that plain stickers, turned in space,
+// have there.
+func TestPicturesOfTurnsAreThoseOfTheStickers(t *testing.T) {
 	t.Parallel()
 	frames := 0
 	stripsOf(t, 600/cubetest.Stride(t, 20), func(p Position, stickers cubetest.Stickers) {
 		frames++
-		picture := p.Picture()
-		for c, name := range seenStickers(p.Now) {
-			piece := cubetest.Cell(int(stickers[cubetest.Number(name)]))
-			found := picture.shapeAt(c)
-			if len(found) > 0 && found[0] == string(netMoved) {
-				found = found[1:]
-			}
-			require.Equal(t, wantedAt(piece, p.Slot), found, "%s shows %s", name, piece)
-		}
+		shows(t, p, stickers, seenStickers(p.Now))
 	})
 	assert.Greater(t, frames, 6000/20)
 }
 
-// What is marked as moved are the stickers that the turn moves, and no others.
-func TestNetPicturesMarkWhatMoved(t *testing.T) {
+// What is marked as moved are the stickers in sight that the turn moves, and no others.
+func TestPicturesMarkWhatMoved(t *testing.T) {
 	t.Parallel()
 	for slot := range lastslot.Slot(lastslot.Slots) {
 		for turn := range cube.Turn(cube.Turns) {
 			p := PositionOf(lastslot.Case{Slot: slot, Corner: lastslot.InSlot, Edge: lastslot.InSlot}).Turned(turn)
-			picture := p.Picture()
+			shapes := p.Picture().shapesAt()
 			sources := cubetest.Sources(turn)
-			for c, name := range seenStickers(p.Now) {
+			for name, s := range seenStickers(p.Now) {
 				number := cubetest.Number(name)
+				tile, _ := ViewOf(p.Now).Tile(s)
 				marked := 0
-				for _, class := range picture.shapeAt(c) {
-					if class == string(netMoved) {
+				for _, class := range at(shapes, tile.middle()) {
+					if class == string(movedShape) {
 						marked++
 					}
 				}
-				moves := int(sources[number]) != number || name == "U" && (turn.Layer() == cube.U || turn.Layer() == cube.Uw)
+				own := len(name) == 1 && turn.Kind() <= cube.WideTurn && turn.Layer().Reference().String() == name
+				moves := int(sources[number]) != number || own
 				if moves && turn.Kind() != cube.Rotation {
 					require.Equal(t, 1, marked, "%s at %s", turn, name)
 				} else {
@@ -154,8 +247,40 @@ func TestNetPicturesMarkWhatMoved(t *testing.T) {
 	}
 }
 
+// A figure that a whole case was tapped in on is the picture of the case, and what
+// nobody spoke of is small.
+func TestTappedPicture(t *testing.T) {
+	t.Parallel()
+	cubetest.Each(t, lastslot.Cases, 200, func(t *testing.T, i int) {
+		c := lastslot.CaseAt(i)
+		want := PositionOf(c).Picture()
+		tapped := Tapped{Slot: c.Slot, Corner: c.Corner, Edge: c.Edge, Twists: c.Twists, Flips: c.Flips}
+		got := tapped.Picture().shapesAt()
+		for at, classes := range want.shapesAt() {
+			for i := range got[at] {
+				got[at][i], _, _ = strings.Cut(got[at][i], " in-")
+			}
+			if !slices.Equal(classes, got[at]) {
+				require.Equal(t, classes, got[at], c.Code())
+			}
+		}
+	})
+	empty := Tapped{Corner: -1, Edge: -1}
+	for spot := range lastslot.Spots {
+		empty.AssumedCorners[spot], empty.AssumedEdges[spot] = true, true
+	}
+	small := 0
+	for _, s := range empty.Picture().Shapes {
+		if s.Class == assumedTile {
+			small++
+			assert.Contains(t, s.Classes(), "of-up in-")
+		}
+	}
+	assert.Equal(t, 2*lastslot.Spots, small)
+}
+
 // The words say of each piece in sight what the stickers show.
-func TestNetPictureWords(t *testing.T) {
+func TestPictureWords(t *testing.T) {
 	t.Parallel()
 	facing := map[string]string{"U": "up", "D": "down", "L": "left", "R": "right", "F": "front", "B": "back"}
 	listed := regexp.MustCompile(`^(?:top colour up at |top colour turned at |pieces of the cross or of other slots at )`)
@@ -190,7 +315,7 @@ func TestNetPictureWords(t *testing.T) {
 					shows := wantedAt(piece, p.Slot)
 					toward := facing[place[i:i+1]]
 					switch {
-					case len(shows) == 2 && strings.HasSuffix(shows[1], "net-solid"):
+					case len(shows) == 2 && strings.HasSuffix(shows[1], "seen-solid"):
 						colour := "bottom"
 						if kind == "edge" {
 							colour = facing[piece[:1]]
@@ -199,7 +324,7 @@ func TestNetPictureWords(t *testing.T) {
 					case len(shows) == 2:
 					case piece[0] == 'U':
 						want[name] = toward
-					case strings.HasPrefix(shows[0], "net-bar"):
+					case strings.HasPrefix(shows[0], "seen-quiet"):
 						want[name] = "the"
 					}
 				}
@@ -210,19 +335,50 @@ func TestNetPictureWords(t *testing.T) {
 }
 
 // Pictures hold nothing that reaches over their edge.
-func TestNetPicturesStayInside(t *testing.T) {
+func TestPicturesStayInside(t *testing.T) {
 	t.Parallel()
 	stripsOf(t, 50, func(p Position, _ cubetest.Stickers) {
 		for _, s := range p.Picture().Shapes {
-			points := s.Points
-			if points == nil {
-				points = []Point{{s.X, s.Y}, {s.X + s.W, s.Y + s.H}}
-			}
-			for _, point := range points {
-				require.True(t, point.X >= 2 && point.Y >= 2 && point.X <= netSide-2 && point.Y <= netSide-2, "%v", s)
+			for _, q := range s.Points {
+				require.True(t, q.X >= 4 && q.Y >= 4 && q.X <= Width-4 && q.Y <= Height-4, "%v", s)
 			}
 		}
 	})
+}
+
+// Tiles lie beside each other and never over each other, so that a tap has one meaning.
+func TestTilesDoNotOverlap(t *testing.T) {
+	t.Parallel()
+	for slot := range lastslot.Slot(lastslot.Slots) {
+		var tiles [][]Point
+		for _, s := range seenStickers(slot) {
+			tile, _ := ViewOf(slot).Tile(s)
+			tiles = append(tiles, tile.scaled(0.98))
+		}
+		inside := func(p Point, outline []Point) bool {
+			left, right := 0, 0
+			for i, a := range outline {
+				b := outline[(i+1)%len(outline)]
+				if (b.X-a.X)*(p.Y-a.Y)-(b.Y-a.Y)*(p.X-a.X) < 0 {
+					left++
+				} else {
+					right++
+				}
+			}
+			return left == 0 || right == 0
+		}
+		for x := 0; x < Width; x += 3 {
+			for y := 0; y < Height; y += 3 {
+				within := 0
+				for _, outline := range tiles {
+					if inside(Point{x, y}, outline) {
+						within++
+					}
+				}
+				require.LessOrEqual(t, within, 1, "%s at %d, %d", slot, x, y)
+			}
+		}
+	}
 }
 
 // The slot goes where rotations and what is the same as one take it.

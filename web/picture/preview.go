@@ -2,6 +2,7 @@ package picture
 
 import (
 	"image/color"
+	"math"
 	"time"
 
 	"slotcast/cube"
@@ -18,11 +19,11 @@ const (
 	PreviewHeight = 630
 )
 
-// Preview is the picture that a shared case is shown by: the case in the net, its
+// Preview is the picture that a shared case is shown by: the case as it is held, its
 // best way for anyone and the pattern that it leaves. It shows nothing of a
 // person's own, so that anybody may keep it.
 type Preview struct {
-	Net           Picture
+	Position      Picture
 	Title, Lead   string
 	Turns         string
 	Leaves, Total string
@@ -35,7 +36,7 @@ type Preview struct {
 func PreviewOf(c lastslot.Case, options []forecast.Option) Preview {
 	best := options[0]
 	p := Preview{
-		Net: PositionOf(c).Picture(), Title: "Last slot " + c.Slot.Words(), Lead: words.Counted(len(options), "pattern") + " to choose from; the fastest:",
+		Position: PositionOf(c).Picture(), Title: "Last slot " + c.Slot.Words(), Lead: words.Counted(len(options), "pattern") + " to choose from; the fastest:",
 		Turns: best.Turns.String(), Leaves: words.Pattern(best.Leaves.Pattern()), Total: "about " + words.Seconds(best.Seconds.Total()) + " s",
 		Outcome: best.Leaves, Seconds: best.Seconds, Code: c.Code(),
 	}
@@ -58,7 +59,7 @@ var sidePaints = [cube.Faces]string{
 	cube.FaceU: "--yellow", cube.FaceD: "--white", cube.FaceF: "--green", cube.FaceB: "--blue", cube.FaceR: "--orange", cube.FaceL: "--red",
 }
 
-// The marks' colours are those of .net-solid and .net-hollow.
+// The marks' colours are those of .seen-solid and .seen-hollow.
 var (
 	paintMark  = color.RGBA{0x10, 0x20, 0x1a, 0xff}
 	paintWhite = color.RGBA{0xff, 0xff, 0xff, 0xff}
@@ -66,11 +67,11 @@ var (
 
 // Where things are on the picture, in pixels.
 const (
-	previewNetAt  = 60 // from the left and from the top
-	previewNet    = 510
-	previewLeft   = 626 // of the words
-	previewWide   = 1140 - previewLeft
-	previewTurnsY = 218
+	previewPositionAt = 60 // from the left and from the top
+	previewPosition   = 510
+	previewLeft       = 626 // of the words
+	previewWide       = 1140 - previewLeft
+	previewTurnsY     = 218
 )
 
 // previewTurnSizes are tried one after the other until the turns fit in two lines.
@@ -81,10 +82,11 @@ func (p Preview) Draw() *canvas {
 	c := newCanvas(PreviewWidth, PreviewHeight, static.Colour("--ground"))
 	faces := typefaces()
 	const inset = 24
-	frame := rounded(previewNetAt-inset, previewNetAt-inset, previewNet+2*inset, previewNet+2*inset, 30)
+	frame := rounded(previewPositionAt-inset, previewPositionAt-inset, previewPosition+2*inset, previewPosition+2*inset, 30)
 	c.fill(static.Colour("--panel"), frame)
 	c.stroke(static.Colour("--line"), frame, 2)
-	c.net(p.Net, previewNetAt, previewNetAt, float64(previewNet)/netSide)
+	const scale = float64(previewPosition) / Height
+	c.position(p.Position, previewPositionAt+(previewPosition-scale*Width)/2, previewPositionAt, scale)
 
 	c.write(newLettering(faces.bold, 46), previewLeft, 92, p.Title, static.Colour("--ink"))
 	c.write(newLettering(faces.regular, 26), previewLeft, 138, p.Lead, static.Colour("--faint"))
@@ -121,34 +123,60 @@ func (p Preview) turns() (l lettering, size float64, lines []string) {
 	return l, size, lines
 }
 
-// net draws a picture of the net with its top left at x and y.
-func (c *canvas) net(picture Picture, x, y, scale float64) {
+// position draws a picture of the puzzle with its top left at x and y.
+func (c *canvas) position(picture Picture, x, y, scale float64) {
+	at := func(p Point) vertex { return vertex{x + float64(p.X)*scale, y + float64(p.Y)*scale} }
 	for _, s := range picture.Shapes {
-		var outline []vertex
-		if len(s.Points) == 0 {
-			outline = rounded(x+float64(s.X)*scale, y+float64(s.Y)*scale, float64(s.W)*scale, float64(s.H)*scale, float64(s.R)*scale)
-		}
-		for _, p := range s.Points {
-			outline = append(outline, vertex{x + float64(p.X)*scale, y + float64(p.Y)*scale})
+		outline := make([]vertex, len(s.Points))
+		for i, p := range s.Points {
+			outline[i] = at(p)
 		}
 		switch s.Class {
-		case netMoved:
-			c.fill(static.Colour("--net-moved"), outline)
-		case netBody:
-			c.fill(static.Colour("--net-outline"), widened(outline, 1.25*scale))
-			c.fill(static.Colour("--puzzle"), widened(outline, -1.25*scale))
-		case netTile, netBar:
-			c.fill(static.Colour(sidePaints[s.Of]), outline)
-		case netPlain:
-			c.stroke(static.Colour("--net-plain"), outline, 2.5*scale)
-		case netSolid:
+		case flapShape:
+			c.fill(static.Colour("--flap"), widened(outline, flapRim*scale))
+		case bodyShape:
+			c.fill(static.Colour("--puzzle"), widened(outline, bodyRim*scale))
+		case foldShape:
+			c.dashes(static.Colour("--fold"), outline[0], outline[1], 5*scale, 12*scale)
+		case movedShape:
+			c.stroke(static.Colour("--moved"), outline, 8*scale)
+		case fullTile:
+			c.fill(static.Colour(sidePaints[s.Of]), widened(outline, tileRim*scale))
+		case quietTile:
+			c.fill(between(static.Colour("--puzzle"), static.Colour(sidePaints[s.Of]), quietShare), widened(outline, tileRim*scale))
+		case plainTile:
+			c.stroke(static.Colour("--plain"), outline, 5*scale)
+		case solidMark:
 			c.fill(paintMark, outline)
-			c.stroke(paintWhite, outline, 3*scale)
-		case netHollow:
+			c.stroke(paintWhite, outline, 6*scale)
+		case hollowMark:
 			c.fill(paintWhite, outline)
-			c.stroke(paintMark, outline, 3*scale)
+			c.stroke(paintMark, outline, 6*scale)
 		}
 	}
+	l := newLettering(typefaces().regular, 19)
+	for _, n := range picture.View.names() {
+		word, p := n.side.Words(), at(Point{2, n.y})
+		if n.right {
+			p.X = at(Point{Width - 2, n.y}).X - l.width(word)
+		}
+		c.write(l, p.X, p.Y+7, word, static.Colour("--faint"))
+	}
+}
+
+// How far shapes reach over their points, in the picture's units, as the style sheet's
+// strokes do; and how much of its colour a quiet tile has.
+const (
+	bodyRim    = 5
+	flapRim    = 4
+	tileRim    = 3
+	quietShare = 0.5
+)
+
+// between is a colour that has a share of another.
+func between(from, to color.RGBA, share float64) color.RGBA {
+	mix := func(a, b uint8) uint8 { return uint8(math.Round(float64(a) + share*(float64(b)-float64(a)))) }
+	return color.RGBA{mix(from.R, to.R), mix(from.G, to.G), mix(from.B, to.B), 0xff}
 }
 
 // pattern draws a picture of the pattern with its top left at x and y.

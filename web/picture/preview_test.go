@@ -10,6 +10,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -24,8 +25,11 @@ import (
 	"slotcast/web/webtest/site"
 )
 
-// In the picture as it is served each sticker has its colour where the net has
-// its cell: worked out from the case alone, not from the shapes.
+// besideMark is where between a tile's middle and its farthest corner there is no mark.
+const besideMark = 0.64
+
+// In the picture as it is served each sticker has its colour where its tile is: worked
+// out from the case alone, not from the shapes.
 func TestPreviewShowsTheCase(t *testing.T) {
 	t.Parallel()
 	stride := cubetest.Stride(t, 7)
@@ -40,37 +44,50 @@ func TestPreviewShowsTheCase(t *testing.T) {
 		require.Equal(t, picture.PreviewWidth, drawn.Bounds().Dx())
 		require.Equal(t, picture.PreviewHeight, drawn.Bounds().Dy())
 
-		// At a cell's middle, and beside the mark that may be there.
-		at := func(c picture.Cell, beside float64) color.Color {
-			const scale = float64(picture.PreviewNet) / picture.NetSide
-			x := picture.PreviewNetAt + scale*(picture.NetMargin+picture.NetUnit*(float64(c.Column)-0.5)+beside)
-			y := picture.PreviewNetAt + scale*(picture.NetMargin+picture.NetUnit*(float64(c.Row)-0.5)+beside)
+		// At a tile's middle, and beside the mark that may be there.
+		view := picture.ViewOf(c.Slot)
+		at := func(s picture.Sticker, towards float64) color.Color {
+			tile, seen := view.Tile(s)
+			require.True(t, seen)
+			middle := tile.Middle()
+			far := slices.MaxFunc(tile.Outline[:], func(a, b picture.Point) int {
+				away := func(p picture.Point) int { return (p.X-middle.X)*(p.X-middle.X) + (p.Y-middle.Y)*(p.Y-middle.Y) }
+				return away(a) - away(b)
+			})
+			const scale = float64(picture.PreviewPosition) / picture.Height
+			x := picture.PreviewPositionAt + (picture.PreviewPosition-scale*picture.Width)/2 + scale*(float64(middle.X)+towards*float64(far.X-middle.X))
+			y := picture.PreviewPositionAt + scale*(float64(middle.Y)+towards*float64(far.Y-middle.Y))
 			return color.RGBAModel.Convert(drawn.At(int(x), int(y)))
 		}
-		piece := func(spot, pair, turned int, own []cube.Face, cellOf func(sticker int) picture.Cell) {
+		piece := func(spot, pair, turned int, own []cube.Face, stickerOf func(i int) picture.Sticker) {
 			for i, of := range own {
-				sticker := cellOf((i + turned) % len(own))
+				sticker := stickerOf((i + turned) % len(own))
 				switch {
 				case spot == pair && i == 0:
 					assert.Equal(t, picture.PaintMark, at(sticker, 0), "%s: the pair is told by this one", c.Code())
-					assert.Equal(t, static.Colour(picture.SidePaints[of]), at(sticker, 12), c.Code())
+					assert.Equal(t, static.Colour(picture.SidePaints[of]), at(sticker, besideMark), c.Code())
 				case spot == pair:
 					assert.Equal(t, picture.PaintWhite, at(sticker, 0), c.Code())
-					assert.Equal(t, static.Colour(picture.SidePaints[of]), at(sticker, 12), c.Code())
+					assert.Equal(t, static.Colour(picture.SidePaints[of]), at(sticker, besideMark), c.Code())
 				case i == 0:
 					assert.Equal(t, static.Colour(picture.SidePaints[cube.FaceU]), at(sticker, 0), "%s: the top colour", c.Code())
 				default:
-					assert.Equal(t, static.Colour("--puzzle"), at(sticker, 0), "%s: hollow", c.Code())
+					tile, _ := view.Tile(sticker)
+					ground := "--puzzle"
+					if tile.Folded {
+						ground = "--flap"
+					}
+					assert.Equal(t, static.Colour(ground), at(sticker, 0), "%s: hollow", c.Code())
 				}
 			}
 		}
 		for spot := range lastslot.Spots {
 			own := c.Slot.Corner().Facelets()
-			piece(spot, c.Corner, c.Twists[spot], own[:], func(sticker int) picture.Cell { return picture.NetCorner(c.Slot, spot, sticker) })
+			piece(spot, c.Corner, c.Twists[spot], own[:], func(i int) picture.Sticker { return picture.CornerSticker(c.Slot.CornerPlace(spot), i) })
 			ownEdge := c.Slot.Edge().Facelets()
-			piece(spot, c.Edge, c.Flips[spot], ownEdge[:], func(sticker int) picture.Cell { return picture.NetEdge(c.Slot, spot, sticker) })
+			piece(spot, c.Edge, c.Flips[spot], ownEdge[:], func(i int) picture.Sticker { return picture.EdgeSticker(c.Slot.EdgePlace(spot), i) })
 		}
-		assert.Equal(t, static.Colour(picture.SidePaints[cube.FaceU]), at(picture.NetTop(c.Slot), 0))
+		assert.Equal(t, static.Colour(picture.SidePaints[cube.FaceU]), at(picture.CentreSticker(cube.FaceU), 0))
 		// Nothing is written or drawn over the edges.
 		for y := range picture.PreviewHeight {
 			for _, x := range []int{0, 20, picture.PreviewLeft + picture.PreviewWide + 2, picture.PreviewWidth - 1} {

@@ -17,7 +17,7 @@ func QR(text string) (string, error) {
 	const margin = 4
 	var b svg
 	side := code.Size + 2*margin
-	b.begin("qr", side, "The link as a QR code", `shape-rendering="crispEdges"`)
+	b.begin("qr", side, side, "The link as a QR code", `shape-rendering="crispEdges"`)
 	b.rect("qr-ground", 0, 0, float64(side), float64(side), 0)
 	var dark strings.Builder
 	for y := range code.Size {

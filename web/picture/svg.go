@@ -10,18 +10,22 @@ type vertex struct{ X, Y float64 }
 
 // svg writes a picture for a page, shape by shape, the first at the back. A page has
 // dozens of pictures, so numbers are appended and not formatted.
-type svg struct{ text []byte }
+type svg struct{ file []byte }
 
 // begin is a picture of a class of the style sheet, with what it shows in words.
 // Attributes are others that it has.
-func (s *svg) begin(class string, side int, words string, attributes ...string) {
-	// About what a picture of the net has.
-	s.text = make([]byte, 0, 8<<10)
+func (s *svg) begin(class string, width, height int, words string, attributes ...string) {
+	// About what a picture of the puzzle has.
+	s.file = make([]byte, 0, 6<<10)
 	s.write(`<svg class="`, class, `" viewBox="0 0 `)
-	s.number(float64(side))
+	s.number(float64(width))
 	s.write(" ")
-	s.number(float64(side))
-	s.write(`" role="img" aria-label="`, html.EscapeString(words), `"`)
+	s.number(float64(height))
+	if words == "" {
+		s.write(`" aria-hidden="true"`)
+	} else {
+		s.write(`" role="img" aria-label="`, html.EscapeString(words), `"`)
+	}
 	for _, a := range attributes {
 		s.write(" ", a)
 	}
@@ -30,16 +34,16 @@ func (s *svg) begin(class string, side int, words string, attributes ...string) 
 
 func (s *svg) write(texts ...string) {
 	for _, text := range texts {
-		s.text = append(s.text, text...)
+		s.file = append(s.file, text...)
 	}
 }
 
 func (s *svg) number(n float64) {
 	if whole := int64(n); float64(whole) == n {
-		s.text = strconv.AppendInt(s.text, whole, 10)
+		s.file = strconv.AppendInt(s.file, whole, 10)
 		return
 	}
-	s.text = strconv.AppendFloat(s.text, n, 'g', -1, 64)
+	s.file = strconv.AppendFloat(s.file, n, 'g', -1, 64)
 }
 
 // shape is an element with its class and numbers, whose names and values are in the
@@ -84,8 +88,17 @@ func (s *svg) polygon(class string, outline []Point) {
 	s.write(`"/>`)
 }
 
+// text is a word around a point. Who hears the picture has it in words.
+func (s *svg) text(class string, at Point, word string) {
+	s.write(`<text class="`, class, `" aria-hidden="true" x="`)
+	s.number(float64(at.X))
+	s.write(`" y="`)
+	s.number(float64(at.Y))
+	s.write(`">`, html.EscapeString(word), "</text>")
+}
+
 // end is the whole picture.
 func (s *svg) end() string {
 	s.write("</svg>")
-	return string(s.text)
+	return string(s.file)
 }

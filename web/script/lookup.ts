@@ -37,8 +37,7 @@ function showFigure(page: Document, steps: boolean): void {
     if (mine.className !== fresh.className) mine.className = fresh.className;
   };
   const focused = document.activeElement;
-  together(page, "#tap .sticker, #tap .place, #tap .middle, #tap .steps label", same);
-  together(page, "#tap .side", (mine, fresh) => (mine.textContent = fresh.textContent));
+  together(page, "#tap .figure, #tap .sticker, #tap .place, #tap .steps label", same);
   together(page, "#tools a", (mine, fresh) => {
     for (const name of ["href", "role", "aria-disabled"]) {
       const value = fresh.getAttribute(name);
@@ -48,6 +47,7 @@ function showFigure(page: Document, steps: boolean): void {
   });
   together<HTMLInputElement>(page, steps ? "#tap input[type=radio]" : "#tap input[type=radio]:not([name=mark])", (mine, fresh) => {
     mine.value = fresh.value;
+    mine.defaultChecked = fresh.defaultChecked;
     mine.checked = fresh.defaultChecked;
     mine.disabled = fresh.disabled;
     const label = fresh.getAttribute("aria-label");
@@ -165,19 +165,20 @@ function usable(): HTMLInputElement[] {
   );
 }
 
-function cellOf(input: Element): [number, number] {
-  const at = /\br(\d) c(\d)\b/.exec(input.closest(".sticker")?.className ?? "");
-  return [Number(at?.[1]), Number(at?.[2])];
+// middleOf is where an input's tile has its middle, down and to the right.
+function middleOf(input: Element): [number, number] {
+  const box = input.getBoundingClientRect();
+  return [box.top + box.height / 2, box.left + box.width / 2];
 }
 
-// nearest is the input that is the fewest cells away, counted as told.
-function nearest(from: Element, away: (rows: number, columns: number) => number): HTMLInputElement | undefined {
-  const [row, column] = cellOf(from);
+// nearest is the input that is the least away, counted as told.
+function nearest(from: Element, away: (down: number, right: number) => number): HTMLInputElement | undefined {
+  const [top, left] = middleOf(from);
   let best: HTMLInputElement | undefined;
   let least = Infinity;
   for (const input of usable()) {
-    const [r, c] = cellOf(input);
-    const distance = away(r - row, c - column);
+    const [y, x] = middleOf(input);
+    const distance = away(y - top, x - left);
     if (distance < least) [best, least] = [input, distance];
   }
   return best;
@@ -254,7 +255,8 @@ function key(event: KeyboardEvent): void {
     const [down, right] = arrow;
     nearest(sticker, (rows, columns) => {
       const ahead = rows * down + columns * right;
-      return ahead > 0 ? ahead + 3 * Math.abs(rows * right + columns * down) : Infinity;
+      // Tiles lie askew: what is straight ahead is taken before what is nearer but aside.
+      return ahead > 4 ? ahead + 1.5 * Math.abs(rows * right + columns * down) : Infinity;
     })?.focus();
   } else if ((event.key === " " || event.key === "Enter") && sticker) tap(sticker);
   else if (/^[123]$/.test(event.key)) {

@@ -16,6 +16,7 @@ import (
 
 //go:generate go run github.com/evanw/esbuild/cmd/esbuild@v0.28.2 ../script/app.ts --bundle --minify --target=es2022 --charset=utf8 --outfile=app.js
 //go:generate go run github.com/evanw/esbuild/cmd/esbuild@v0.28.2 ../script/worker.ts --bundle --minify --target=es2022 --charset=utf8 --outfile=worker.js
+//go:generate go run ../picture/tiles -o ../style/tiles.css
 //go:generate go run github.com/evanw/esbuild/cmd/esbuild@v0.28.2 ../style/app.css --bundle --minify --target=es2022 --charset=utf8 --outfile=app.css
 //go:generate go run ./icons .
 

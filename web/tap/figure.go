@@ -97,6 +97,21 @@ func (f Figure) Rest() (corner, edge int) {
 	return first(f.Corners, f.Corner.Spot), first(f.Edges, f.Edge.Spot)
 }
 
+// Assumed is how many last-layer pieces are taken as oriented because nothing was said of
+// them and nothing follows from the others.
+func (f Figure) Assumed() (n int) {
+	corner, edge := f.Rest()
+	for spot := range lastslot.Spots {
+		if spot != f.Corner.Spot && spot != corner && f.Corners[spot] == Unset {
+			n++
+		}
+		if spot != f.Edge.Spot && spot != edge && f.Edges[spot] == Unset {
+			n++
+		}
+	}
+	return n
+}
+
 // Turned are all twists and flips, as far as they were told and follow from that.
 func (f Figure) Turned() (twists, flips [lastslot.Spots]int) {
 	fill := func(set [lastslot.Spots]int, pair Sticker, rest, states int) (all [lastslot.Spots]int) {
