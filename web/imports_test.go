@@ -35,6 +35,7 @@ var allowed = []struct{ room, imports string }{
 	{"web/static", "web/problem"},
 	{"web/static/icons", "web/static"},
 	{"web/picture", "cube forecast forecast/facts forecast/lastslot web/static web/words"},
+	{"web/picture/tiles", "forecast/lastslot web/picture"},
 	{"web/tap", "cube forecast/lastslot web/problem web/words"},
 	{"web/profile", "cube forecast forecast/hands forecast/lastslot web/problem web/words"},
 	{"web/query", "cube forecast forecast/lastslot web/problem"},

@@ -53,7 +53,7 @@ func (s *Server) SharedCase(w http.ResponseWriter, r *http.Request) error {
 	words := answer.Words
 	view := caseView{
 		pageView: s.pageView("Case "+answer.Code+": last slot "+words.Slot+" – Slotcast", words.String(), s.sessions.PublicURL(r)+answer.Path),
-		Position: picture.PositionOf(q.Case).Picture().SVG(),
+		Position: picture.PositionOf(q.Case).Picture().Named(),
 		Answer:   answer,
 		Change:   "/?case=" + answer.Code,
 

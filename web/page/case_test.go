@@ -33,7 +33,7 @@ func TestCasePage(t *testing.T) {
 	assert.Equal(t, "http://example.com/case/"+code, content["canonical"])
 	assert.Equal(t, content["canonical"], content["og:url"])
 	require.Len(t, p.Find(func(n *html.Node) bool {
-		return n.Data == "svg" && site.Attribute(n, "class") == "net" && n.Parent.Data == "div" && site.Attribute(n.Parent, "class") == "one-case-head"
+		return n.Data == "svg" && site.Attribute(n, "class") == "seen" && n.Parent.Data == "div" && site.Attribute(n.Parent, "class") == "one-case-head"
 	}), 1, "the case is seen")
 	link := p.Find(func(n *html.Node) bool { return site.Attribute(n, "id") == "link" })
 	require.Len(t, link, 1)

@@ -162,7 +162,7 @@ func (s *Server) CasePatterns(w http.ResponseWriter, r *http.Request) error {
 	all := gettable(c.options)
 	v := casePatternsView{
 		pageView: s.pageView("What can I get in case "+c.Case.Code()+"? – Slotcast", "Every pattern that the last slot can leave here, and the seconds that each costs.", s.sessions.PublicURL(r)+"/case/"+c.Case.Code()+"/patterns"),
-		Code:     c.Case.Code(), Back: c.path("", "edges", ""), Picture: picture.PositionOf(c.Case).Picture().SVG(),
+		Code:     c.Case.Code(), Back: c.path("", "edges", ""), Picture: picture.PositionOf(c.Case).Picture().Named(),
 		Oriented: c.path("/patterns/0", "edges", ""),
 		Views:    c.views("/patterns"),
 		KeyWords: "under it all of it in seconds",

@@ -62,7 +62,7 @@ func (s *Server) Help(w http.ResponseWriter, r *http.Request) error {
 		Execute:   fmt.Sprintf("5 = %s to 1 = %s times what your turns are estimated to take", words.Factor(forecast.DefaultScale.Execute[5]), words.Factor(forecast.DefaultScale.Execute[1])),
 	}
 	start := picture.PositionOf(c)
-	view.Case = start.Picture().SVG()
+	view.Case = start.Picture().Named()
 	view.Frames, _ = framesOf(start, appearanceOf(r.Context()), stripPart{"", option.Turns})
 	return render(w, r, http.StatusOK, helpPage(view))
 }

@@ -282,7 +282,7 @@ func (s *Server) LearnPlace(w http.ResponseWriter, r *http.Request) error {
 	text := words.Place(place)
 	v := learnPlaceView{
 		pageView: s.pageView("Learn: "+text+" – Slotcast", "What to learn for this place of the pair, by the seconds that each insertion saves.", ""),
-		Picture:  picture.Place(place).SVG(), Words: words.Capital(text), Slot: place.Slot.Words(), All: "/learn?slot=" + place.Slot.String(),
+		Picture:  picture.Place(place).Named(), Words: words.Capital(text), Slot: place.Slot.Words(), All: "/learn?slot=" + place.Slot.String(),
 		Case: "/case/" + place.Case().Code(), Print: "/print/place/" + place.Case().Code(), Cases: words.Thousands(place.Cases()), Counted: list.Counted() == 1, Solved: place.Solved(), Back: "/learn/" + place.String(),
 	}
 	v.Summary = listSummary(list)

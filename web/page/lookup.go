@@ -85,7 +85,7 @@ func (s *Server) Lookup(w http.ResponseWriter, r *http.Request) error {
 	view.Paste.Hidden = how
 	colours := coloursOf(appearanceOf(r.Context()).Top)
 	if view.Example {
-		view.Status = "An example: tap to begin your case. " + view.Status
+		view.Status = "An example. " + view.Status + " Tap the puzzle to begin your own."
 		view.Tap = exampleTap(shown, how, colours)
 	} else {
 		view.Tap = tapOf(shown, tap.ReadHistory(values), how, colours)

@@ -41,7 +41,7 @@ func (s *Server) PrintCase(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	view := caseSheetView{
-		sheetView: sheet, Code: q.Case.Code(), Words: words.Case(q.Case), Note: note, Picture: picture.PositionOf(q.Case).Picture().SVG(),
+		sheetView: sheet, Code: q.Case.Code(), Words: words.Case(q.Case), Note: note, Picture: picture.PositionOf(q.Case).Picture().Named(),
 		Summary: words.Counted(len(options), "pattern") + " to choose from, yours first",
 	}
 	for _, o := range options {

@@ -86,7 +86,7 @@ func (c shownColours) of(faces ...cube.Face) string {
 func tapOf(f tap.Figure, before tap.History, how hiddenView, colours shownColours) tapView {
 	history := before.With(f)
 	v := blankTap(f, history, how, colours)
-	v.Picture = pictureOf(f).SVG()
+	v.Picture = pictureOf(f).Named()
 	undo := toolView{Name: "Undo", Words: "Undo: as it was before", Key: "u"}
 	if n := len(history); n > 1 {
 		undo.Path = tapPath(history[n-2], history[:n-1], how)
@@ -105,7 +105,7 @@ func tapOf(f tap.Figure, before tap.History, how hiddenView, colours shownColour
 // own, with nothing of the example in it.
 func exampleTap(shown tap.Figure, how hiddenView, colours shownColours) tapView {
 	v := blankTap(tap.Empty(shown.Slot), nil, how, colours)
-	v.Picture = pictureOf(shown).SVG()
+	v.Picture = pictureOf(shown).Named()
 	for _, t := range tapOf(shown, nil, how, colours).Tools {
 		t.Path = ""
 		v.Tools = append(v.Tools, t)

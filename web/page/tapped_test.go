@@ -2,11 +2,12 @@ package page_test
 
 import (
 	"errors"
-	"fmt"
 	"math/rand/v2"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"os"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -15,6 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/net/html"
 
+	"slotcast/cube"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/page"
 	"slotcast/web/problem"
@@ -208,7 +210,7 @@ func TestToolsOfTheFigure(t *testing.T) {
 	p := site.Get(t, h, "/?case="+site.TappedCode(t)+"&hand=right&max_count=9")
 	assert.Empty(t, tool(p, "Undo"), "nothing was done")
 	var codes []string
-	for _, name := range []string{"Mirror", "Top U", "Hold y", "Hold y", "Mirror", "Top U"} {
+	for _, name := range []string{"Mirror", "Turn the top", "Turn the puzzle", "Turn the puzzle", "Mirror", "Turn the top"} {
 		codes = append(codes, code(p))
 		p = site.Get(t, h, tool(p, name))
 		require.Equal(t, http.StatusOK, p.Status)
@@ -372,17 +374,39 @@ func TestReadFigureGivesProblems(t *testing.T) {
 	assert.Contains(t, p.Detail, "tap where the pair’s edge is")
 }
 
-// Hints name the reader's colours.
+// Hints name the pieces in the reader's colours.
 func TestHintsNameTheColours(t *testing.T) {
 	t.Parallel()
-	for top, bottom := range map[string]string{"": "white", "white": "yellow", "red": "orange"} {
+	for top, want := range map[string][3]string{
+		// The usual colours, and how they lie: WCA Regulations 3f and 3f1 (2024).
+		"":      {"white-orange-blue: tap its white", "blue-orange: tap its blue", "tap each yellow that is not on top"},
+		"white": {"yellow-red-blue: tap its yellow", "blue-red: tap its blue", "tap each white that is not on top"},
+	} {
 		v := page.TapOf(tap.Empty(lastslot.BR), nil, nil, page.ColoursOf(top))
-		assert.Contains(t, v.Steps[0].Hint, "bottom colour, "+bottom)
-		if top != "" {
-			assert.Contains(t, v.Steps[2].Hint, fmt.Sprintf("tap %s where it is not on top", top))
+		for i, hint := range want {
+			assert.Equal(t, hint, v.Steps[i].Hint)
 		}
-		assert.Contains(t, v.Steps[1].Hint, "colour of the back side")
 	}
+}
+
+// The colours' names are those of the style sheet.
+func TestColoursAreTheStyleSheets(t *testing.T) {
+	t.Parallel()
+	css, err := os.ReadFile("../style/puzzle.css")
+	require.NoError(t, err)
+	sides := map[string]cube.Face{"up": cube.FaceU, "down": cube.FaceD, "front": cube.FaceF, "back": cube.FaceB, "right": cube.FaceR, "left": cube.FaceL}
+	rules := regexp.MustCompile(`(?s)(:root|\[data-top="(\w+)"\]) \{(.*?)\n\}`).FindAllStringSubmatch(string(css), -1)
+	usual, compared := page.ColoursOf(""), 0
+	for _, rule := range rules {
+		// What a rule does not say stays as it is at the root.
+		want := usual
+		for _, set := range regexp.MustCompile(`--of-(\w+): var\(--(\w+)\)`).FindAllStringSubmatch(rule[3], -1) {
+			want[sides[set[1]]] = set[2]
+			compared++
+		}
+		assert.Equal(t, want, page.ColoursOf(rule[2]), rule[1])
+	}
+	assert.Equal(t, 6+4+4*6, compared)
 }
 
 // Whatever the address tells of the figure, a page comes that says so.

@@ -203,11 +203,37 @@ func (s Shape) Classes() string {
 // SVG is the picture for a page, with its words, or without any for one that is
 // described otherwise.
 func (p Picture) SVG() string {
+	b := p.svg()
+	return b.end()
+}
+
+func (p Picture) svg() *svg {
 	var b svg
 	b.begin("seen", Width, Height, p.Words)
+	// Shapes of a class are written as one: a page has dozens of pictures. Tiles do not
+	// overlap, so only the marks on them have to wait.
+	var classes, marks []string
+	outlines := map[string][][]Point{}
 	for _, s := range p.Shapes {
-		b.polygon(s.Classes(), s.Points)
+		class := s.Classes()
+		if outlines[class] == nil {
+			if s.Class == solidMark || s.Class == hollowMark {
+				marks = append(marks, class)
+			} else {
+				classes = append(classes, class)
+			}
+		}
+		outlines[class] = append(outlines[class], s.Points)
 	}
+	for _, class := range append(classes, marks...) {
+		b.outlines(class, outlines[class])
+	}
+	return &b
+}
+
+// Named is the picture with the names of the sides around it: for one that stands alone.
+func (p Picture) Named() string {
+	b := p.svg()
 	for _, n := range p.View.names() {
 		class, x := "seen-name", 2
 		if n.right {

@@ -133,9 +133,11 @@ func (c *canvas) position(picture Picture, x, y, scale float64) {
 		}
 		switch s.Class {
 		case flapShape:
-			c.fill(static.Colour("--flap"), widened(outline, flapRim*scale))
+			c.fill(static.Colour("--rim"), widened(outline, flapRim*scale))
+			c.fill(static.Colour("--flap"), widened(outline, -flapRim*scale))
 		case bodyShape:
-			c.fill(static.Colour("--puzzle"), widened(outline, bodyRim*scale))
+			c.fill(static.Colour("--rim"), widened(outline, bodyRim*scale))
+			c.fill(static.Colour("--puzzle"), widened(outline, -bodyRim*scale))
 		case foldShape:
 			c.dashes(static.Colour("--fold"), outline[0], outline[1], 5*scale, 12*scale)
 		case movedShape:
@@ -167,8 +169,8 @@ func (c *canvas) position(picture Picture, x, y, scale float64) {
 // How far shapes reach over their points, in the picture's units, as the style sheet's
 // strokes do; and how much of its colour a quiet tile has.
 const (
-	bodyRim    = 5
-	flapRim    = 4
+	bodyRim    = 4
+	flapRim    = 2.5
 	tileRim    = 3
 	quietShare = 0.5
 )

@@ -75,15 +75,29 @@ func (s *svg) circle(class string, x, y, r float64) {
 // path is a line or an outline as SVG writes it.
 func (s *svg) path(class, d string) { s.write(`<path class="`, class, `" d="`, d, `"/>`) }
 
-func (s *svg) polygon(class string, outline []Point) {
-	s.write(`<polygon class="`, class, `" points="`)
-	for i, p := range outline {
-		if i > 0 {
+// outlines are polygons that look alike, each closed. From their first point on they
+// are written by their steps, which takes half of the room.
+func (s *svg) outlines(class string, outlines [][]Point) {
+	s.write(`<path class="`, class, `" d="`)
+	for _, outline := range outlines {
+		for i, p := range outline {
+			switch i {
+			case 0:
+				s.write("M")
+				s.number(float64(p.X))
+				s.write(" ")
+				s.number(float64(p.Y))
+				s.write("l")
+				continue
+			case 1:
+			default:
+				s.write(" ")
+			}
+			s.number(float64(p.X - outline[i-1].X))
 			s.write(" ")
+			s.number(float64(p.Y - outline[i-1].Y))
 		}
-		s.number(float64(p.X))
-		s.write(",")
-		s.number(float64(p.Y))
+		s.write("z")
 	}
 	s.write(`"/>`)
 }

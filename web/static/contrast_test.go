@@ -111,25 +111,21 @@ var (
 		"insert-text":    {"ground", "panel", "sticker"},
 		"recognise-text": {"ground", "panel", "sticker"},
 		"execute-text":   {"ground", "panel", "sticker"},
-		"cell-ink":       {"cell"},
-		"cell-light":     {"cell"},
-		"mark-ink":       {"mark-corner", "mark-edge"},
 	}
 	pageShapes = map[string][]string{
-		"edge":        {"ground", "panel"},
-		"accent":      {"ground", "panel", "sticker"},
-		"tile":        {"ground", "panel", "sticker"},
-		"rotation":    {"panel", "sticker"},
-		"insert":      {"panel", "sticker"},
-		"recognise":   {"panel", "sticker"},
-		"execute":     {"panel", "sticker"},
-		"bad":         {"panel", "ground", "bad-ground"},
-		"cell-line":   {"cell", "ground"},
-		"mark-corner": {"cell"},
-		"mark-edge":   {"cell"},
-		"net-moved":   {"puzzle", "panel"},
-		"net-plain":   {"puzzle"},
-		"net-outline": {"panel"},
+		"edge":      {"ground", "panel"},
+		"accent":    {"ground", "panel", "sticker"},
+		"tile":      {"ground", "panel", "sticker"},
+		"rotation":  {"panel", "sticker"},
+		"insert":    {"panel", "sticker"},
+		"recognise": {"panel", "sticker"},
+		"execute":   {"panel", "sticker"},
+		"bad":       {"panel", "ground", "bad-ground"},
+		"moved":     {"puzzle"},
+		"plain":     {"puzzle", "flap"},
+		"fold":      {"puzzle", "flap"},
+		"rim":       {"ground", "panel"},
+		"mark":      {"fold"},
 	}
 )
 
@@ -164,7 +160,9 @@ func TestContrastKnowsEveryColour(t *testing.T) {
 		}
 	}
 	// What is behind text may also be a colour of the puzzle, as TestSchemes has it.
-	grounds["of-up"], grounds["of-down"] = true, true
+	for _, side := range []string{"of-up", "of-down", "of-front", "of-back"} {
+		grounds[side] = true
+	}
 	named := func(value string) string {
 		return strings.TrimSuffix(strings.TrimPrefix(strings.TrimSpace(value), "var(--"), ")")
 	}
