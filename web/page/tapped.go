@@ -17,6 +17,8 @@ type tapView struct {
 	Slots []slotView
 	// View is the class of the side from which the puzzle is seen, and Picture how it looks.
 	View, Picture string
+	// AtBack says that the slot is at the back.
+	AtBack bool
 	// Stickers are always in the same order, whatever slot they are laid out for.
 	Stickers []stickerView
 	Tools    []toolView
@@ -115,7 +117,7 @@ func exampleTap(shown tap.Figure, how hiddenView, colours shownColours) tapView 
 
 // blankTap is the form without picture and tools.
 func blankTap(f tap.Figure, history tap.History, how hiddenView, colours shownColours) tapView {
-	v := tapView{Hidden: append(hiddenView{{"was", history.String()}}, how...), View: picture.ViewOf(f.Slot).Class()}
+	v := tapView{Hidden: append(hiddenView{{"was", history.String()}}, how...), View: picture.ViewOf(f.Slot).Class(), AtBack: f.Slot == lastslot.BR || f.Slot == lastslot.BL}
 	corner, edge := f.Slot.Corner().Facelets(), f.Slot.Edge().Facelets()
 	v.Steps = []tapStep{
 		{Value: "corner", Name: "Corner", Done: f.Corner.Spot != tap.Unset,

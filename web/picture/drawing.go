@@ -23,8 +23,8 @@ func (d *drawing) body() {
 	at := func(p space) Point { return d.view.point(p).rounded() }
 	flaps := d.view.flaps()
 	for _, f := range flaps {
-		out := axes[f.out]
-		d.polygon(flapShape, 0, at(f.from), at(f.to), at(f.to.plus(out, flap)), at(f.from.plus(out, flap)))
+		out, length := axes[f.out], flapLength(f.out)
+		d.polygon(flapShape, 0, at(f.from), at(f.to), at(f.to.plus(out, length)), at(f.from.plus(out, length)))
 	}
 	corner := func(x, y, z float64) Point { return at(space{0, 1.5 * y, 1.5 * z}.plus(side, 1.5*x)) }
 	d.polygon(bodyShape, 0, corner(-1, 1, -1), corner(1, 1, -1), corner(1, -1, -1), corner(1, -1, 1), corner(-1, -1, 1), corner(-1, 1, 1))

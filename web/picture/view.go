@@ -29,14 +29,16 @@ const (
 	unit = 100 // the edge of a sticker's square
 	// Width and Height are the picture's.
 	Width  = 528
-	Height = 604
+	Height = 620
 	// middleX and middleY are where the middle of the puzzle is.
 	middleX = Width / 2
 	middleY = 299
 	// elevation is from how far above one looks, in degrees.
 	elevation = 50
-	// flap is how long a sticker on a flap is drawn, of its edge.
-	flap = 0.62
+	// flap is how long a sticker on a flap is drawn, of its edge. One on the bottom is seen
+	// more from the side, and so longer.
+	flap       = 0.62
+	bottomFlap = 0.86
 )
 
 // left says that one looks over the front left edge.
@@ -154,6 +156,14 @@ type flapAt struct {
 	out      cube.Face
 }
 
+// flapLength is how long a sticker of a side is drawn on its flap.
+func flapLength(f cube.Face) float64 {
+	if f == cube.FaceD {
+		return bottomFlap
+	}
+	return flap
+}
+
 // flaps are the view's.
 func (v View) flaps() []flapAt {
 	side := axes[v.seenSide()]
@@ -193,7 +203,7 @@ func (v View) Tile(s Sticker) (Tile, bool) {
 		p := middle.plus(a, sign[0]).plus(b, sign[1])
 		if folded {
 			from := 1.5 - p.along(axes[hinge])
-			p = p.plus(axes[hinge], from).plus(normal, flap*from)
+			p = p.plus(axes[hinge], from).plus(normal, flapLength(s.Face)*from)
 		}
 		t.Outline[i] = v.point(p).rounded()
 	}
@@ -232,7 +242,7 @@ type nameAt struct {
 
 // names are those of the four sides around.
 func (v View) names() []nameAt {
-	const high, low = middleY - 176, middleY - 66
+	const high, low = middleY - 176, middleY - 82
 	return []nameAt{
 		{cube.FaceB, high, !v.left()},
 		{v.hiddenSide(), high, v.left()},

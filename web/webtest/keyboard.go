@@ -45,7 +45,7 @@ const focusScript = `(() => {
 	return {
 		Element: e.outerHTML.slice(0, 100),
 		Page: e === document.body || e === document.documentElement,
-		Marked: [e, e.nextElementSibling, e.closest("label")].some(x => x && outlined(x)),
+		Marked: [e, e.nextElementSibling, e.closest("label"), e.closest(".figure")].some(x => x && outlined(x)),
 		InView: !!hit && (e.contains(hit) || hit.closest("label")?.control === e || hit.contains(e) && !!hit.closest("label")),
 		Later: !before?.isConnected || !!(before.compareDocumentPosition(e) & Node.DOCUMENT_POSITION_FOLLOWING),
 		SamePart: !!before && part(before) === part(e) && !e.closest("[role=group]"),
