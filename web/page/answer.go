@@ -61,6 +61,19 @@ type answerView struct {
 	AsksAverage, Assumes bool
 }
 
+// chips are the filters that are set, each with where it is taken off: a filter's first
+// choice leaves nothing out.
+func (v answerView) chips() (chips []linkView) {
+	for _, b := range v.Bounds {
+		for _, c := range b.Choices[1:] {
+			if c.Current {
+				chips = append(chips, linkView{Label: b.Name + ": " + c.Label, Path: b.Choices[0].Path})
+			}
+		}
+	}
+	return chips
+}
+
 // patternListView is one list of patterns.
 type patternListView struct {
 	// Name tells the lists apart.

@@ -273,6 +273,7 @@ func TestBrowserNothingJumps(t *testing.T) {
 		assert.True(t, is(`document.activeElement.matches("#bounds[open] a[aria-current]")`), "the filter stays open, and its choice in focus")
 	}
 	b.WaitFor("#bounds summary", "2 set")
+	assert.Equal(t, "Side: R, not L ×", b.Text(".chips a"))
 	b.Click(`#bounds [aria-label="Predicting"] a:first-child`)
 	b.WaitFor("#bounds summary", "1 set")
 	b.Click(`#bounds [aria-label="Side"] a:first-child`)

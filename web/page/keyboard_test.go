@@ -86,7 +86,7 @@ func TestBrowserJobsByKeyboard(t *testing.T) {
 	b.Press(kb.Enter)
 	b.TabTo("button", "Not known: R U R'")
 	b.Press(kb.Enter)
-	b.WaitFor("#status", "Saved.")
+	b.WaitFor("#toast", "Saved.")
 	assert.Equal(t, "I know it: R U R'", b.Focused().Name, "the keyboard stays where it was")
 
 	// Rate a pattern.

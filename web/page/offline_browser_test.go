@@ -540,7 +540,7 @@ func TestOfflineMarks(t *testing.T) {
 	s.WaitFor("#network-status", "Offline.")
 	s.Write(`.time-form [name="seconds"]`, "1.3")
 	s.Click(`.time-form button`)
-	s.WaitFor("#own-status", "“Save” is waiting to be sent.")
+	s.WaitFor("#toast", "“Save” is waiting to be sent.")
 	s.Click(`.mark-row [name="hide"]`)
 	s.WaitFor(".mark-row .said", "“Hide” is waiting to be sent")
 	s.Do(chromedp.Reload())

@@ -59,6 +59,10 @@ type openedView struct {
 	// its own, and Address this one's.
 	ID, Page, Address string
 	Known, Hidden     bool
+	// Predicted says that the person predicts what the insertion leaves, and Predicts what
+	// they said of it: yes, no or "".
+	Predicted bool
+	Predicts  string
 	// Techniques are what the hands do.
 	Techniques []techniqueView
 	Sharing    sharingView
@@ -235,6 +239,12 @@ func (s *Server) optionView(r *http.Request, q query.Query, o forecast.Option, r
 			v.ID = profile.InsertionID(kept.Slot, kept.Turns.String())
 			v.Page = insertionPage(v.ID)
 			v.Known, v.Hidden = o.Known, own.Hidden
+			v.Predicted = o.Predicted
+			for _, p := range predictChoices(own.Predict) {
+				if p.Checked {
+					v.Predicts = p.Value
+				}
+			}
 		}
 		mirrored := o.Turns.Mirror(cube.MirrorLR)
 		v.OtherHand = mirrored.String()

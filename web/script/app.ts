@@ -7,6 +7,7 @@ import { mindTheNetwork } from "./offline";
 import { keepOwn } from "./own";
 import { offerPrinting } from "./print";
 import { offerSharing } from "./share";
+import { stepThrough } from "./player";
 import { timeTurns } from "./stopwatch";
 
 // Copying needs a script, so its buttons show only where there is one that may.
@@ -36,4 +37,5 @@ offerPrinting();
 keepOwn(offerCopies);
 showAppearance();
 timeTurns();
+stepThrough();
 mindTheNetwork();

@@ -215,45 +215,99 @@ function rateByKey(event: KeyboardEvent): void {
   event.preventDefault();
 }
 
+// toast is where what was done is said, and how to undo it: always in sight, wherever on a
+// long page the button is. It stays until something else is done.
+const toast = document.createElement("div");
+toast.id = "toast";
+toast.setAttribute("role", "status");
+
+// opposites are the marks that take each other back.
+const opposites: Record<string, string> = { know: "forget", forget: "know", hide: "show", show: "hide" };
+
+// before is what a form's fields were when the page was made, to undo with.
+function before(form: HTMLFormElement, button: HTMLButtonElement): [string, string][] | undefined {
+  const opposite = opposites[button.name];
+  if (opposite) return [[opposite, button.value]];
+  const fields: [string, string][] = [];
+  for (const field of form.elements) {
+    if (field instanceof HTMLSelectElement) fields.push([field.name, [...field.options].find((o) => o.defaultSelected)?.value ?? ""]);
+    else if (field instanceof HTMLInputElement && field.name !== "back") fields.push([field.name, field.defaultValue]);
+  }
+  if (button.dataset.before !== undefined) fields.push([button.name, button.dataset.before]);
+  // Other forms say more than their fields hold, and have no way back of their own.
+  return button.dataset.before !== undefined || form.hasAttribute("data-undo") ? fields : undefined;
+}
+
+// partOf is what of a page a form's change shows in.
+function partOf(form: HTMLFormElement): string {
+  return form.dataset.part ?? "answer";
+}
+
+// showAnew puts what a change shows in as it is now in place; what is open stays open.
+async function showAnew(part: string): Promise<void> {
+  const response = await fetch(location.href);
+  const page = new DOMParser().parseFromString(await response.text(), "text/html");
+  if (!response.ok || !page.getElementById(part)) throw new Error(response.statusText);
+  const signs = (d: Element): string[] => [d.id, ...[...d.querySelectorAll("button")].map((b) => b.value)].filter(Boolean);
+  const open = new Set([...document.querySelectorAll(`#${part} details[open]`)].flatMap(signs));
+  for (const id of new Set([part, "best"])) {
+    const fresh = page.getElementById(id);
+    if (fresh) document.getElementById(id)?.replaceChildren(...fresh.childNodes);
+  }
+  for (const details of document.querySelectorAll(`#${part} details`)) {
+    if (signs(details).some((sign) => open.has(sign))) details.setAttribute("open", "");
+  }
+  const status = document.getElementById("status");
+  const words = page.getElementById("status")?.textContent?.trim().replace(/\s+/g, " ");
+  if (status && words) status.textContent = words;
+}
+
 // refresh sends what a form says, and shows the page anew where it stands.
 async function refresh(form: HTMLFormElement, button: HTMLButtonElement, ready: () => void): Promise<void> {
-  const status = document.getElementById("status") ?? document.getElementById("own-status");
-  const tell = (words: string): void => {
-    if (status) status.textContent = words;
-  };
-  const fields = fieldsOf(form, button);
-  const change = await save(button.hasAttribute("formaction") ? button.formAction : form.action, fields, aboutFields(fields));
-  if (waits(change)) return tell(`“${button.textContent?.trim()}” is ${waiting}.`);
-  if (change.trouble) return tell(`Not saved: ${change.trouble.detail}`);
+  const name = button.textContent?.trim() ?? "";
   const done = button.name === "hide" ? "Hidden; Insertions still has it." : "Saved.";
-  try {
-    const response = await fetch(location.href);
-    const page = new DOMParser().parseFromString(await response.text(), "text/html");
-    const fresh = page.getElementById("answer");
-    if (!response.ok || !fresh) throw new Error(response.statusText);
-    const open = [...document.querySelectorAll("#answer details[open] button")].map((b) => (b as HTMLButtonElement).value);
-    document.getElementById("answer")?.replaceChildren(...fresh.childNodes);
-    for (const details of document.querySelectorAll("#answer details")) {
-      const has = [...details.querySelectorAll("button")].some((b) => open.includes(b.value));
-      if (has) details.setAttribute("open", "");
+  const address = button.hasAttribute("formaction") ? button.formAction : form.action;
+  const back = before(form, button);
+  const part = partOf(form);
+  const focused = { value: button.value, label: button.ariaLabel };
+  const change = async (fields: [string, string][], words: string, undo?: [string, string][]): Promise<void> => {
+    const saved = await save(address, fields, aboutFields(fields));
+    if (waits(saved)) return tell(`“${name}” is ${waiting}.`);
+    if (saved.trouble) return tell(`Not saved: ${saved.trouble.detail}`);
+    try {
+      await showAnew(part);
+      const buttons = [...document.querySelectorAll<HTMLButtonElement>("form[data-refresh] button, #answer button[form]")];
+      (
+        buttons.find((other) => other.value && other.value === focused.value) ??
+        buttons.find((other) => other.ariaLabel === focused.label) ??
+        buttons[0]
+      )?.focus({ preventScroll: true });
+      ready();
+      tell(words, undo && (() => void change(undo, "Undone.")));
+    } catch {
+      tell(`${words} The page as it is now could not be loaded.`);
     }
-    const status = document.getElementById("status") ?? document.getElementById("own-status");
-    if (status) status.textContent = `${done} ${page.getElementById("status")?.textContent?.trim().replace(/\s+/g, " ") ?? ""}`;
-    const buttons = [...document.querySelectorAll<HTMLButtonElement>("form[data-refresh] button, #answer button[form]")];
-    (
-      buttons.find((other) => other.value && other.value === button.value) ??
-      buttons.find((other) => other.ariaLabel === button.ariaLabel) ??
-      buttons[0]
-    )?.focus({ preventScroll: true });
-    ready();
-  } catch {
-    tell(`${done} The page as it is now could not be loaded.`);
-  }
+  };
+  await change(fieldsOf(form, button), done, back);
+}
+
+// tell says in the toast what was done, with a button that undoes it.
+function tell(words: string, undo?: () => void): void {
+  const said = document.createElement("span");
+  said.textContent = words;
+  toast.replaceChildren(said);
+  if (!undo) return;
+  const button = document.createElement("button");
+  button.type = "button";
+  button.textContent = "Undo";
+  button.addEventListener("click", undo);
+  toast.append(button);
 }
 
 export function keepOwn(ready: () => void): void {
   for (const part of document.querySelectorAll<HTMLElement>("[data-with-script]")) part.hidden = false;
   for (const part of document.querySelectorAll<HTMLElement>("[data-without-script]")) part.hidden = true;
+  document.body.append(toast);
   for (const form of document.querySelectorAll<HTMLFormElement>("form[data-saves]")) {
     form.addEventListener("change", (event) => changed(form, event.target as HTMLInputElement));
     form.addEventListener("submit", (event) => event.preventDefault());
