@@ -2,8 +2,10 @@ package picture
 
 import (
 	"math"
+	"sync"
 
 	"slotcast/cube"
+	"slotcast/forecast/lastslot"
 )
 
 // drawing is a picture that is being made.
@@ -51,19 +53,52 @@ type look struct {
 	spot string
 }
 
+// outlines are a sticker's in the sizes that it is drawn in.
+type outlines struct {
+	full, quiet, moved []Point
+	middle             Point
+}
+
+// outlinesIn has those of each view's stickers that are seen: a page has dozens of
+// pictures, and all are made of the same.
+var outlinesIn = sync.OnceValue(func() (all [lastslot.Slots]map[Sticker]outlines) {
+	for slot := range lastslot.Slot(lastslot.Slots) {
+		all[slot] = map[Sticker]outlines{}
+		add := func(s Sticker) {
+			if tile, seen := ViewOf(slot).Tile(s); seen {
+				all[slot][s] = outlines{tile.scaled(fullSize), tile.scaled(quietSize), tile.scaled(movedSize), tile.middle()}
+			}
+		}
+		for f := range cube.Face(cube.Faces) {
+			add(CentreSticker(f))
+		}
+		for p := range cube.CornerPlace(cube.CornerPlaces) {
+			for i := range 3 {
+				add(CornerSticker(p, i))
+			}
+		}
+		for p := range cube.EdgePlace(cube.EdgePlaces) {
+			for i := range 2 {
+				add(EdgeSticker(p, i))
+			}
+		}
+	}
+	return all
+})
+
 // sticker draws a sticker, if it is seen.
 func (d *drawing) sticker(s Sticker, l look) {
-	tile, seen := d.view.Tile(s)
+	tile, seen := outlinesIn()[d.view.slot][s]
 	if !seen {
 		return
 	}
-	size := fullSize
+	points := tile.full
 	if l.class == quietTile || l.class == plainTile || l.class == assumedTile {
-		size = quietSize
+		points = tile.quiet
 	}
-	d.shapes = append(d.shapes, Shape{Class: l.class, Points: tile.scaled(size), Of: l.of, Spot: l.spot})
+	d.shapes = append(d.shapes, Shape{Class: l.class, Points: points, Of: l.of, Spot: l.spot})
 	if l.mark != "" {
-		d.polygon(l.mark, 0, l.shape(tile.middle())...)
+		d.polygon(l.mark, 0, l.shape(tile.middle)...)
 	}
 }
 
@@ -71,8 +106,8 @@ func (d *drawing) sticker(s Sticker, l look) {
 func (d *drawing) moved(t cube.Turn) {
 	motion := t.Cube()
 	mark := func(s Sticker) {
-		if tile, seen := d.view.Tile(s); seen {
-			d.polygon(movedShape, 0, tile.scaled(movedSize)...)
+		if tile, seen := outlinesIn()[d.view.slot][s]; seen {
+			d.polygon(movedShape, 0, tile.moved...)
 		}
 	}
 	for p := range cube.CornerPlace(cube.CornerPlaces) {

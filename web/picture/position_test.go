@@ -397,3 +397,13 @@ func TestSlotInThePicture(t *testing.T) {
 		assert.Equal(t, want, p.Now, turns)
 	}
 }
+
+// A picture, drawn and written.
+func BenchmarkPosition(b *testing.B) {
+	c := lastslot.CaseAt(54321)
+	for b.Loop() {
+		if len(PositionOf(c).Picture().SVG()) == 0 {
+			b.Fatal("nothing drawn")
+		}
+	}
+}
