@@ -210,6 +210,22 @@ func saved(w http.ResponseWriter, r *http.Request, page string) error {
 	return nil
 }
 
+// shownAgain answers a form of turns that were refused with the page that has the form, at
+// an address that carries what was typed and can be loaded again. Where that is too long
+// for an address it answers false.
+func shownAgain(w http.ResponseWriter, r *http.Request, page string, typed url.Values) bool {
+	address := page + "?" + typed.Encode() + "#turns"
+	if byScript(r) || len(address) > longestAddress {
+		return false
+	}
+	session.Private(w)
+	http.Redirect(w, r, address, http.StatusSeeOther) // #nosec G710 -- page is of this program
+	return true
+}
+
+// longestAddress is what is sent without doubt: RFC 9110, 4.1 recommends 8,000 octets.
+const longestAddress = 8000
+
 // byScript says whether the pages' script asks, which shows what is wrong in
 // words of its own place.
 func byScript(r *http.Request) bool { return r.Header.Get("Accept") == "application/problem+json" }

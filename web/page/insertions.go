@@ -62,7 +62,19 @@ func (s *Server) Insertions(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return render(w, r, http.StatusOK, insertionsPage(s.insertionsView(visitor.Records, r.URL.Query())))
+	typed := r.URL.Query()
+	view, status := s.insertionsView(visitor.Records, typed), http.StatusOK
+	if typed.Get("turns") != "" {
+		// What was refused is so again.
+		if _, err := s.readAdded(typed, visitor.Records); err != nil {
+			wrong := problem.Of(err)
+			if wrong == nil {
+				return err
+			}
+			view.Wrong, status = wrongAt("turns", wrong, typed), wrong.Status
+		}
+	}
+	return render(w, r, status, insertionsPage(view))
 }
 
 // cardsShown is how many insertions a page has: a card takes 2.3 kB.
@@ -155,6 +167,10 @@ func (s *Server) AddInsertion(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	added, err := s.readAdded(values, visitor.Records)
+	typed := url.Values{"turns": values["turns"], "slot": values["slot"], "mirror": values["mirror"]}
+	if problem.Of(err) != nil && values.Get("turns") != "" && shownAgain(w, r, "/insertions", typed) {
+		return nil
+	}
 	if err == nil {
 		err = s.sessions.SaveFrom(w, r, profile.Records{Insertions: added})
 	}

@@ -92,7 +92,7 @@ func TestAddedInsertions(t *testing.T) {
 		{"", "U2", "only turns the top", http.StatusUnprocessableEntity},
 		{"", strings.Repeat("R U R' U' ", 400), "at most", http.StatusBadRequest},
 	} {
-		page := s.post("/insertions", "turns", wrong.turns, "slot", wrong.slot)
+		page := s.postTurns(t, "/insertions", "turns", wrong.turns, "slot", wrong.slot)
 		assert.Equal(t, wrong.status, page.Code, wrong)
 		assert.Contains(t, page.Body.String(), wrong.says)
 	}

@@ -41,7 +41,19 @@ func (s *Server) Sequences(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return render(w, r, http.StatusOK, sequencesPage(s.sequencesView(visitor.Records, pattern)))
+	view, status := s.sequencesView(visitor.Records, pattern), http.StatusOK
+	if typed := r.URL.Query(); typed.Get("turns") != "" {
+		// What was refused is so again.
+		if _, err := checkedSequence(typed, pattern); err != nil {
+			wrong := problem.Of(err)
+			if wrong == nil {
+				return err
+			}
+			status = wrong.Status
+			view.Typed, view.Wrong = typed.Get("turns"), wrongAt("turns", wrong, typed)
+		}
+	}
+	return render(w, r, status, sequencesPage(view))
 }
 
 func (s *Server) sequencesView(records profile.Records, p lastslot.Pattern) sequencesView {
@@ -90,6 +102,10 @@ func (s *Server) AddSequence(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	own, err := checkedSequence(values, pattern)
+	page := fmt.Sprintf("/patterns/%d", pattern)
+	if problem.Of(err) != nil && values.Get("turns") != "" && shownAgain(w, r, page, url.Values{"turns": values["turns"]}) {
+		return nil
+	}
 	if err == nil {
 		err = s.sessions.Save(w, r, profile.Records{Sequences: []profile.OwnSequence{own}}, profile.Records{})
 	}
@@ -101,7 +117,7 @@ func (s *Server) AddSequence(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return saved(w, r, fmt.Sprintf("/patterns/%d", pattern))
+	return saved(w, r, page)
 }
 
 // checkedSequence reads a sequence for the pattern, as it is kept: without the

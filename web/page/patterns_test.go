@@ -35,13 +35,13 @@ func TestOwnSequences(t *testing.T) {
 		{"R U Q", "<mark>Q</mark>", http.StatusBadRequest},
 		{"", "No turns in it", http.StatusBadRequest},
 	} {
-		page := s.post("/patterns/27/sequences", "turns", wrong.turns)
+		page := s.postTurns(t, "/patterns/27/sequences", "turns", wrong.turns)
 		assert.Equal(t, wrong.status, page.Code, wrong.turns)
 		assert.Contains(t, page.Body.String(), wrong.says)
 	}
-	assert.Contains(t, s.post("/patterns/27/sequences", "turns", "R U Q").Body.String(), ">R U Q</textarea>", "what was typed stays")
+	assert.Contains(t, s.postTurns(t, "/patterns/27/sequences", "turns", "R U Q").Body.String(), ">R U Q</textarea>", "what was typed stays")
 	assert.Equal(t, before, s.exported(t))
-	assert.Equal(t, http.StatusBadRequest, s.post("/patterns/0/sequences", "turns", site.Orients27).Code)
+	assert.Equal(t, http.StatusBadRequest, s.postTurns(t, "/patterns/0/sequences", "turns", site.Orients27).Code)
 
 	require.Equal(t, http.StatusSeeOther, s.post("/patterns/27/sequences/remove", "turns", site.Orients27).Code)
 	assert.NotContains(t, s.exported(t), site.Orients27)

@@ -28,6 +28,20 @@ func (s *surfer) post(address string, fields ...string) site.Answer {
 	return s.send(http.MethodPost, address, form(fields), "text/html")
 }
 
+// postTurns sends a form and, where it is shown again, looks at the page twice, as who
+// loads it again does.
+func (s *surfer) postTurns(t *testing.T, address string, fields ...string) site.Answer {
+	t.Helper()
+	answer := s.post(address, fields...)
+	if answer.Code != http.StatusSeeOther {
+		return answer
+	}
+	page, _, _ := strings.Cut(answer.Header().Get("Location"), "#")
+	answer = s.get(page)
+	require.Equal(t, answer.Body.String(), s.get(page).Body.String())
+	return answer
+}
+
 // save sends a form as the script does.
 func (s *surfer) save(address string, fields ...string) site.Answer {
 	return s.send(http.MethodPost, address, form(fields), "application/problem+json")

@@ -227,6 +227,9 @@ const opposites: Record<string, string> = { know: "forget", forget: "know", hide
 // before is what a form's fields were when the page was made, to undo with.
 function before(form: HTMLFormElement, button: HTMLButtonElement): [string, string][] | undefined {
   const opposite = opposites[button.name];
+  // What is hidden is no longer known: to know it again is to have it back.
+  const known = document.querySelector(`button[name="forget"][value="${CSS.escape(button.value)}"]`);
+  if (button.name === "hide" && known) return [["know", button.value]];
   if (opposite) return [[opposite, button.value]];
   const fields: [string, string][] = [];
   for (const field of form.elements) {
