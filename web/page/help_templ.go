@@ -38,7 +38,7 @@ func helpPage(v helpView) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own help\" id=\"answer\"><h1>How to read it</h1><div class=\"help-cards\"><section class=\"panel help-card help-tap\" aria-labelledby=\"help-tap\"><div><h2 id=\"help-tap\">Tap your case in</h2><p>Cross down, and on <a href=\"/\">Look up</a> the slot where it is open. The slot’s own stickers stand out from its corner.</p></div><ol><li><b>1 <span aria-hidden=\"true\">◆</span> Pair’s corner</b>: where its bottom colour is.</li><li><b>2 <span aria-hidden=\"true\">●</span> Pair’s edge</b>: where the colour is that the step names.</li><li><b>3 <span aria-hidden=\"true\">■</span> Top</b>: the top colour wherever it is not on top. A dashed rim follows from the rest.</li></ol></section><section class=\"panel help-card\" aria-labelledby=\"help-code\"><div class=\"help-net\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own help\" id=\"answer\"><h1>How to read it</h1><div class=\"help-cards\"><section class=\"panel help-card help-tap\" aria-labelledby=\"help-tap\"><div><h2 id=\"help-tap\">Tap your case in</h2><p>Hold the puzzle with the cross down. The picture on <a href=\"/\">Look up</a> shows it as you look at it; first say which slot is open. Hidden stickers that count are folded out beside a broken line.</p></div><ol><li><b>1 <span aria-hidden=\"true\">◆</span> Corner</b>: tap where the colour is that the step names.</li><li><b>2 <span aria-hidden=\"true\">●</span> Edge</b>: the same.</li><li><b>3 <span aria-hidden=\"true\">■</span> Top</b>: tap the top colour wherever it is not on top. Small tiles are assumed, or follow from the rest.</li></ol></section><section class=\"panel help-card\" aria-labelledby=\"help-code\"><div class=\"help-position\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -103,7 +103,7 @@ func helpPage(v helpView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 8, "</ol><div><h2 id=\"help-strip\">A film strip</h2><p>One picture after each turn: the top from above, the front below, sides folded down, the open slot out from its corner. Diamond: the pair’s corner. Dot: its edge. Rim: what just moved.</p></div></section><section class=\"panel help-card\" aria-labelledby=\"help-pattern\"><div class=\"help-pattern\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 8, "</ol><div><h2 id=\"help-strip\">A film strip</h2><p>One picture after each turn. Diamond: the pair’s corner. Dot: its edge. Outline: what just moved. An option’s page plays it in large.</p></div></section><section class=\"panel help-card\" aria-labelledby=\"help-pattern\"><div class=\"help-pattern\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
