@@ -214,7 +214,7 @@ func saved(w http.ResponseWriter, r *http.Request, page string) error {
 // an address that carries what was typed and can be loaded again. Where that is too long
 // for an address it answers false.
 func shownAgain(w http.ResponseWriter, r *http.Request, page string, typed url.Values) bool {
-	address := page + "?" + typed.Encode() + "#turns"
+	address := page + "?" + typed.Encode()
 	if byScript(r) || len(address) > longestAddress {
 		return false
 	}

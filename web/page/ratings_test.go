@@ -36,7 +36,7 @@ func (s *surfer) postTurns(t *testing.T, address string, fields ...string) site.
 	if answer.Code != http.StatusSeeOther {
 		return answer
 	}
-	page, _, _ := strings.Cut(answer.Header().Get("Location"), "#")
+	page := answer.Header().Get("Location")
 	answer = s.get(page)
 	require.Equal(t, answer.Body.String(), s.get(page).Body.String())
 	return answer
