@@ -89,18 +89,23 @@ func tapOf(f tap.Figure, before tap.History, how hiddenView, colours shownColour
 	history := before.With(f)
 	v := blankTap(f, history, how, colours)
 	v.Picture = pictureOf(f).Named()
+	v.Tools = toolsOf(f, history, how)
+	return v
+}
+
+// toolsOf are what changes the whole figure; history ends with it.
+func toolsOf(f tap.Figure, history tap.History, how hiddenView) []toolView {
 	undo := toolView{Name: "Undo", Words: "Undo: as it was before", Key: "u"}
 	if n := len(history); n > 1 {
 		undo.Path = tapPath(history[n-2], history[:n-1], how)
 	}
-	v.Tools = []toolView{
+	return []toolView{
 		undo,
 		{"Clear", "Clear: nothing set", tapPath(tap.Empty(f.Slot), history, how), "n"},
 		{"Mirror", "Mirror: the same for the other hand", tapPath(f.Mirrored(), history, how), "m"},
 		{"Turn the top", "Turn the top: as after U", tapPath(f.TopTurned(), history, how), "t"},
 		{"Turn the puzzle", "Turn the puzzle: as after y", tapPath(f.TurnedRound(), history, how), "y"},
 	}
-	return v
 }
 
 // exampleTap shows a figure, but the form is empty: the first tap begins a case of one's
@@ -108,9 +113,9 @@ func tapOf(f tap.Figure, before tap.History, how hiddenView, colours shownColour
 func exampleTap(shown tap.Figure, how hiddenView, colours shownColours) tapView {
 	v := blankTap(tap.Empty(shown.Slot), nil, how, colours)
 	v.Picture = pictureOf(shown).Named()
-	for _, t := range tapOf(shown, nil, how, colours).Tools {
-		t.Path = ""
-		v.Tools = append(v.Tools, t)
+	v.Tools = toolsOf(shown, nil, how)
+	for i := range v.Tools {
+		v.Tools[i].Path = ""
 	}
 	return v
 }
