@@ -54,6 +54,8 @@ type answerView struct {
 	Bounds []filterView
 	// BoundsWords says how many of the bounds are set.
 	BoundsWords string
+	// Share is how the case is handed on.
+	Share caseShareView
 	// Back is where marking leads back to.
 	Back string
 	// AsksAverage says that nothing is known of the person's pace, Assumes that nothing is
@@ -380,6 +382,9 @@ func (s *Server) answerFor(w http.ResponseWriter, r *http.Request, q query.Query
 	v := answerOf(q, q.Options(f), visitor.Records, asked)
 	v.Bounds, v.BoundsWords = filtersOf(path, asked)
 	v.AsksAverage, v.Assumes = !visitor.Records.SaysPace(), !visitor.Records.SaysKnown()
+	if v.Share, err = s.shareOf(r, q.Case); err != nil {
+		return answerView{}, err
+	}
 	v.Back = path
 	if len(asked) > 0 {
 		v.Back += "?" + asked.Encode()

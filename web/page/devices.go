@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"strconv"
 	"time"
 
 	"github.com/go-chi/chi/v5"
@@ -18,6 +19,9 @@ import (
 // deviceLinkView is a device link, shown this once.
 type deviceLinkView struct {
 	Address, Until string
+	// Seconds is how many are left as the page is made: the clock of whoever reads it may
+	// be wrong.
+	Seconds string
 	// Code is its picture, to be read by a camera.
 	Code string
 }
@@ -120,7 +124,7 @@ func (s *Server) NewDeviceLink(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	link := deviceLinkView{Address: s.sessions.PublicURL(r) + "/device/" + token, Until: expires.UTC().Format("15:04") + " UTC"}
+	link := deviceLinkView{Address: s.sessions.PublicURL(r) + "/device/" + token, Until: expires.UTC().Format("15:04") + " UTC", Seconds: strconv.Itoa(int(time.Until(expires).Seconds()))}
 	if link.Code, err = picture.QR(link.Address); err != nil {
 		return fmt.Errorf("draw a device link: %w", err)
 	}

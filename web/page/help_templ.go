@@ -72,7 +72,7 @@ func helpPage(v helpView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 4, "</a>: where the pair is, and how top and slot are turned. Type it on <a href=\"/\">Look up</a>; a slip is noticed.</p></div></section><section class=\"panel help-card help-wide\" aria-labelledby=\"help-strip\"><ol class=\"help-strip\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 4, "</a>: where the pair is, and how top and slot are turned. Type it on <a href=\"/\">Look up</a>; a slip is noticed. Share hands the case on: plain, with your ranking, or as a question, whose answer is hidden until one taps.</p></div></section><section class=\"panel help-card help-wide\" aria-labelledby=\"help-strip\"><ol class=\"help-strip\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -40,7 +40,7 @@ func manualPage(v manualView) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own manual\" id=\"answer\"><h1>Manual</h1><p>For scripts, for moving your data, and for running Slotcast yourself. How to read the pages is under <a href=\"/help\">Help</a>.</p><nav aria-label=\"In this manual\"><ul class=\"manual-parts\"><li><a href=\"#interface\">The interface</a></li><li><a href=\"#file\">The file of a profile</a></li><li><a href=\"#limits\">Limits</a></li><li><a href=\"#hosting\">Hosting</a></li><li><a href=\"#backup\">Backup</a></li></ul></nav><section class=\"panel\" aria-labelledby=\"interface\"><h2 id=\"interface\">The interface</h2><p>What the pages do, scripts can do with JSON. <a href=\"/api/v1/openapi.json\">This description</a> (OpenAPI 3.1) has every field. Errors are <code>application/problem+json</code> (RFC 9457): <code>detail</code> says what is wrong, <code>field</code> names the parameter, <code>offset</code> counts characters from 0. A parameter that a route does not have is refused.</p><p><code>POST /api/v1/profiles</code> makes a profile and answers its key. Later calls send <code>Authorization: Bearer KEY</code>. Only a hash of the key is stored, so keep it: nobody can look it up.</p><p>Try it: <a href=\"/api/v1/insertions?case=1T0WT&amp;oll=0&amp;order=easiest&amp;limit=3\"><code>/api/v1/insertions?case=1T0WT&amp;oll=0&amp;order=easiest&amp;limit=3</code></a> lists the easiest insertions that leave everything oriented in one case.</p><dl class=\"manual-list manual-routes\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own manual\" id=\"answer\"><h1>Manual</h1><p>For scripts, for moving your data, and for running Slotcast yourself. How to read the pages is under <a href=\"/help\">Help</a>.</p><nav aria-label=\"In this manual\"><ul class=\"manual-parts\"><li><a href=\"#interface\">The interface</a></li><li><a href=\"#file\">The file of a profile</a></li><li><a href=\"#limits\">Limits</a></li><li><a href=\"#hosting\">Hosting</a></li><li><a href=\"#backup\">Backup</a></li></ul></nav><section class=\"panel\" aria-labelledby=\"interface\"><h2 id=\"interface\">The interface</h2><p>What the pages do, scripts can do with JSON. <a href=\"/api/v1/openapi.json\">This description</a> (OpenAPI 3.1) has every field. Errors are <code>application/problem+json</code> (RFC 9457): <code>detail</code> says what is wrong, <code>field</code> names the parameter, <code>offset</code> counts characters from 0. A parameter that a route does not have is refused.</p><p><code>POST /api/v1/profiles</code> makes a profile and answers its key. Later calls send <code>Authorization: Bearer KEY</code>. Only a hash of the key is stored, so keep it: nobody can look it up.</p><p>Try it: <a href=\"/api/v1/insertions?case=1T0WT&amp;oll=0&amp;order=easiest&amp;limit=3\"><code>/api/v1/insertions?case=1T0WT&amp;oll=0&amp;order=easiest&amp;limit=3</code></a> lists the easiest insertions that leave everything oriented in one case.</p><p>A case’s page that ends in <code>?question=true</code> asks which option one would do, and its preview shows none; one that ends in <code>?with=</code> and a share compares its reader with whoever made the share.</p><dl class=\"manual-list manual-routes\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -52,7 +52,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var3 string
 				templ_7745c5c3_Var3, templ_7745c5c3_Err = templ.JoinStringErrs(r.Method)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 27, Col: 27}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 28, Col: 27}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var3))
 				if templ_7745c5c3_Err != nil {
@@ -65,7 +65,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var4 string
 				templ_7745c5c3_Var4, templ_7745c5c3_Err = templ.JoinStringErrs(r.Path)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 27, Col: 38}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 28, Col: 38}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var4))
 				if templ_7745c5c3_Err != nil {
@@ -78,7 +78,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var5 string
 				templ_7745c5c3_Var5, templ_7745c5c3_Err = templ.JoinStringErrs(r.Summary)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 29, Col: 19}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 30, Col: 19}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var5))
 				if templ_7745c5c3_Err != nil {
@@ -96,7 +96,7 @@ func manualPage(v manualView) templ.Component {
 					var templ_7745c5c3_Var6 string
 					templ_7745c5c3_Var6, templ_7745c5c3_Err = templ.JoinStringErrs(strings.Join(r.Parameters, ", "))
 					if templ_7745c5c3_Err != nil {
-						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 31, Col: 76}
+						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 32, Col: 76}
 					}
 					_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var6))
 					if templ_7745c5c3_Err != nil {
@@ -124,7 +124,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var7 string
 				templ_7745c5c3_Var7, templ_7745c5c3_Err = templ.JoinStringErrs(p.Name)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 41, Col: 25}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 42, Col: 25}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var7))
 				if templ_7745c5c3_Err != nil {
@@ -137,7 +137,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var8 string
 				templ_7745c5c3_Var8, templ_7745c5c3_Err = templ.JoinStringErrs(p.Meaning)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 42, Col: 22}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 43, Col: 22}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var8))
 				if templ_7745c5c3_Err != nil {
@@ -155,7 +155,7 @@ func manualPage(v manualView) templ.Component {
 			var templ_7745c5c3_Var9 string
 			templ_7745c5c3_Var9, templ_7745c5c3_Err = templ.JoinStringErrs(v.Export)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 50, Col: 75}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 51, Col: 75}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var9))
 			if templ_7745c5c3_Err != nil {
@@ -173,7 +173,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var10 string
 				templ_7745c5c3_Var10, templ_7745c5c3_Err = templ.JoinStringErrs(a.Name)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 63, Col: 19}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 64, Col: 19}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var10))
 				if templ_7745c5c3_Err != nil {
@@ -186,7 +186,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var11 string
 				templ_7745c5c3_Var11, templ_7745c5c3_Err = templ.JoinStringErrs(a.Meaning)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 64, Col: 22}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 65, Col: 22}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var11))
 				if templ_7745c5c3_Err != nil {
@@ -209,7 +209,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var12 string
 				templ_7745c5c3_Var12, templ_7745c5c3_Err = templ.JoinStringErrs(l.Name)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 75, Col: 19}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 76, Col: 19}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var12))
 				if templ_7745c5c3_Err != nil {
@@ -222,7 +222,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var13 string
 				templ_7745c5c3_Var13, templ_7745c5c3_Err = templ.JoinStringErrs(l.Meaning)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 76, Col: 22}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 77, Col: 22}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var13))
 				if templ_7745c5c3_Err != nil {
@@ -241,7 +241,7 @@ func manualPage(v manualView) templ.Component {
 			templ_7745c5c3_Var14, templ_7745c5c3_Err = templ.JoinStringErrs(`sqlite3 slotcast.db "VACUUM INTO 'backup.db'"     then start with -database backup.db
 pg_dump ADDRESS > backup.sql                      then psql NEW-ADDRESS < backup.sql`)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 91, Col: 85}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 92, Col: 85}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var14))
 			if templ_7745c5c3_Err != nil {

@@ -24,6 +24,9 @@ type samplePage struct {
 	Route, Address string
 	// Then goes on to what the page shows only after something was done there.
 	Then func(*webtest.Browser)
+	// Over says that a sheet lies over the page then: one reads the sheet, not what is
+	// under it.
+	Over bool
 }
 
 // unfold opens all that is folded on a page.
@@ -52,6 +55,11 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		{Name: "lookup-unfolded", Route: "/", Address: "/", Then: unfold},
 		{Name: "lookup-back-left", Route: "/", Address: "/?case=" + hard},
 		{Name: "case-unfolded", Route: "/case/{code}", Address: "/case/" + code + "?view=all", Then: unfold},
+		{Name: "case-share", Route: "/case/{code}", Address: "/case/" + code, Then: openShare, Over: true},
+		{Name: "lookup-share", Route: "/", Address: "/?case=" + code, Then: func(b *webtest.Browser) { openShare(b); unfold(b) }, Over: true},
+		{Name: "case-question", Route: "/case/{code}", Address: "/case/" + code + "?question=true"},
+		{Name: "share", Route: "/case/{code}/share", Address: "/case/" + code + "/share"},
+		{Name: "share-unfolded", Route: "/case/{code}/share", Address: "/case/" + code + "/share", Then: unfold},
 		{Name: "case-back-left", Route: "/case/{code}", Address: "/case/" + lastslot.CaseAt(lastslot.Cases-8).Code() + "?view=all"},
 		{Name: "option", Route: "/case/{code}/option", Address: "/case/" + code + "/option?turns=" + url.QueryEscape("R U R'")},
 		{Name: "option-nothing", Route: "/case/{code}/option", Address: "/case/" + lastslot.Case{Slot: lastslot.BL, Corner: lastslot.InSlot, Edge: lastslot.InSlot}.Code() + "/option?turns="},
@@ -101,7 +109,7 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		{Name: "help", Route: "/help", Address: "/help"},
 		{Name: "not-found", Address: "/nowhere"},
 		// The last, as it makes a profile for who has none.
-		{Name: "profile-links", Route: "/profile", Address: "/profile", Then: func(b *webtest.Browser) {
+		{Name: "profile-links", Route: "/profile", Address: "/profile", Over: true, Then: func(b *webtest.Browser) {
 			b.Follow(func() { b.Click(`form[action="/profile/shares"] button`) })
 			b.WaitUntil(`document.querySelector('[aria-label="Share link"]')`)
 			b.Follow(func() { b.Click(`form[action="/profile/device-link"] button`) })
@@ -111,7 +119,7 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 }
 
 // notPages are the routes that answer a file, or lead on to a page.
-var notPages = []string{"/static/{name}", "/profile/export", "/case/{code}/picture.png", "/manifest.webmanifest", "/worker.js", "/print/place", "/case/{code}/way"}
+var notPages = []string{"/static/{name}", "/profile/export", "/case/{code}/picture.png", "/case/{code}/qr.png", "/manifest.webmanifest", "/worker.js", "/print/place", "/case/{code}/way"}
 
 // Whoever adds a page adds a sample of it, so that all that is tested of pages is
 // tested of it.
