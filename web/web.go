@@ -70,6 +70,7 @@ func New(c Config) http.Handler {
 	r.Get("/manual", pages.Page(pages.Manual))
 
 	r.Get("/ratings", pages.Personal(pages.Ratings))
+	r.Get("/ratings/deck", pages.Personal(pages.Deck))
 	r.Post("/ratings/{oll}", pages.Change(pages.SaveRating))
 	r.Get("/patterns/{oll}", pages.Personal(pages.Sequences))
 	r.Get("/patterns/{oll}/reach", pages.Personal(pages.PatternReach))

@@ -75,6 +75,9 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		{Name: "comparison", Route: "/compare", Address: "/compare?case=" + code + "&with=" + share},
 		{Name: "ratings", Route: "/ratings", Address: "/ratings"},
 		{Name: "ratings-mine", Route: "/ratings", Address: "/ratings?show=mine"},
+		{Name: "deck", Route: "/ratings/deck", Address: "/ratings/deck?at=27"},
+		{Name: "deck-first", Route: "/ratings/deck", Address: "/ratings/deck?show=next&patterns=57,0"},
+		{Name: "deck-done", Route: "/ratings/deck", Address: "/ratings/deck?at=end"},
 		{Name: "pattern", Route: "/patterns/{oll}", Address: "/patterns/27"},
 		{Name: "pattern-0", Route: "/patterns/{oll}", Address: "/patterns/0"},
 		{Name: "pattern-wrong", Route: "/patterns/{oll}", Address: "/patterns/26", Then: func(b *webtest.Browser) {

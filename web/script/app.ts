@@ -1,6 +1,7 @@
 // All that the pages' script does. Everything works without it too.
 
 import { copyTurns } from "./option";
+import { dealCards } from "./deck";
 import { lookUp } from "./lookup";
 import { showAppearance } from "./appearance";
 import { mindTheNetwork } from "./offline";
@@ -18,6 +19,7 @@ offerSharing();
 offerPrinting();
 countDown();
 keepOwn(offerCopies);
+dealCards();
 showAppearance();
 timeTurns();
 stepThrough();

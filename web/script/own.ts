@@ -58,10 +58,10 @@ function fieldsOf(form: HTMLFormElement, button: HTMLButtonElement): [string, st
   return fields;
 }
 
-// isShown says whether a change is where its form is, so that what became of it is
-// said there.
+// isShown says whether a change is where its form is to be seen, so that what became
+// of it is said there.
 export function isShown(change: Change): boolean {
-  return !!formOf(change);
+  return formOf(change)?.hidden === false;
 }
 
 // restore shows what was changed after the page was made, but for what was changed on
