@@ -119,6 +119,7 @@ func TestNotation(t *testing.T) {
 		return all
 	}
 	require.Equal(t, http.StatusSeeOther, reader.post("/profile/preferences", "notation", "Rw").Code)
+	require.Equal(t, http.StatusNoContent, reader.save("/ratings/1", "recognise", "3").Code)
 	for path, body := range pages(s) {
 		assert.NotContains(t, body, "Rw", path)
 	}
