@@ -32,7 +32,7 @@ func (s *Store) Remove(ctx context.Context, id profile.ID, r profile.Records) er
 // Change puts in and removes what the change says, and returns the profile with
 // its revision afterwards.
 func (s *Store) Change(ctx context.Context, id profile.ID, c profile.Change) (p profile.Profile, err error) {
-	err = s.writing(ctx, func(tx *sql.Tx) (err error) {
+	err = s.writing(ctx, func(ctx context.Context, tx *sql.Tx) (err error) {
 		if err := lock(ctx, tx, id); err != nil {
 			return err
 		}
@@ -57,7 +57,7 @@ func (s *Store) Change(ctx context.Context, id profile.ID, c profile.Change) (p 
 	})
 	if errors.Is(err, errDone) {
 		// The revision is that of before.
-		err = s.reading(ctx, func(tx *sql.Tx) (err error) {
+		err = s.reading(ctx, func(ctx context.Context, tx *sql.Tx) (err error) {
 			p, err = profileWith(ctx, tx, id)
 			return err
 		})

@@ -620,7 +620,7 @@ func testLaterTables(t *testing.T, address string) {
 	require.NoError(t, err)
 	require.NoError(t, s.Close())
 	_, err = Open(t.Context(), address)
-	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 9")
+	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 10")
 }
 
 // A backup is made while somebody writes, and restored: it has all that was

@@ -42,7 +42,7 @@ func profileWith(ctx context.Context, tx *sql.Tx, id profile.ID) (profile.Profil
 // Records are all of the profile's, as they were at one moment: cases with the
 // last one first, each other kind in the order of its keys.
 func (s *Store) Records(ctx context.Context, id profile.ID) (p profile.Profile, r profile.Records, err error) {
-	err = s.reading(ctx, func(tx *sql.Tx) (err error) {
+	err = s.reading(ctx, func(ctx context.Context, tx *sql.Tx) (err error) {
 		if p, err = profileWith(ctx, tx, id); err != nil {
 			return err
 		}
@@ -262,7 +262,7 @@ func (before counts) room(ctx context.Context, tx *sql.Tx, id profile.ID, r prof
 
 // Visit puts a case first among those looked up lately.
 func (s *Store) Visit(ctx context.Context, id profile.ID, code string, at time.Time) error {
-	return s.writing(ctx, func(tx *sql.Tx) error {
+	return s.writing(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		// It waits its turn as every change does, but counts as none.
 		if err := wait(ctx, tx, id); err != nil {
 			return err

@@ -67,6 +67,7 @@ func manualLimits() []ManualTerm {
 		{"A measured time", words.Counted(int(profile.LongestTime.Seconds()), "second")},
 		{"A sequence of your own", words.Counted(profile.LongestOwn, "turn")},
 		{"A device link", "works once, for " + words.Counted(int(profile.DeviceLinkLife.Minutes()), "minute")},
+		{"An answer of the database", "is waited for during 5 seconds"},
 		{"A file to import", words.Counted(profile.MaxImport>>20, "MiB")},
 	}
 }

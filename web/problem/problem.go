@@ -114,8 +114,8 @@ func Reported(log *slog.Logger, r *http.Request, err error) *Problem {
 	switch {
 	case givenUp:
 		message = "request given up by who sent it"
-	case p.RetryAfter > 0:
-		// Whoever asks too often writes no log full.
+	case p.RetryAfter > 0 && wrong == err:
+		// A refusal with nothing behind it: whoever asks too often writes no log full.
 		level = slog.LevelDebug
 	case p.Status >= http.StatusInternalServerError:
 		level = slog.LevelError

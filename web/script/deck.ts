@@ -100,7 +100,12 @@ export function dealCards(): void {
       const row = target.closest<HTMLElement>("[data-step]");
       if (target instanceof HTMLInputElement && row) answered(row);
       const link = target.closest<HTMLAnchorElement>(".deck-ways a");
-      const there = link && !event.ctrlKey && !event.metaKey && !event.shiftKey && cards.find((other) => other.dataset.here === link.getAttribute("href"));
+      const there =
+        link &&
+        !event.ctrlKey &&
+        !event.metaKey &&
+        !event.shiftKey &&
+        cards.find((other) => other.dataset.here === link.getAttribute("href"));
       if (!there) return;
       event.preventDefault();
       go(there);
@@ -111,7 +116,8 @@ export function dealCards(): void {
   // show another.
   const atAddress = (): void => {
     const at = new URLSearchParams(location.search).get("at");
-    const named = cards.find((card) => new URLSearchParams(card.dataset.here?.split("?")[1]).get("at") === at) ?? (at ? undefined : cards[0]);
+    const named =
+      cards.find((card) => new URLSearchParams(card.dataset.here?.split("?")[1]).get("at") === at) ?? (at ? undefined : cards[0]);
     if (!named || named === shown) return;
     show(named);
     tell("");

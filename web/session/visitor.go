@@ -113,6 +113,9 @@ func (s *Sessions) Owner(w http.ResponseWriter, r *http.Request) (profile.ID, er
 		return 0, problem.BadRequest("change-key", profile.NotSecret)
 	}
 	made := s.store.NewProfile(r.Context(), profile.HashOf(key))
+	if unavailable := (*profile.UnavailableError)(nil); errors.As(made, &unavailable) {
+		return 0, made
+	}
 	if found, err = s.store.Profile(r.Context(), profile.HashOf(key)); err != nil {
 		return 0, fmt.Errorf("make a profile: %w", errors.Join(made, err))
 	}
