@@ -79,7 +79,7 @@ func (a *answer) Write(p []byte) (int, error) {
 func (w wrapper) whole(h *held) func(http.Handler) http.Handler {
 	refuse := w.refuse(&problem.Problem{
 		Status: http.StatusServiceUnavailable, Title: "Busy", RetryAfter: lineTimeout,
-		Detail: "too much is being sent at this moment; ask again in a few seconds",
+		Detail: "too much is being sent right now; try again in a few seconds",
 	})
 	return func(next http.Handler) http.Handler {
 		return http.HandlerFunc(func(rw http.ResponseWriter, r *http.Request) {

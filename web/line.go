@@ -32,7 +32,7 @@ func (w wrapper) newLine() *line {
 		working: make(chan struct{}, atOnce), standing: make(chan struct{}, atOnce+lineLength), timeout: lineTimeout,
 		refuse: w.refuse(&problem.Problem{
 			Status: http.StatusServiceUnavailable, Title: "Busy", RetryAfter: lineTimeout,
-			Detail: "too many ask for what takes long at this moment; nothing was changed, ask again in a few seconds",
+			Detail: "too many slow requests right now; nothing was changed, try again in a few seconds",
 		}),
 	}
 }

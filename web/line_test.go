@@ -44,7 +44,7 @@ func TestDearRequestsStandInLine(t *testing.T) {
 			w := ask(t.Context())
 			assert.Equal(t, http.StatusServiceUnavailable, w.Code, "the line is full: at once")
 			assert.Equal(t, "5", w.Header().Get("Retry-After"))
-			assert.Contains(t, w.Body.String(), "ask again")
+			assert.Contains(t, w.Body.String(), "try again")
 		}
 		leave()
 		synctest.Wait()

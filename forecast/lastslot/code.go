@@ -63,7 +63,7 @@ func ParseCode(code string) (Case, error) {
 	case len(letters) < codeLength:
 		return Case{}, &CodeError{len(letters), fmt.Sprintf("a code has %d characters; this one has %d", codeLength, len(letters))}
 	case sum%codeBase != 0 || index >= Cases:
-		return Case{}, &CodeError{0, fmt.Sprintf("“%s” is no code: a character is wrong, or two are swapped", code)}
+		return Case{}, &CodeError{0, fmt.Sprintf("“%s” is not a code: a character is wrong, or two are swapped", code)}
 	}
 	return CaseAt(index), nil
 }

@@ -25,7 +25,7 @@ func CheckSequence(pattern Pattern, turns cube.Sequence) (FollowUp, error) {
 		return FollowUp{}, fmt.Errorf("no pattern %d: they are numbered from 1 to %d", pattern, Patterns-1)
 	}
 	if pattern == 0 {
-		return FollowUp{}, errors.New("pattern 0 is oriented already and needs no sequence")
+		return FollowUp{}, errors.New("pattern 0 is an OLL skip and needs no algorithm")
 	}
 	rotation, turns := WithoutAUF(turns)
 	turns = cube.Join(Rotations[rotation], turns)
@@ -38,7 +38,7 @@ func CheckSequence(pattern Pattern, turns cube.Sequence) (FollowUp, error) {
 	case pattern:
 		return FollowUp{Turns: turns, orients: orients}, nil
 	case 0:
-		return FollowUp{}, fmt.Errorf("it keeps the first two layers, but orients nothing: pattern %d stays as it is", pattern)
+		return FollowUp{}, fmt.Errorf("it keeps F2L but orients nothing: pattern %d stays as it is", pattern)
 	}
 	return FollowUp{}, fmt.Errorf("it orients pattern %d, not %d", orients.Pattern(), pattern)
 }

@@ -44,7 +44,7 @@ func TestASequenceIsToldWhatItDoesInstead(t *testing.T) {
 		{27, "R U R'", "it does not keep the slot FR (front right)"},
 		{27, "R2", "it does not keep the cross (DR) and the slots FR (front right), BR (back right)"},
 		{27, "M2 U M2", "it does not keep the cross (DF, DB)"},
-		{0, "R U R' U R U2 R'", "pattern 0 is oriented already and needs no sequence"},
+		{0, "R U R' U R U2 R'", "pattern 0 is an OLL skip and needs no algorithm"},
 		{58, "R", "no pattern 58: they are numbered from 1 to 57"},
 	} {
 		_, err := CheckSequence(test.pattern, cubetest.Sequence(t, test.turns))

@@ -58,7 +58,7 @@ func verified(slot Slot, turns cube.Sequence) (Insertion, error) {
 func CheckInsertion(slot *Slot, turns cube.Sequence) (Insertion, error) {
 	rotation, turns := WithoutAUF(turns)
 	if len(turns) == 0 {
-		return Insertion{}, errors.New("it only turns the top or the whole puzzle: that fills no slot")
+		return Insertion{}, errors.New("it only turns the top or the whole puzzle and fills no slot")
 	}
 	turns = cube.Join(Rotations[rotation], turns)
 	if slot == nil {

@@ -81,13 +81,13 @@ type Store struct {
 func Check(address string) error {
 	switch {
 	case address == "":
-		return errors.New("no file's path and no postgres:// address")
+		return errors.New("no file’s path and no postgres:// address")
 	case isPostgres(address):
 		// The parser's error hides the password.
 		_, err := pgx.ParseConfig(address)
 		return err
 	case strings.Contains(address, "://"):
-		return errors.New("neither a file's path nor a postgres:// address")
+		return errors.New("neither a file’s path nor a postgres:// address")
 	}
 	return nil
 }

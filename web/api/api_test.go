@@ -50,9 +50,9 @@ func TestWhatBadInputGets(t *testing.T) {
 		{"long case", []string{"case", code + "00"}, 400, "case", 5, "this one has 7"},
 		{"a letter of no code", []string{"case", code[:2] + "O" + code[3:]}, 400, "case", 2, "in no code"},
 		{"a letter of no alphabet", []string{"case", code[:3] + "é" + code[4:]}, 400, "case", 3, "in no code"},
-		{"a mistyped case", []string{"case", "1" + code[1:]}, 400, "case", 0, "no code"},
+		{"a mistyped case", []string{"case", "1" + code[1:]}, 400, "case", 0, "not a code"},
 		{"a mistyped case, spaces beside it", []string{"case", " " + code}, 400, "case", 0, "in no code"},
-		{"a code past the last", []string{"case", "YYYY0"}, 400, "case", 0, "no code"},
+		{"a code past the last", []string{"case", "YYYY0"}, 400, "case", 0, "not a code"},
 		{"bytes that are no text", []string{"case", "\xff\xfe"}, 400, "case", 0, ""},
 
 		{"empty scramble", []string{"scramble", ""}, 400, "scramble", 0, "no turns"},

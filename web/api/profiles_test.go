@@ -168,7 +168,7 @@ func testBadInput(t *testing.T, s site.Service) {
 		field, says           string
 	}{
 		{"PUT", "ratings/27", `{"recognise": 0, "execute": 5}`, 400, "recognise", "1 (weak) to 5"},
-		{"PUT", "ratings/27", `{"recognise": 1, "execute": 6}`, 400, "execute", "6 is no rating"},
+		{"PUT", "ratings/27", `{"recognise": 1, "execute": 6}`, 400, "execute", "6 is not a rating"},
 		{"PUT", "ratings/27", `{"recognise": -1, "execute": 5}`, 400, "recognise", ""},
 		{"PUT", "ratings/27", `{"recognise": 1.5, "execute": 5}`, 400, "recognise", "whole number"},
 		{"PUT", "ratings/27", `{"recognise": "4", "execute": 5}`, 400, "recognise", "string"},
@@ -184,7 +184,7 @@ func testBadInput(t *testing.T, s site.Service) {
 		{"PUT", "ratings/27", ``, 400, "", "empty"},
 		{"PUT", "ratings/27", `{"recognise": 4, "execute": 5`, 400, "", "too early"},
 		{"PUT", "ratings/27", "{\"recognise\": 4,\n \"é\": NaN}", 400, "", "line 2, character 7"},
-		{"PUT", "ratings/27", `{"recognise": 4, "execute": 5} {}`, 400, "", "follows"},
+		{"PUT", "ratings/27", `{"recognise": 4, "execute": 5} {}`, 400, "", "after the end"},
 		{"PUT", "ratings/27", `{"recognise": 4, "execute": 5, "color": 1}`, 400, "color", "unknown"},
 		{"PUT", "ratings/27", "{\"recognise\": 4, \"execute\": 5, \"\xff\": 1}", 400, "", "UTF-8"},
 		{"PUT", "ratings/27", `{"recognise": 4, "execute": 5}` + strings.Repeat(" ", 70_000), 413, "", "bytes"},
@@ -251,7 +251,7 @@ func testBadInput(t *testing.T, s site.Service) {
 		{"PUT", "preferences/theme", `{}`, 400, "value", "missing"},
 		{"PUT", "preferences/theme", `{"value": 1}`, 400, "value", "number"},
 		{"PUT", "preferences/mood", `{"value": "light"}`, 400, "name", "“mood”"},
-		{"PUT", "preferences/speed", `{"value": "fast"}`, 400, "value", "no number"},
+		{"PUT", "preferences/speed", `{"value": "fast"}`, 400, "value", "not a number"},
 		{"PUT", "preferences/speed", `{"value": "0.2"}`, 400, "value", "at least 0.25"},
 		{"PUT", "preferences/speed", `{"value": "4.01"}`, 400, "value", "at most 4"},
 		{"PUT", "preferences/speed", `{"value": "NaN"}`, 400, "value", ""},

@@ -138,9 +138,9 @@ func answerOf(q query.Query, options []forecast.Option, records profile.Records,
 		Hold:  q.Hold.Turns().String(),
 	}
 	if len(options) == 0 {
-		v.Summary = fmt.Sprintf("Case %s: you know no insertion for it.", v.Code)
+		v.Summary = fmt.Sprintf("Case %s: you know no insertion here.", v.Code)
 		if q.Filter != (forecast.Filter{}) {
-			v.Summary = fmt.Sprintf("Case %s: no way is within the bounds that you set.", v.Code)
+			v.Summary = fmt.Sprintf("Case %s: no option passes the filters you set.", v.Code)
 		}
 		return v
 	}
@@ -168,7 +168,7 @@ func answerOf(q query.Query, options []forecast.Option, records profile.Records,
 	}
 	v.ScaleWords = "the longest bar is " + words.Seconds(scale) + " s"
 	if q.Predicted {
-		v.ScaleWords += "; as if you predicted all"
+		v.ScaleWords += ", as if you predicted everything"
 	}
 	for _, list := range lists {
 		if len(list.groups) == 0 {
@@ -227,7 +227,7 @@ func (l *optionList) cut(most, least int) { l.groups = l.groups[:min(len(l.group
 // that is not known is quicker or the only way those that would gain time here, and the
 // others; otherwise there is one list.
 func listsOf(view forecast.View, options []forecast.Option) []optionList {
-	known, gains, all := optionList{name: "known", title: "Yours"}, optionList{name: "gains", title: "What learning would gain"}, optionList{name: "all", title: "All, by time"}
+	known, gains, all := optionList{name: "known", title: "Yours"}, optionList{name: "gains", title: "Worth learning here"}, optionList{name: "all", title: "All, by time"}
 	slower := optionList{name: "slower", title: "No faster for you"}
 	if view == forecast.Known {
 		all.title = "Yours"
@@ -321,7 +321,7 @@ func optionOf(o forecast.Option, open lastslot.Slot) optionView {
 // trackWords say what the mark of an option is.
 func trackWords(w optionView) string {
 	if w.Predicted {
-		return words.Counted(w.Track, "piece") + " to track: you predict it"
+		return words.Counted(w.Track, "piece") + " to track: you predict this"
 	}
 	return words.Counted(w.Track, "piece") + " to track"
 }
@@ -348,15 +348,15 @@ func filtersOf(path string, asked url.Values) (bounds []filterView, words string
 		}
 		bounds = append(bounds, bound)
 	}
-	add("Insertions", "view", choice{Label: "yours first"}, choice{Value: "all", Label: "by time alone"}, choice{Value: "known", Label: "only yours"})
+	add("Insertions", "view", choice{Label: "yours first"}, choice{Value: "all", Label: "by time only"}, choice{Value: "known", Label: "only yours"})
 	add("Rotation", "rotation", choice{Label: "any"}, choice{Value: "none", Label: "none"})
 	add("Side", "hand", choice{Label: "both"}, choice{Value: "right", Label: "R, not L"}, choice{Value: "left", Label: "L, not R"})
 	var counts []choice
 	for _, count := range maxCounts {
 		counts = append(counts, choice{Value: count, Label: cmp.Or(count, "any")})
 	}
-	add("Turns at most", "max_count", counts...)
-	add("Predicting", "predicted", choice{Label: "as I do"}, choice{Value: "true", Label: "as if I predicted all"})
+	add("Max turns", "max_count", counts...)
+	add("Predicting", "predicted", choice{Label: "as I do"}, choice{Value: "true", Label: "as if I predicted everything"})
 	words = "Filter"
 	if set > 0 {
 		words = fmt.Sprintf("Filter (%d set)", set)
@@ -396,7 +396,7 @@ func (s *Server) answerFor(w http.ResponseWriter, r *http.Request, q query.Query
 func viewLinks(shown forecast.View, path func(view string) string) []linkView {
 	return []linkView{
 		{"Yours first", path(""), shown == forecast.KnownFirst},
-		{"By time alone", path("all"), shown == forecast.All},
+		{"By time only", path("all"), shown == forecast.All},
 		{"Only yours", path("known"), shown == forecast.Known},
 	}
 }

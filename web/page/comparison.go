@@ -153,7 +153,7 @@ func compare(open lastslot.Slot, theirs, mine []forecast.Option, records profile
 				agree++
 			}
 		} else if mine != nil {
-			row.Words = "only they have a way to it"
+			row.Words = "only they can get it"
 		}
 		v.Rows = append(v.Rows, row)
 	}
@@ -161,7 +161,7 @@ func compare(open lastslot.Slot, theirs, mine []forecast.Option, records profile
 		if _, ok := theirPlaces[o.Leaves.Pattern()]; !ok {
 			v.Rows = append(v.Rows, comparedView{
 				Name: records.PatternName(o.Leaves.Pattern()), Picture: picture.Pattern(o.Leaves),
-				Mine: comparedOptionOf(l, i, o), Words: "only you have a way to it",
+				Mine: comparedOptionOf(l, i, o), Words: "only you can get it",
 			})
 		}
 	}
@@ -177,7 +177,7 @@ func compare(open lastslot.Slot, theirs, mine []forecast.Option, records profile
 	if len(records.Ratings) == 0 {
 		return v
 	}
-	v.Summary += fmt.Sprintf(" You agree on the way to %d of %s.", agree, words.Counted(len(v.Rows), "pattern"))
+	v.Summary += fmt.Sprintf(" You agree on %d of %s.", agree, words.Counted(len(v.Rows), "pattern"))
 	return v
 }
 
@@ -196,7 +196,7 @@ func comparedOptionOf(l profile.Appearance, at int, o forecast.Option) *compared
 func differenceWords(agree bool, above time.Duration) string {
 	how := "another way"
 	if agree {
-		how = "the same way"
+		how = "the same option"
 	}
 	switch {
 	case above > 0:

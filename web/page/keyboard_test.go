@@ -35,7 +35,7 @@ func TestBrowserTabulator(t *testing.T) {
 				// From the start, also where something has the focus already.
 				b.Do(chromedp.Evaluate[chromedp.Void](`document.activeElement.blur(), document.body.focus()`))
 				first := b.Tab()
-				require.Equal(t, "To the page’s content", first.Name, p.Name)
+				require.Equal(t, "Skip to content", first.Name, p.Name)
 				before := first
 				for range mostStopsSeen {
 					f := b.Tab()
@@ -122,7 +122,7 @@ func TestBrowserJobsByKeyboard(t *testing.T) {
 	// Read the help.
 	b.TabTo("link", "Help")
 	enter()
-	b.WaitFor("h1", "How to read it")
+	b.WaitFor("h1", "How to read the pages")
 	b.Quiet()
 }
 
@@ -139,7 +139,7 @@ func TestBrowserPagesLeadToEachOther(t *testing.T) {
 	assert.False(t, script[bool](t, b, `document.querySelector("#further").checkVisibility()`))
 	b.Click(".further > button")
 	b.Follow(func() { b.Click(`#further a[href="/help"]`) })
-	b.WaitFor("h1", "How to read it")
+	b.WaitFor("h1", "How to read the pages")
 	assert.Equal(t, "page", script[string](t, b, `document.querySelector('#further a[href="/help"]').getAttribute("aria-current")`))
 	b.Click(".further > button")
 	b.Press(kb.Escape)

@@ -131,7 +131,7 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	v := learnView{
-		pageView: s.pageView("Learn – Slotcast", "Which insertions are worth learning next, by the seconds that each saves.", ""),
+		pageView: s.pageView("Learn – Slotcast", "Which insertions are worth learning next, by the seconds each saves.", ""),
 		Back:     "/learn?slot=" + slot.String(),
 	}
 	for other := range lastslot.Slot(lastslot.Slots) {
@@ -171,12 +171,12 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 	v.Names = techniqueNamesOf(lessons)
 	v.Summary = fmt.Sprintf("You know %s for the slot at the %s. ", words.Counted(known, "insertion"), slot.Words())
 	if known == 0 {
-		v.Summary = fmt.Sprintf("Nothing is marked as known for the slot at the %s. ", slot.Words())
+		v.Summary = fmt.Sprintf("No insertions marked as known for the slot at the %s. ", slot.Words())
 	}
 	if len(next) > 0 {
 		v.Summary += fmt.Sprintf("Learn the next %d and save %s s on average.", len(next), words.Thousandths(saves))
 	} else {
-		v.Summary += "There is nothing left that saves time."
+		v.Summary += "Nothing left to learn saves time."
 	}
 	return render(w, r, http.StatusOK, learnPage(v))
 }
@@ -192,7 +192,7 @@ func placeOf(list learn.List) placeView {
 	if upTo, saves := list.NextLevel(); upTo > list.Known {
 		v.Gain = fmt.Sprintf("%d more save %s s", upTo-max(list.Known, list.Counted()), words.Seconds(saves))
 	} else {
-		v.Gain = "all that saves time is known"
+		v.Gain = "you know all that saves time"
 	}
 	return v
 }
@@ -204,12 +204,12 @@ func levelsOf(list learn.List) (levels []levelView) {
 		if from >= len(list.Lessons) {
 			break
 		}
-		l := levelView{UpTo: min(upTo, len(list.Lessons)), Class: "empty", Words: fmt.Sprintf("level %d, %s: not begun", i+1, words.Counted(min(upTo, len(list.Lessons)), "insertion"))}
+		l := levelView{UpTo: min(upTo, len(list.Lessons)), Class: "empty", Words: fmt.Sprintf("level %d, %s: not started", i+1, words.Counted(min(upTo, len(list.Lessons)), "insertion"))}
 		switch {
 		case list.Known >= l.UpTo:
 			l.Class, l.Words = "full", fmt.Sprintf("level %d, %s: known", i+1, words.Counted(l.UpTo, "insertion"))
 		case list.Known > from:
-			l.Class, l.Words = "begun", fmt.Sprintf("level %d, %s: begun", i+1, words.Counted(l.UpTo, "insertion"))
+			l.Class, l.Words = "begun", fmt.Sprintf("level %d, %s: started", i+1, words.Counted(l.UpTo, "insertion"))
 		}
 		levels = append(levels, l)
 		from = upTo
@@ -281,7 +281,7 @@ func (s *Server) LearnPlace(w http.ResponseWriter, r *http.Request) error {
 	}
 	text := words.Place(place)
 	v := learnPlaceView{
-		pageView: s.pageView("Learn: "+text+" – Slotcast", "What to learn for this place of the pair, by the seconds that each insertion saves.", ""),
+		pageView: s.pageView("Learn: "+text+" – Slotcast", "What to learn for this place of the pair, by the seconds each insertion saves.", ""),
 		Picture:  picture.Place(place).Named(), Words: words.Capital(text), Slot: place.Slot.Words(), All: "/learn?slot=" + place.Slot.String(),
 		Case: "/case/" + place.Case().Code(), Print: "/print/place/" + place.Case().Code(), Cases: words.Thousands(place.Cases()), Counted: list.Counted() == 1, Solved: place.Solved(), Back: "/learn/" + place.String(),
 	}

@@ -185,7 +185,7 @@ func readOptionCase(code string, values url.Values) (query.Query, error) {
 func readOptionTurns(values url.Values) (cube.Sequence, error) {
 	switch given := values["turns"]; {
 	case len(given) == 0:
-		return nil, problem.BadRequest("turns", "missing: give the turns of an option, rotation and AUF included")
+		return nil, problem.BadRequest("turns", "missing: give the turns of an option, with rotation and AUF")
 	case len(given) > 1:
 		return nil, problem.Repeated("turns", len(given))
 	case given[0] == "":
@@ -355,11 +355,11 @@ func hereWords(pieces []pieceView, pattern string) string {
 	}
 	switch len(up) {
 	case 0:
-		return "In this case no piece comes up oriented: " + pattern + "."
+		return "Nothing oriented here: " + pattern + "."
 	case len(pieces):
-		return "In this case every piece comes up oriented."
+		return "All oriented here (OLL skip)."
 	}
-	return "In this case come up oriented: " + strings.Join(up, ", ") + "; the others do not: " + pattern + "."
+	return "Oriented here: " + strings.Join(up, ", ") + "; the rest not: " + pattern + "."
 }
 
 // setUp brings a solved puzzle, cross down, to the case: a shortest way from it to

@@ -71,7 +71,7 @@ func optionPage(v openedView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			if v.Turns == "" {
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 4, "<h1>Nothing to do</h1><p>The pair is in its slot already.</p>")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 4, "<h1>Do nothing</h1><p>The slot is already filled.</p>")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

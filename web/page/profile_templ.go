@@ -102,12 +102,12 @@ func profilePage(v profileView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			} else {
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 8, "<p class=\"panel\">Nothing is saved yet. The first thing that you save makes a profile for this browser, without name or password.</p>")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 8, "<p class=\"panel\">Nothing saved yet. The first thing you save makes a profile for this browser, without a name or password.</p>")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 9, "<p><a class=\"button quiet\" href=\"/cases\">Your cases</a></p><section class=\"panel stack\" aria-labelledby=\"liking\"><h2 id=\"liking\">How you like it</h2>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 9, "<p><a class=\"button quiet\" href=\"/cases\">Your cases</a></p><section class=\"panel stack\" aria-labelledby=\"liking\"><h2 id=\"liking\">Preferences</h2>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -141,20 +141,20 @@ func profilePage(v profileView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 13, "<label for=\"measured\">or timed: <span class=\"turns\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 13, "<label for=\"measured\">or time <span class=\"turns\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var5 string
 			templ_7745c5c3_Var5, templ_7745c5c3_Err = templ.JoinStringErrs(v.Measured.Turns)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/profile.templ`, Line: 42, Col: 54}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/profile.templ`, Line: 42, Col: 52}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var5))
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 14, "</span> five times without a stop, s <small>a fast solver takes ")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 14, "</span> five times without stopping, in s <small>a fast solver takes ")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -227,7 +227,7 @@ func profilePage(v profileView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 20, "<p class=\"said\" role=\"status\"></p><button type=\"submit\" class=\"quiet\" data-without-script>Save how you like it</button></form></section>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 20, "<p class=\"said\" role=\"status\"></p><button type=\"submit\" class=\"quiet\" data-without-script>Save preferences</button></form></section>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -388,7 +388,7 @@ func profilePage(v profileView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 				if len(v.Devices) > 1 {
-					templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 37, "<p><small>A device that is revoked does not open your profile any more. What it has kept of your pages stays there.</small></p>")
+					templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 37, "<p><small>A revoked device no longer opens your profile. Pages kept on it stay there.</small></p>")
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err
 					}
@@ -587,7 +587,7 @@ func profilePage(v profileView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 58, "<p><small>Empty a field to have its default again.</small></p><button type=\"submit\" class=\"quiet\">Save the seconds</button></form></section><section class=\"panel stack\" aria-labelledby=\"files\"><h2 id=\"files\">All of it as a file</h2>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 58, "<p><small>Clear a field for its default.</small></p><button type=\"submit\" class=\"quiet\">Save the seconds</button></form></section><section class=\"panel stack\" aria-labelledby=\"files\"><h2 id=\"files\">All of it as a file</h2>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -597,7 +597,7 @@ func profilePage(v profileView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 60, "<form method=\"post\" action=\"/profile/import\" enctype=\"multipart/form-data\" class=\"stack\"><label for=\"file\">Import a file that was exported <small>what it has takes the place of yours, the rest stays</small></label> ")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 60, "<form method=\"post\" action=\"/profile/import\" enctype=\"multipart/form-data\" class=\"stack\"><label for=\"file\">Import an exported file <small>it replaces your entries for the same things; the rest stays</small></label> ")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -640,7 +640,7 @@ func profilePage(v profileView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			if v.Exists {
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 64, "<section class=\"panel stack\" aria-labelledby=\"delete\"><h2 id=\"delete\">Delete everything</h2><form method=\"post\" action=\"/profile/delete\" class=\"stack\"><label class=\"check\"><input type=\"checkbox\" name=\"sure\" value=\"true\" required> <span>Yes, delete my profile with all that is in it, on every device. It cannot be undone.</span></label>")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 64, "<section class=\"panel stack\" aria-labelledby=\"delete\"><h2 id=\"delete\">Delete everything</h2><form method=\"post\" action=\"/profile/delete\" class=\"stack\"><label class=\"check\"><input type=\"checkbox\" name=\"sure\" value=\"true\" required> <span>Yes, delete my profile and everything in it, on every device. This cannot be undone.</span></label>")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

@@ -88,7 +88,7 @@ func (s *Server) Ratings(w http.ResponseWriter, r *http.Request) error {
 	shown := r.URL.Query().Get("show")
 	at := slices.IndexFunc(ratingFilters, func(f ratingFilter) bool { return f.value == shown })
 	if at < 0 {
-		return &problem.Problem{Status: http.StatusBadRequest, Detail: fmt.Sprintf("“%s” is unknown; patterns can be shown that are unrated, slow or mine", problem.Shortened(shown)), Field: "show"}
+		return &problem.Problem{Status: http.StatusBadRequest, Detail: fmt.Sprintf("“%s” is unknown: show unrated, slow or mine", problem.Shortened(shown)), Field: "show"}
 	}
 	view := ratingsView{pageView: s.pageView("Ratings – Slotcast", "How well you recognise and execute each pattern.", "")}
 	if shown != "" {
@@ -157,9 +157,9 @@ func patternForm(r profile.Records, p lastslot.Pattern, back string) patternForm
 			own++
 		}
 	}
-	v.Sequences = "Sequences of your own"
+	v.Sequences = "Your own algorithms"
 	if own > 0 {
-		v.Sequences = fmt.Sprintf("Sequences of your own (%d)", own)
+		v.Sequences = fmt.Sprintf("Your own algorithms (%d)", own)
 	}
 	return v
 }

@@ -64,7 +64,7 @@ func QuestionOf(c lastslot.Case) Preview {
 
 // PreviewWords say what the preview of a case shows, to whoever cannot see it.
 func PreviewWords(c lastslot.Case) string {
-	return "Last slot " + c.Slot.Words() + ": " + PositionOf(c).Words() + ". Beside it the quickest option for anyone, and the pattern that it leaves."
+	return "Last slot " + c.Slot.Words() + ": " + PositionOf(c).Words() + ". Beside it the fastest option for anyone and the pattern it leaves."
 }
 
 // QuestionWords say what the preview shows that asks, to whoever cannot see it.

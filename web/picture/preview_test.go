@@ -204,7 +204,7 @@ func TestCasePageNamesItsPreview(t *testing.T) {
 	assert.Equal(t, "1200", content["og:image:width"])
 	assert.Equal(t, "630", content["og:image:height"])
 	assert.Equal(t, "summary_large_image", content["twitter:card"])
-	assert.Contains(t, content["og:image:alt"], "pair’s corner at UFR, its bottom colour facing right")
+	assert.Contains(t, content["og:image:alt"], "pair’s corner at UFR, bottom colour facing right")
 	assert.Contains(t, content["og:image:alt"], "Last slot front right: ")
 }
 

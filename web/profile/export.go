@@ -63,10 +63,10 @@ func ExportOf(r Records) Export {
 // Records verifies all of a document as its parts are verified one by one.
 func (i Import) Records() (r Records, err error) {
 	if i.Format != ExportFormat {
-		return Records{}, problem.BadRequest("format", fmt.Sprintf("“%s” is not “%s”: this is no export of Slotcast", problem.Shortened(i.Format), ExportFormat))
+		return Records{}, problem.BadRequest("format", fmt.Sprintf("“%s” is not “%s”: this is not an export of Slotcast", problem.Shortened(i.Format), ExportFormat))
 	}
 	if i.Version < 1 || i.Version > ExportVersion {
-		return Records{}, problem.BadRequest("version", fmt.Sprintf("%d is a version that is unknown here; it can be 1 to %d", i.Version, ExportVersion))
+		return Records{}, problem.BadRequest("version", fmt.Sprintf("version %d is unknown; use 1 to %d", i.Version, ExportVersion))
 	}
 	if r.Scale, err = i.scale(); err != nil {
 		return Records{}, err

@@ -78,7 +78,7 @@ func (notFound) Error() string { return "not in the store" }
 // Problem is for who asks nothing closer: of a profile that was there when its request
 // began, it was deleted meanwhile.
 func (notFound) Problem() *problem.Problem {
-	return &problem.Problem{Status: http.StatusNotFound, Title: "No profile", Detail: "this profile was deleted meanwhile, here or on another device"}
+	return &problem.Problem{Status: http.StatusNotFound, Title: "No profile", Detail: "this profile has been deleted, here or on another device"}
 }
 
 // The most records that a profile has of a kind. Those of the other kinds are

@@ -71,7 +71,7 @@ func (q *Query) readScramble(values url.Values) error {
 				last = "slot"
 			}
 		}
-		return &problem.Problem{Status: http.StatusUnprocessableEntity, Title: "Not before the last slot", Detail: unsolved.Error(), Field: last}
+		return &problem.Problem{Status: http.StatusUnprocessableEntity, Title: "Not before the last slot", Detail: unsolved.Error(), Field: last, Cause: unsolved}
 	}
 	if err != nil {
 		return fmt.Errorf("find the case: %w", err)

@@ -134,7 +134,7 @@ async function ask(address: URL, steps: boolean, submitted = false): Promise<boo
     return response.ok;
   } catch {
     if (!request.signal.aborted && statusLine) {
-      statusLine.textContent = "The service did not answer. What you entered is still here; try again.";
+      statusLine.textContent = "No answer from the service. What you entered is still here; try again.";
     }
     return false;
   }

@@ -268,7 +268,7 @@ async function showAnew(part: string): Promise<void> {
 // refresh sends what a form says, and shows the page anew where it stands.
 async function refresh(form: HTMLFormElement, button: HTMLButtonElement, ready: () => void): Promise<void> {
   const name = button.textContent?.trim() ?? "";
-  const done = button.name === "hide" ? "Hidden; Insertions still has it." : "Saved.";
+  const done = button.name === "hide" ? "Hidden; it is still under Insertions." : "Saved.";
   const address = button.hasAttribute("formaction") ? button.formAction : form.action;
   const back = before(form, button);
   const part = partOf(form);

@@ -14,7 +14,7 @@ import (
 
 // NoShare is the problem of a share that was taken back, or never was.
 func NoShare() *problem.Problem {
-	return &problem.Problem{Status: http.StatusNotFound, Title: "No such share", Detail: "the share was taken back, or never was", Field: "share"}
+	return &problem.Problem{Status: http.StatusNotFound, Title: "No such share", Detail: "the share has been revoked, or never existed", Field: "share"}
 }
 
 // keptInsertions is how many insertions all forecasters that are kept have at most,
