@@ -44,7 +44,7 @@ func comparison(v comparisonView) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		if v.RatedNothing {
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 3, "<p id=\"rate-first\" class=\"note\">You have rated nothing yet. <a href=\"/ratings\">Rate ten patterns</a> and your order stands beside theirs: then open this link again.</p>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 3, "<p id=\"rate-first\" class=\"note\">You have rated nothing yet. <a href=\"/ratings/deck?show=next\">Rate ten patterns</a> and your order stands beside theirs: then open this link again.</p>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

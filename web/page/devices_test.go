@@ -27,7 +27,7 @@ func TestALostDeviceIsShutOut(t *testing.T) {
 	_, link, ok := strings.Cut(desk.post("/profile/device-link").Body.String(), `value="http://example.com/device/`)
 	require.True(t, ok)
 	token, _, _ := strings.Cut(link, `"`)
-	assert.Contains(t, phone.get("/device/"+token).Body.String(), "If somebody sent it to you, the profile is theirs")
+	assert.Contains(t, phone.get("/device/"+token).Body.String(), "If somebody sent it to you, it is theirs")
 	require.Equal(t, http.StatusSeeOther, phone.post("/device/"+token).Code)
 	page = desk.get("/profile").Body.String()
 	assert.NotContains(t, page, nobodyElse)

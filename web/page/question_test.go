@@ -58,7 +58,7 @@ func TestQuestionGivesNothingAway(t *testing.T) {
 	assert.Contains(t, kept.Body, `href="/case/`+code+`?view=all"`, "how it is answered goes along")
 	for address, says := range map[string]string{
 		"/case/" + code + "?question=no":                 "it can be true",
-		"/case/" + code + "?question=true&question=true": "question",
+		"/case/" + code + "?question=true&question=true": "once is enough",
 		"/case/" + code + "/picture.png?question=":       "it can be true",
 		"/case/" + code + "/qr.png?question=1":           "it can be true",
 	} {

@@ -1,9 +1,11 @@
 package page
 
 import (
+	"bytes"
 	"fmt"
 	"net/http"
 	"net/url"
+	"time"
 
 	"github.com/go-chi/chi/v5"
 
@@ -153,7 +155,6 @@ func (s *Server) CaseQR(w http.ResponseWriter, r *http.Request) error {
 	}
 	w.Header().Set("Content-Type", "image/png")
 	w.Header().Set("Cache-Control", "private, max-age=86400")
-	// Whoever does not wait for the picture does not need it.
-	_, _ = w.Write(file)
+	http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(file))
 	return nil
 }
