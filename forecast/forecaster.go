@@ -30,7 +30,8 @@ type Forecaster struct {
 	predictsAll bool
 
 	// usual are the insertions that the person is taken to know.
-	usual *usual
+	usual   *usual
+	usualIs Usual
 
 	// own has the options of the person's own insertions, by slot and place of the
 	// pair, then in order of count and turns.
@@ -60,7 +61,7 @@ func (f *Forecaster) fill(b *Book, p *Person) {
 	f.book = b.With(p.Hands)
 	f.after = f.book.after
 	f.tracked, f.trackEach = p.Track, p.Scale.Track
-	f.usual = f.book.usual[p.Usual]
+	f.usual, f.usualIs = f.book.usual[p.Usual], p.Usual
 	f.speed = p.Speed
 	if f.speed == 0 {
 		f.speed = 1

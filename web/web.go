@@ -65,6 +65,9 @@ func New(c Config) http.Handler {
 	r.Get("/case/{code}/qr.png", pages.Page(pages.CaseQR))
 	r.Get("/case/{code}/share", pages.Personal(pages.ShareCase))
 	r.Post("/case/{code}/share", pages.Change(pages.MakeCaseShare))
+	r.Get("/routes", pages.Page(pages.Routes))
+	r.Get("/routes/{code}", pages.Page(pages.CaseRoutes))
+	r.Get("/routes/{code}/route", pages.Page(pages.OpenedRoute))
 	r.Get("/compare", pages.Page(pages.CompareCase))
 	r.Get("/help", pages.Page(pages.Help))
 	r.Get("/manual", pages.Page(pages.Manual))
@@ -116,6 +119,7 @@ func New(c Config) http.Handler {
 
 	r.Get("/healthz", answers.JSON(answers.Healthz))
 	r.Get("/api/v1/forecast", answers.JSON(answers.Forecast))
+	r.Get("/api/v1/routes", answers.JSON(answers.Routes))
 	r.Get("/api/v1/insertions", answers.JSON(answers.Insertions))
 	dear.Get("/api/v1/learning", answers.JSON(answers.Learning))
 	dear.Get("/api/v1/learning/places", answers.JSON(answers.LearningPlaces))

@@ -30,7 +30,7 @@ func CheckSequence(pattern Pattern, turns cube.Sequence) (FollowUp, error) {
 	rotation, turns := WithoutAUF(turns)
 	turns = cube.Join(Rotations[rotation], turns)
 	effect, _ := Effect(turns)
-	if broken := Breaks(effect, nil); broken != "" {
+	if broken := Breaks(effect); broken != "" {
 		return FollowUp{}, errors.New("it does not keep " + broken)
 	}
 	orients := OutcomeOf(effect.Inverse())

@@ -2,9 +2,9 @@ package lastslot
 
 import "slotcast/cube"
 
-// crossHolds lists the rotations that bring each face down, in the order in
+// CrossHolds lists the rotations that bring each face down, in the order in
 // which a cross is looked for: down, up, front, back, right, left.
-var crossHolds = [cube.Faces]cube.Hold{
+var CrossHolds = [cube.Faces]cube.Hold{
 	holdOf(),
 	holdOf(cube.TurnOf(cube.X, 2)),
 	holdOf(cube.TurnOf(cube.X, -1)),
@@ -29,9 +29,9 @@ type Position struct {
 // error is an [*UnsolvedError].
 func Find(c cube.Cube, slot *Slot) (Position, error) {
 	var nearest *UnsolvedError
-	for _, h := range crossHolds {
+	for _, h := range CrossHolds {
 		held := c.Then(h.Cube())
-		state := look(held)
+		state := Look(held)
 		state.Hold = h
 		if len(state.Cross) == 0 && len(state.Open) <= 1 {
 			open := FR
@@ -47,7 +47,7 @@ func Find(c cube.Cube, slot *Slot) (Position, error) {
 			}
 			return Position{Hold: h, Case: caseOf(held, open), Cube: held}, nil
 		}
-		if nearest == nil || state.nearer(nearest) {
+		if nearest == nil || state.Nearer(nearest) {
 			nearest = state
 		}
 	}

@@ -36,13 +36,13 @@ func TestEveryCaseIsFoundInAPuzzle(t *testing.T) {
 
 		// The same, laid on another side: the hold that is found brings it back, but
 		// for a turn by y and for a cross that comes earlier in the order.
-		down := crossHolds[index%len(crossHolds)]
+		down := CrossHolds[index%len(CrossHolds)]
 		found, err = Find(c.Then(down.Inverse().Cube()), nil)
 		require.NoError(t, err)
 		if found.Hold != down {
 			// So nearly solved that a face earlier in the order has a cross too.
 			earlier.Add(1)
-			state := look(found.Cube)
+			state := Look(found.Cube)
 			require.Empty(t, state.Cross)
 			require.LessOrEqual(t, len(state.Open), 1)
 			return

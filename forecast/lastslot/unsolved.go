@@ -29,10 +29,12 @@ type UnsolvedError struct {
 	// Filled is the slot that was taken for the open one and is solved; nil where that is
 	// not what is wrong. Then the cross is solved and another slot is open.
 	Filled *Slot
+	// Two says that a position before the last two slots was looked for.
+	Two bool
 }
 
-// look compares the bottom two layers with their centres.
-func look(c cube.Cube) *UnsolvedError {
+// Look says what of the bottom two layers is not as their centres are.
+func Look(c cube.Cube) *UnsolvedError {
 	home := c.Hold().Cube()
 	state := &UnsolvedError{Cube: c}
 	for p := cube.DF; p <= cube.DR; p++ {
@@ -48,8 +50,8 @@ func look(c cube.Cube) *UnsolvedError {
 	return state
 }
 
-// nearer says whether less is unsolved: of the cross first, then of the slots.
-func (e *UnsolvedError) nearer(than *UnsolvedError) bool {
+// Nearer says whether less is unsolved: of the cross first, then of the slots.
+func (e *UnsolvedError) Nearer(than *UnsolvedError) bool {
 	if len(e.Cross) != len(than.Cross) {
 		return len(e.Cross) < len(than.Cross)
 	}
@@ -97,6 +99,9 @@ func (e CrossEdge) Colours(bottom string) string {
 func (e *UnsolvedError) Error() string {
 	if e.Filled != nil {
 		return fmt.Sprintf("the slot %s is already filled; the open one is %s", named(*e.Filled), named(e.Open[0]))
+	}
+	if e.Two {
+		return "not a position before the last two slots: " + e.unsolved()
 	}
 	return "not a position before the last slot: " + e.unsolved()
 }

@@ -46,7 +46,7 @@ func mixed(random *rand.Rand, cross []cube.EdgePlace, open []Slot) cube.Cube {
 			r.Edges[edges[i]] = cube.EdgeAs(edges[from], random.IntN(2))
 			flip += r.Edges[edges[i]].Flip()
 		}
-		state := look(r)
+		state := Look(r)
 		if swaps%2 == 0 && twist%3 == 0 && flip%2 == 0 && slices.Equal(state.Cross, cross) && slices.Equal(state.Open, open) {
 			return r
 		}

@@ -82,25 +82,31 @@ func answerForecast(q query.Query, options []forecast.Option, own bool) forecast
 		Options: make([]optionAnswer, len(options)),
 	}
 	for i, o := range options {
-		a.Options[i] = optionAnswer{
-			Turns:     o.Turns.String(),
-			Leaves:    answerOutcome(o.Leaves),
-			Then:      o.Then.String(),
-			Sequence:  o.Sequence.String(),
-			Count:     o.Count,
-			Track:     o.Track,
-			Predicted: o.Predicted,
-			Known:     o.Known,
-			Seconds: secondsAnswer{
-				Insert:    secondsNumber(o.Seconds.Insert()),
-				Recognise: secondsNumber(o.Seconds.Recognise),
-				Execute:   secondsNumber(o.Seconds.Execute()),
-				Total:     secondsNumber(o.Seconds.Total()),
-			},
-		}
-		if own && !o.Known {
-			a.Options[i].Gain = new(secondsNumber(o.Gain))
-		}
+		a.Options[i] = answerOption(o, own)
+	}
+	return a
+}
+
+// answerOption tells an option; own is one of a profile.
+func answerOption(o forecast.Option, own bool) optionAnswer {
+	a := optionAnswer{
+		Turns:     o.Turns.String(),
+		Leaves:    answerOutcome(o.Leaves),
+		Then:      o.Then.String(),
+		Sequence:  o.Sequence.String(),
+		Count:     o.Count,
+		Track:     o.Track,
+		Predicted: o.Predicted,
+		Known:     o.Known,
+		Seconds: secondsAnswer{
+			Insert:    secondsNumber(o.Seconds.Insert()),
+			Recognise: secondsNumber(o.Seconds.Recognise),
+			Execute:   secondsNumber(o.Seconds.Execute()),
+			Total:     secondsNumber(o.Seconds.Total()),
+		},
+	}
+	if own && !o.Known {
+		a.Gain = new(secondsNumber(o.Gain))
 	}
 	return a
 }

@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/twoslots"
 	"slotcast/web/webtest/site"
 )
 
@@ -266,7 +267,7 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 		return a.Code
 	}
 
-	code := lastslot.CaseAt(7).Code()
+	code, twoOpen := lastslot.CaseAt(7).Code(), twoslots.CaseAt(12_345_678).Code()
 	find := func(scramble string) string { return "scramble=" + url.QueryEscape(scramble) }
 	for _, address := range []string{
 		"/healthz", "/api/v1/openapi.json", "/api/v1/patterns", "/api/v1/practice-scramble?case=1T0WT",
@@ -278,6 +279,8 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 		"/api/v1/insertions?oll=27&case=" + code, "/api/v1/insertions?edges=cross&order=easiest&" + find("R U R'"), "/api/v1/insertions?edges=no-dot&case=" + code,
 		"/api/v1/forecast?" + find("R U R'") + "&solution=" + url.QueryEscape("x2 y' U"),
 		"/api/v1/forecast?" + find("F U F'"), "/api/v1/forecast?" + find("F D F'"), "/api/v1/forecast?" + find("R D R'"),
+		"/api/v1/routes?case=" + twoOpen, "/api/v1/routes?limit=100&view=known&case=" + strings.ToLower(twoOpen), "/api/v1/routes?share=" + share + "&case=" + twoOpen,
+		"/api/v1/routes?open=BR,FL&" + find("U"), "/api/v1/routes?" + find("R U R' L' U L") + "&solution=" + url.QueryEscape("z U"),
 		"/api/v1/forecast?" + find("F R F'"), "/api/v1/forecast?" + find("R F R'"), "/api/v1/forecast?" + find("B L B'"),
 	} {
 		for _, key := range []string{key, ""} {
@@ -290,6 +293,10 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 		{"GET", "insertions?edges=l&case=" + code, ""},
 		{"GET", "insertions?oll=0&order=longest&case=" + code, ""},
 		{"GET", "forecast?limit=501&case=" + code, ""},
+		{"GET", "routes?case=" + twoOpen + "00", ""},
+		{"GET", "routes?limit=101&case=" + twoOpen, ""},
+		{"GET", "routes?view=mine&case=" + twoOpen, ""},
+		{"GET", "routes?open=FR&scramble=U", ""},
 		{"GET", "learning", ""},
 		{"GET", "learning?place=FR", ""},
 		{"GET", "learning/places?slot=RF", ""},
@@ -332,6 +339,7 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 		assert.Equal(t, http.StatusBadRequest, check(wrong[0], "/api/v1/"+wrong[1], key, wrong[2]), wrong)
 	}
 	assert.Equal(t, http.StatusUnprocessableEntity, check("GET", "/api/v1/forecast?"+find("R U R' F"), key, ""))
+	assert.Equal(t, http.StatusUnprocessableEntity, check("GET", "/api/v1/routes?open=FL,BL&"+find("R U R'"), key, ""))
 	assert.Equal(t, http.StatusUnprocessableEntity, check("PUT", "/api/v1/own-insertions", key, `{"turns": "R U"}`))
 	assert.Equal(t, http.StatusRequestEntityTooLarge, check("PUT", "/api/v1/names/1", key, `{"name": "x"}`+strings.Repeat(" ", 1<<17)))
 

@@ -43,6 +43,8 @@ var operations = []operation{
 		summary: "This description."},
 	{method: "GET", path: "/api/v1/forecast", access: anyKey, query: query.Parameters, answer: forecastAnswer{}, problems: []int{404, 422},
 		summary: "The insertions of the last slot’s pair and what each leaves, fastest first. Exactly one of case and scramble is needed; solution and slot belong to a scramble. With a key, or the id of a share, it is that profile’s forecast."},
+	{method: "GET", path: "/api/v1/routes", access: anyKey, query: query.RoutesParameters, answer: routesAnswer{}, problems: []int{404, 422},
+		summary: "With two slots open: what to fill first and how, with the best for the last slot that it leaves, the fastest in all first; at most one for each slot filled and case left. Exactly one of case and scramble is needed; solution and open belong to a scramble. A filled slot is taken as open too where fewer than two are."},
 	{method: "GET", path: "/api/v1/insertions", access: anyKey, query: slices.Concat(query.Parameters, query.WishParameters), answer: insertionsAnswer{}, problems: []int{404, 422},
 		summary: "The insertions of the last slot’s pair that leave a wanted pattern, or one with wanted edges: exactly one of oll and edges is needed. The case is given as for a forecast."},
 	{method: "GET", path: "/api/v1/learning", access: anyKey, must: []string{"place"}, answer: learningAnswer{},

@@ -67,6 +67,10 @@ func (s *Server) Lookup(w http.ResponseWriter, r *http.Request) error {
 	colours := coloursOf(appearanceOf(r.Context()).Top)
 	q, shown, err := s.looked(values, &view)
 	status := http.StatusOK
+	if path, ok := twoOpen(values); err != nil && ok {
+		http.Redirect(w, r, path, http.StatusSeeOther)
+		return nil
+	}
 	if wrong := (*problem.Problem)(nil); errors.As(err, &wrong) {
 		wrong = problem.Reported(s.log, r, err)
 		status = wrong.Status

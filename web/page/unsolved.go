@@ -63,8 +63,6 @@ func unsolvedOf(wrong *problem.Problem, values url.Values, colours shownColours)
 	if unsolved.Filled != nil {
 		v.Take = takes(values, unsolved.Open[0])
 	}
-	// With the cross solved and two slots open (len(unsolved.Cross) == 0 and
-	// len(unsolved.Open) == 2), the way on to a page for two slots belongs into v.Take.
 	return &v
 }
 

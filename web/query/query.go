@@ -123,17 +123,25 @@ func (q *Query) readAnswer(values url.Values) (err error) {
 		}
 		q.Predicted = predicted == "true"
 	}
+	if q.View, err = readView(values); err != nil {
+		return err
+	}
+	q.Filter, err = readOnly(values)
+	return err
+}
+
+// readView reads which insertions are offered: all where nothing is said.
+func readView(values url.Values) (forecast.View, error) {
 	if values.Has("view") {
 		switch view := values.Get("view"); view {
 		case "all":
 		case "known":
-			q.View = forecast.Known
+			return forecast.Known, nil
 		default:
-			return problem.BadSyntax("view", 0, fmt.Sprintf("“%s” is unknown: use all or known", problem.Shortened(view)))
+			return 0, problem.BadSyntax("view", 0, fmt.Sprintf("“%s” is unknown: use all or known", problem.Shortened(view)))
 		}
 	}
-	q.Filter, err = readOnly(values)
-	return err
+	return forecast.All, nil
 }
 
 func readLimit(text string) (int, error) {
