@@ -27,28 +27,35 @@ func TestGainOfTheBestRoute(t *testing.T) {
 		*Ranking
 	}{{"default", anyone()}, {"uneven ratings", uneven()}} {
 		for view, name := range map[forecast.View]string{forecast.Known: "known", forecast.All: "everything"} {
-			random := rand.New(rand.NewPCG(11, 12))
-			var best, easiest time.Duration
-			other := 0
-			for range cases {
-				list := one.collect(Request{Case: drawn(random), View: view}).list
-				first := list[0]
-				quick := first
-				for _, c := range list {
-					if c.takes < quick.takes || c.takes == quick.takes && c.total < quick.total {
-						quick = c
+			t.Run(one.name+", "+name, func(t *testing.T) {
+				random := rand.New(rand.NewPCG(11, 12))
+				var best, easiest time.Duration
+				other, none := 0, 0
+				for range cases {
+					// What somebody has hidden may leave nothing that they know.
+					list := one.collect(Request{Case: drawn(random), View: view}).list
+					if len(list) == 0 {
+						none++
+						continue
+					}
+					first := list[0]
+					quick := first
+					for _, c := range list {
+						if c.takes < quick.takes || c.takes == quick.takes && c.total < quick.total {
+							quick = c
+						}
+					}
+					require.LessOrEqual(t, first.total, quick.total)
+					best += first.total
+					easiest += quick.total
+					if first.which != quick.which {
+						other++
 					}
 				}
-				require.LessOrEqual(t, first.total, quick.total)
-				best += first.total
-				easiest += quick.total
-				if first.which != quick.which {
-					other++
-				}
-			}
-			mean := func(sum time.Duration) float64 { return (sum / time.Duration(cases)).Seconds() }
-			t.Logf("| %s, %s | %.3f | %.3f | %.3f | %.0f %% |", one.name, name, mean(easiest), mean(best), mean(easiest-best), 100*float64(other)/float64(cases))
-			require.Less(t, best, easiest)
+				mean := func(sum time.Duration) float64 { return (sum / time.Duration(cases-none)).Seconds() }
+				t.Logf("| %s, %s | %.3f | %.3f | %.3f | %.0f %% |", one.name, name, mean(easiest), mean(best), mean(easiest-best), 100*float64(other)/float64(cases-none))
+				require.Less(t, best, easiest)
+			})
 		}
 	}
 }

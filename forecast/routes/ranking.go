@@ -132,22 +132,26 @@ func (r *Ranking) Routes(asked Request) ([]Route, int) {
 	return routes, len(c.list)
 }
 
-// Route is the one of the case whose step has these turns; false where none is listed.
-func (r *Ranking) Route(asked Request, turns cube.Sequence) (Route, bool) {
+// Route is the one of the case whose step fills the slot and has these turns; false where
+// none is listed.
+func (r *Ranking) Route(asked Request, fills lastslot.Slot, turns cube.Sequence) (Route, bool) {
 	c := r.collect(asked)
 	for i := range c.list {
-		if slices.Equal(c.turns(&c.list[i]), turns) {
+		if c.slot(int(c.list[i].which)) == fills && slices.Equal(c.turns(&c.list[i]), turns) {
 			return c.route(&c.list[i]), true
 		}
 	}
 	return Route{}, false
 }
 
+// usually is more routes than most cases have.
+const usually = 6000
+
 // collect has all candidates in order.
 func (r *Ranking) collect(asked Request) *collector {
 	c := &collector{
 		Ranking: r, asked: asked, values: r.values(asked.View),
-		table: tables[r.forecaster.Hands()][asked.Case.Open](), best: map[[2]int32]int32{},
+		table: tables[r.forecaster.Hands()][asked.Case.Open](), best: make(map[[2]int32]int32, usually), list: make([]candidate, 0, usually),
 	}
 	for which := range c.options {
 		if pair, ok := asked.Case.Alone(c.slot(which)); ok {

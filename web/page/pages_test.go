@@ -47,7 +47,8 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 	sample, err := lastslot.ParseCode(code)
 	require.NoError(t, err)
 	hard := lastslot.CaseAt(54321).Code()
-	filled := twoslots.CaseOf(sample.Cube(), twoslots.OpenOf(sample.Slot, (sample.Slot+1)%lastslot.Slots))
+	sampleOther := (sample.Slot + 1) % lastslot.Slots
+	filled := twoslots.CaseOf(sample.Cube(), twoslots.OpenOf(sample.Slot, sampleOther))
 	return []samplePage{
 		{Name: "lookup", Route: "/", Address: "/"},
 		{Name: "lookup-wrong", Route: "/", Address: "/?scramble=" + url.QueryEscape("R U Q2 R'")},
@@ -76,7 +77,7 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		{Name: "routes", Route: "/routes", Address: "/routes?scramble=" + url.QueryEscape("R U R' L' U2 L z")},
 		{Name: "case-routes", Route: "/routes/{code}", Address: "/routes/" + twoslots.CaseAt(12_345_678).Code()},
 		{Name: "routes-known", Route: "/routes/{code}", Address: "/routes/" + twoslots.CaseAt(40_000_000).Code() + "?view=known"},
-		{Name: "route", Route: "/routes/{code}/route", Address: "/routes/" + filled.Code() + "/route?turns="},
+		{Name: "route", Route: "/routes/{code}/route", Address: "/routes/" + filled.Code() + "/route?fills=" + sampleOther.String() + "&turns="},
 		{Name: "case-patterns", Route: "/case/{code}/patterns", Address: "/case/" + code + "/patterns"},
 		{Name: "case-patterns-wish", Route: "/case/{code}/patterns", Address: "/case/" + hard + "/patterns?edges=cross"},
 		{Name: "case-pattern", Route: "/case/{code}/patterns/{oll}", Address: "/case/" + code + "/patterns/27"},

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 
 	"github.com/go-chi/chi/v5"
 
@@ -110,6 +111,10 @@ func (s *Server) showRoutes(w http.ResponseWriter, r *http.Request, q query.Rout
 		v.Views = append(v.Views, viewLink{view.label, query.With(path, values, "view", view.name), cmp.Or(values.Get("view"), "all") == view.name})
 	}
 	for i := range list {
+		// What fills both is a route of either; once is enough to read.
+		if slices.ContainsFunc(list[:i], func(earlier routes.Route) bool { return slices.Equal(earlier.Step.Turns, list[i].Step.Turns) }) {
+			continue
+		}
 		v.Routes = append(v.Routes, routeViewOf(code, &list[i], &list[0], visitor.Records.PatternName))
 	}
 	link, err := sharingOf("link", "Link and QR code", v.Title, v.URL)
@@ -149,7 +154,7 @@ func routesSummary(list []routes.Route, all int) string {
 
 func routeViewOf(code string, route, best *routes.Route, name func(lastslot.Pattern) string) routeView {
 	return routeView{
-		Path:  "/routes/" + code + "/route?" + url.Values{"turns": {route.Step.Turns.String()}}.Encode(),
+		Path:  "/routes/" + code + "/route?" + url.Values{"fills": {route.Fills.String()}, "turns": {route.Step.Turns.String()}}.Encode(),
 		First: words.Turns(route.Step.Turns.String()), Fills: route.Fills.Words(), Last: words.Turns(route.Last.Turns.String()),
 		Known: route.Step.Known && route.Last.Known, Near: route != best && route.Near(best),
 		Pattern: picture.Pattern(route.Last.Leaves), Name: name(route.Last.Leaves.Pattern()),
@@ -190,6 +195,10 @@ func (s *Server) OpenedRoute(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return problem.Parse("turns", err)
 	}
+	fills, err := lastslot.ParseSlot(values.Get("fills"))
+	if err != nil {
+		return problem.BadSyntax("fills", 0, err.Error())
+	}
 	visitor, err := s.sessions.Visitor(r)
 	if err != nil {
 		return err
@@ -199,7 +208,10 @@ func (s *Server) OpenedRoute(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	code := q.Case.Code()
-	route, ok := s.sessions.Routes(forecaster).Route(routes.Request{Case: q.Case, View: q.View}, turns)
+	if slots := q.Case.Open.Slots(); !slices.Contains(slots[:], fills) {
+		return problem.BadRequest("fills", "that slot is solved in the case "+code)
+	}
+	route, ok := s.sessions.Routes(forecaster).Route(routes.Request{Case: q.Case, View: q.View}, fills, turns)
 	if !ok {
 		return &problem.Problem{Status: http.StatusNotFound, Title: "No such way", Detail: "these turns are not among the ways for the case " + code, Field: "turns"}
 	}
