@@ -107,6 +107,7 @@ var someRecords = profile.Records{
 		{Pattern: 27, Step: forecast.Recognise, Time: 1234 * time.Millisecond},
 		{Pattern: 57, Step: forecast.Execute, Rating: 3},
 	},
+	Learnt:    []profile.Learnt{{Pattern: 1}, {Pattern: 57, Learnt: true}},
 	Names:     []profile.Name{{Pattern: 0, Name: "fertig"}, {Pattern: 27, Name: "Sünё “'); DROP TABLE names; --"}},
 	Sequences: []profile.OwnSequence{{Pattern: 26, Turns: "R U2 R' U' R U' R'"}, {Pattern: 27, Turns: "L' U2 L U L' U L"}, {Pattern: 27, Turns: "R U R' U R U2 R'"}},
 	Insertions: []profile.OwnInsertion{
@@ -183,6 +184,7 @@ func testRecords(t *testing.T, address string) {
 	require.NoError(t, s.Remove(t.Context(), id, profile.Records{
 		Scale:       someRecords.Scale[:1],
 		Ratings:     []profile.Rating{{Pattern: 27, Step: forecast.Recognise, Rating: 1}, {Pattern: 3, Step: forecast.Execute}},
+		Learnt:      someRecords.Learnt[1:],
 		Names:       someRecords.Names[:1],
 		Sequences:   someRecords.Sequences[1:2],
 		Insertions:  someRecords.Insertions[1:],
@@ -193,6 +195,7 @@ func testRecords(t *testing.T, address string) {
 	assert.Equal(t, profile.Records{
 		Scale:       someRecords.Scale[1:],
 		Ratings:     []profile.Rating{got.Ratings[0], got.Ratings[1], got.Ratings[3]},
+		Learnt:      someRecords.Learnt[:1],
 		Names:       someRecords.Names[1:],
 		Sequences:   []profile.OwnSequence{someRecords.Sequences[0], someRecords.Sequences[2]},
 		Insertions:  someRecords.Insertions[:1],

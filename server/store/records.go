@@ -66,6 +66,13 @@ func (s *Store) Records(ctx context.Context, id profile.ID) (p profile.Profile, 
 		if err != nil {
 			return err
 		}
+		r.Learnt, err = rows(ctx, tx, id, "SELECT pattern, learnt FROM learnt WHERE profile = $1 ORDER BY pattern", func(scan scanner) (l profile.Learnt, err error) {
+			err = scan(&l.Pattern, &l.Learnt)
+			return l, err
+		})
+		if err != nil {
+			return err
+		}
 		r.Names, err = rows(ctx, tx, id, "SELECT pattern, name FROM names WHERE profile = $1 ORDER BY pattern", func(scan scanner) (n profile.Name, err error) {
 			err = scan(&n.Pattern, &n.Name)
 			return n, err
@@ -119,6 +126,7 @@ func putting(id profile.ID, r profile.Records) func(context.Context, *sql.Tx) er
 	return changing(id, r, records{
 		scale:       `INSERT INTO scale (profile, step, rating, thousandths) VALUES ($1, $2, $3, $4) ON CONFLICT (profile, step, rating) DO UPDATE SET thousandths = excluded.thousandths`,
 		ratings:     `INSERT INTO ratings (profile, pattern, step, rating, milliseconds) VALUES ($1, $2, $3, $4, $5) ON CONFLICT (profile, pattern, step) DO UPDATE SET rating = excluded.rating, milliseconds = excluded.milliseconds`,
+		learnt:      `INSERT INTO learnt (profile, pattern, learnt) VALUES ($1, $2, $3) ON CONFLICT (profile, pattern) DO UPDATE SET learnt = excluded.learnt`,
 		names:       `INSERT INTO names (profile, pattern, name) VALUES ($1, $2, $3) ON CONFLICT (profile, pattern) DO UPDATE SET name = excluded.name`,
 		sequences:   `INSERT INTO sequences (profile, pattern, turns) VALUES ($1, $2, $3) ON CONFLICT (profile, pattern, turns) DO NOTHING`,
 		insertions:  `INSERT INTO insertions (profile, slot, turns, own, known, predicted, hidden, rating, milliseconds) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9) ON CONFLICT (profile, slot, turns) DO UPDATE SET own = excluded.own, known = excluded.known, predicted = excluded.predicted, hidden = excluded.hidden, rating = excluded.rating, milliseconds = excluded.milliseconds`,
@@ -132,6 +140,7 @@ func removing(id profile.ID, r profile.Records) func(context.Context, *sql.Tx) e
 	return changing(id, r, records{
 		scale:       `DELETE FROM scale WHERE profile = $1 AND step = $2 AND rating = $3`,
 		ratings:     `DELETE FROM ratings WHERE profile = $1 AND pattern = $2 AND step = $3`,
+		learnt:      `DELETE FROM learnt WHERE profile = $1 AND pattern = $2`,
 		names:       `DELETE FROM names WHERE profile = $1 AND pattern = $2`,
 		sequences:   `DELETE FROM sequences WHERE profile = $1 AND pattern = $2 AND turns = $3`,
 		insertions:  `DELETE FROM insertions WHERE profile = $1 AND slot = $2 AND turns = $3`,
@@ -142,7 +151,7 @@ func removing(id profile.ID, r profile.Records) func(context.Context, *sql.Tx) e
 }
 
 // records has a statement for each kind of record.
-type records struct{ scale, ratings, names, sequences, insertions, preferences, kept, recent string }
+type records struct{ scale, ratings, learnt, names, sequences, insertions, preferences, kept, recent string }
 
 // changing runs the statements with the records' keys, and with the rest of what
 // they say if wanted.
@@ -170,6 +179,11 @@ func changing(id profile.ID, r profile.Records, with records, rest bool) func(co
 		}
 		for _, r := range r.Ratings {
 			if err := run(with.ratings, []any{r.Pattern, r.Step.String()}, r.Rating, r.Time.Milliseconds()); err != nil {
+				return err
+			}
+		}
+		for _, l := range r.Learnt {
+			if err := run(with.learnt, []any{l.Pattern}, l.Learnt); err != nil {
 				return err
 			}
 		}

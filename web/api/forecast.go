@@ -32,6 +32,10 @@ type (
 		Sequence string        `json:"sequence"`
 		Count    int           `json:"count"`
 		Track    int           `json:"track"`
+		// Looks are those of a pattern that is not learnt; Gap says that nothing learnt orients
+		// it.
+		Looks []lookAnswer `json:"looks,omitempty"`
+		Gap   bool         `json:"gap,omitempty"`
 		// Predicted says that the profile predicts what the insertion leaves.
 		Predicted bool          `json:"predicted"`
 		Seconds   secondsAnswer `json:"seconds"`
@@ -39,6 +43,12 @@ type (
 		// it does not, Gain is what knowing it would gain here, nil without a profile.
 		Known bool           `json:"known"`
 		Gain  *secondsNumber `json:"gain,omitempty"`
+	}
+	lookAnswer struct {
+		OLL       lastslot.Pattern `json:"oll"`
+		EdgesOnly bool             `json:"edges_only"`
+		Then      string           `json:"then"`
+		Sequence  string           `json:"sequence"`
 	}
 	outcomeAnswer struct {
 		OLL             lastslot.Pattern `json:"oll"`
@@ -104,6 +114,10 @@ func answerOption(o forecast.Option, own bool) optionAnswer {
 			Execute:   secondsNumber(o.Seconds.Execute()),
 			Total:     secondsNumber(o.Seconds.Total()),
 		},
+	}
+	a.Gap = o.Gap
+	for _, look := range o.Looks {
+		a.Looks = append(a.Looks, lookAnswer{look.Pattern, look.Edges, look.AUF.String(), look.Turns.String()})
 	}
 	if own && !o.Known {
 		a.Gain = new(secondsNumber(o.Gain))

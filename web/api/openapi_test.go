@@ -234,6 +234,10 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 	s.Fill(t, key)
 	share := s.Ask("POST", "/api/v1/shares", key, "").Must(t)["share"].(string)
 	token := s.Ask("POST", "/api/v1/device-links", key, "").Must(t)["token"].(string)
+	s.Ask("PUT", "/api/v1/own-insertions", key, `{"slot": "FR", "turns": "R U R' F R U R' U' F'", "known": true}`).Must(t)
+	twice, err := lastslot.CheckInsertion(new(lastslot.FR), site.MustParse(t, "R U R'"))
+	require.NoError(t, err)
+	planned := twice.Case().Place().String()
 	succeeded := map[string]bool{}
 
 	check := func(method, address, key, body string) int {
@@ -271,7 +275,7 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 	find := func(scramble string) string { return "scramble=" + url.QueryEscape(scramble) }
 	for _, address := range []string{
 		"/healthz", "/api/v1/openapi.json", "/api/v1/patterns", "/api/v1/practice-scramble?case=1T0WT",
-		"/api/v1/learning?place=FR-UFR.R-UB.U", "/api/v1/learning?place=BL-DBL.D-BL.B", "/api/v1/learning/places?slot=BR",
+		"/api/v1/learning?place=FR-UFR.R-UB.U", "/api/v1/learning?place=BL-DBL.D-BL.B", "/api/v1/learning/places?slot=BR", "/api/v1/plan?place=" + planned,
 		"/api/v1/forecast?limit=500&case=" + code,
 		"/api/v1/forecast?view=known&predicted=true&per=pattern&case=" + strings.ToLower(code),
 		"/api/v1/forecast?view=all&predicted=false&share=" + share + "&case=" + code,
@@ -299,6 +303,7 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 		{"GET", "routes?open=FR&scramble=U", ""},
 		{"GET", "learning", ""},
 		{"GET", "learning?place=FR", ""},
+		{"GET", "plan?place=FR", ""},
 		{"GET", "learning/places?slot=RF", ""},
 		{"GET", "forecast?limit=1.5&case=" + code, ""},
 		{"GET", "forecast?per=case&case=" + code, ""},
@@ -332,7 +337,7 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 		{"PUT", "kept-cases/" + code, `{"note": "` + strings.Repeat("x", 501) + `"}`},
 		{"PUT", "kept-cases/" + code + "00", `{}`},
 		{"DELETE", "kept-cases/-", ""},
-		{"POST", "import", `{"format": "slotcast", "version": 4}`},
+		{"POST", "import", `{"format": "slotcast", "version": 5}`},
 		{"POST", "import", `{"version": 1}`},
 		{"POST", "import", `{"format": "slotcast", "version": 1, "names": [{"name": "x"}]}`},
 	} {

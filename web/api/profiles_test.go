@@ -35,7 +35,7 @@ func logged(t testing.TB, data *store.Store, log io.Writer) http.Handler {
 }
 
 var filled = `{
-	"format": "slotcast", "version": 3,
+	"format": "slotcast", "version": 4,
 	"scale": [{"step": "execute", "rating": 5, "factor": 0.75}, {"step": "recognise", "rating": 5, "seconds": 0.1}, {"step": "track", "seconds": 0.04}],
 	"ratings": [{"oll": 0, "recognise": 1, "execute": 2}, {"oll": 21, "execute_seconds": 1.25}, {"oll": 27, "recognise": 4, "execute": 5}],
 	"names": [{"oll": 27, "name": "Kürze 🧊"}],
@@ -50,7 +50,7 @@ var filled = `{
 	"kept": [{"case": "` + site.CodeAt(7) + `", "note": "Kürze,\nthen look left", "since": "2026-03-01T12:00:01Z"}, {"case": "` + site.CodeAt(8) + `", "since": "2026-03-01T12:00:00Z"}],
 	"recent": [{"case": "` + site.CodeAt(9) + `", "looked": "2026-03-01T12:00:00.002Z"}, {"case": "` + site.CodeAt(7) + `", "looked": "2026-03-01T12:00:00.001Z"}]}`
 
-const empty = `{"format": "slotcast", "version": 3, "scale": [], "ratings": [], "names": [], "sequences": [], "insertions": [], "preferences": [], "kept": [], "recent": []}`
+const empty = `{"format": "slotcast", "version": 4, "scale": [], "ratings": [], "names": [], "sequences": [], "insertions": [], "preferences": [], "kept": [], "recent": []}`
 
 func TestRatingsAsTheContractSays(t *testing.T) {
 	t.Parallel()
@@ -160,7 +160,7 @@ func testBadInput(t *testing.T, s site.Service) {
 	s.Fill(t, key)
 	long := strings.Repeat("x", 61)
 	in := func(list, objects string) string {
-		return `{"format": "slotcast", "version": 3, "names": [{"oll": 1, "name": "new"}], "` + list + `": [` + objects + `]}`
+		return `{"format": "slotcast", "version": 4, "names": [{"oll": 1, "name": "new"}], "` + list + `": [` + objects + `]}`
 	}
 	for _, tt := range []struct {
 		method, address, body string
@@ -269,7 +269,7 @@ func testBadInput(t *testing.T, s site.Service) {
 		{"POST", "import", in("recent", strings.Repeat(`{"case": "x"},`, 50)+`{"case": "x"}`), 422, "recent", "51 in the list; a profile has at most 50"},
 		{"POST", "import", ``, 400, "", "empty"},
 		{"POST", "import", `{}`, 400, "format", ""},
-		{"POST", "import", `{"format": "slotcast", "version": 4}`, 400, "version", "4"},
+		{"POST", "import", `{"format": "slotcast", "version": 5}`, 400, "version", "5"},
 		{"POST", "import", `{"format": "slotcast", "version": 1, "ratings": {}}`, 400, "ratings", "list"},
 		{"POST", "import", `{"format": "slotcast", "version": 1, "extra": []}`, 400, "extra", "unknown"},
 		{"POST", "import", "{\"format\": \"slotcast\",\n\"version\": 1,\n\"names\": [}", 400, "", "line 3, character 11"},

@@ -11,6 +11,7 @@ import (
 
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/looks"
 	"slotcast/web/picture"
 	"slotcast/web/profile"
 	"slotcast/web/query"
@@ -109,8 +110,12 @@ type optionView struct {
 	Turns string
 	// Then is the AUF and Sequence what orients the top after it.
 	Then, Sequence string
-	Count          int
-	Seconds        secondsView
+	// Looks are those that Then and Sequence are made of, nil where one is enough; Gap says
+	// that nothing learnt orients what is left.
+	Looks   []lookView
+	Gap     bool
+	Count   int
+	Seconds secondsView
 	// Opened is where the option is shown turn by turn.
 	Opened string
 	// ID tells the insertion apart where it is marked, "" for doing nothing; Page is
@@ -160,7 +165,7 @@ func answerOf(q query.Query, options []forecast.Option, records profile.Records,
 		lists[i].cut(patternsShown-shown, gainsShown)
 		shown += len(lists[i].groups)
 		for _, g := range lists[i].groups {
-			scale = max(scale, g[0].Seconds.Total())
+			scale = max(scale, drawable(g[0]))
 		}
 	}
 	if len(patterns) > patternsShown {
@@ -280,6 +285,10 @@ func listsOf(view forecast.View, options []forecast.Option) []optionList {
 	return []optionList{known, gains, slower}
 }
 
+// gapShare is more than any option takes that leaves what can be solved, and less than
+// any other.
+const gapShare = looks.Gap / 2
+
 // gainWords say how an option that is not known compares to the best that is; what is
 // slower says so only where the best is the first of all.
 func gainWords(o, best forecast.Option) string {
@@ -288,6 +297,10 @@ func gainWords(o, best forecast.Option) string {
 	switch {
 	case o.Known:
 		return ""
+	case o.Gain >= gapShare:
+		return "leaves what you can solve, " + turns
+	case above >= gapShare:
+		return "leaves what you cannot solve, " + turns
 	case o.Gain > 0:
 		return words.Seconds(o.Gain) + " s faster, " + turns
 	case !best.Known:
@@ -303,6 +316,8 @@ func optionOf(o forecast.Option, open lastslot.Slot) optionView {
 		Turns:    o.Turns.String(),
 		Then:     o.Then.String(),
 		Sequence: o.Sequence.String(),
+		Looks:    looksOf(o.Looks),
+		Gap:      o.Gap,
 		Count:    o.Count,
 		Seconds:  secondsOf(o.Seconds),
 		Known:    o.Known,

@@ -185,7 +185,7 @@ func tileGroups(c caseQuery, all []got, wished [lastslot.Patterns]bool) (groups 
 	for _, g := range all {
 		if wished[g.Pattern] && len(g.Options) > 0 {
 			shown = append(shown, g)
-			slowest = max(slowest, g.Options[0].Seconds.Total())
+			slowest = max(slowest, drawable(g.Options[0]))
 		}
 	}
 	if len(shown) == 0 {
@@ -348,7 +348,7 @@ type standingOut struct {
 func (v *casePatternView) stand(c caseQuery, g got, out ...standingOut) {
 	var slowest time.Duration
 	for _, o := range out {
-		slowest = max(slowest, o.Seconds.Total())
+		slowest = max(slowest, drawable(o.Option))
 	}
 	others := slices.Clone(g.Options)
 	for _, o := range out {

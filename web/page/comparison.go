@@ -199,6 +199,10 @@ func differenceWords(agree bool, above time.Duration) string {
 		how = "the same option"
 	}
 	switch {
+	case above >= gapShare:
+		return how + ", and they have learnt to solve what is left"
+	case -above >= gapShare:
+		return how + ", and you have learnt to solve what is left"
 	case above > 0:
 		return how + ", they are " + words.Seconds(above) + " s faster"
 	case above < 0:

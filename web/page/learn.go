@@ -35,6 +35,10 @@ type learnView struct {
 	// AsksAverage says that nothing is known of the person's pace, Assumes that nothing is
 	// said of what they know.
 	AsksAverage, Assumes bool
+	// Pays is where what pays is, of all that can be learnt.
+	Pays string
+	// Learnt says what patterns the person has learnt.
+	Learnt learntView
 }
 
 // nextView is an insertion that is worth learning next.
@@ -132,7 +136,7 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 	}
 	v := learnView{
 		pageView: s.pageView("Learn – Slotcast", "Which insertions are worth learning next, by the seconds each saves.", ""),
-		Back:     "/learn?slot=" + slot.String(),
+		Back:     "/learn?slot=" + slot.String(), Pays: "/pays?slot=" + slot.String(),
 	}
 	for other := range lastslot.Slot(lastslot.Slots) {
 		v.Slots = append(v.Slots, linkView{words.Capital(other.Words()), "/learn?slot=" + other.String(), other == slot})
@@ -153,6 +157,10 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 		v.Bulk = append(v.Bulk, bulk)
 	}
 	v.AsksAverage, v.Assumes = !visitor.Records.SaysPace(), !visitor.Records.SaysKnown()
+	v.Learnt = learntOf(visitor.Records, f, v.Back)
+	if v.Learnt.Rise, err = s.crossesRise(r.Context(), visitor, f, slot); err != nil {
+		return err
+	}
 	next := learn.NextOf(lists, nextShown)
 	for _, n := range next {
 		list := lists[n.List]
@@ -245,6 +253,8 @@ type learnPlaceView struct {
 	Summary                   string
 	// Case is a case of the place, and Cases how many there are; Print is a sheet.
 	Case, Cases, Print string
+	// Plan is the place's card.
+	Plan string
 	// Counted says that the first lesson counts as known.
 	Counted, Solved bool
 	Levels          []lessonLevelView
@@ -283,7 +293,7 @@ func (s *Server) LearnPlace(w http.ResponseWriter, r *http.Request) error {
 	v := learnPlaceView{
 		pageView: s.pageView("Learn: "+text+" – Slotcast", "What to learn for this place of the pair, by the seconds each insertion saves.", ""),
 		Picture:  picture.Place(place).Named(), Words: words.Capital(text), Slot: place.Slot.Words(), All: "/learn?slot=" + place.Slot.String(),
-		Case: "/case/" + place.Case().Code(), Print: "/print/place/" + place.Case().Code(), Cases: words.Thousands(place.Cases()), Counted: list.Counted() == 1, Solved: place.Solved(), Back: "/learn/" + place.String(),
+		Case: "/case/" + place.Case().Code(), Print: "/print/place/" + place.Case().Code(), Plan: "/plan/" + place.String(), Cases: words.Thousands(place.Cases()), Counted: list.Counted() == 1, Solved: place.Solved(), Back: "/learn/" + place.String(),
 	}
 	v.Summary = listSummary(list)
 	var lessons []lessonView

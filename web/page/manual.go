@@ -74,11 +74,12 @@ func manualLimits() []ManualTerm {
 
 // exportExample shows every kind of record in an exported file; a test imports it.
 // What follows three spaces or more says what stands before it.
-const exportExample = `{"format": "slotcast", "version": 3,
+const exportExample = `{"format": "slotcast", "version": 4,
  "scale": [{"step": "execute", "rating": 5, "factor": 0.8},             what a rating stands for: a factor on your estimate,
            {"step": "recognise", "rating": 5, "seconds": 0.2},         seconds to recognise,
            {"step": "track", "seconds": 0.05}],                        and the seconds to track a piece
- "ratings": [{"oll": 27, "recognise": 4, "execute_seconds": 0.9}],     1 (weak) to 5, or seconds, or both: seconds count
+ "ratings": [{"oll": 27, "recognise": 4, "execute_seconds": 0.9,       1 (weak) to 5, or seconds, or both: seconds count;
+              "learnt": true}],                                        learnt or not, for who says it pattern by pattern
  "names": [{"oll": 27, "name": "the easy one"}],                       a name of your own
  "sequences": [{"oll": 27, "turns": "R U R' U R U2 R'"}],              any number for a pattern
  "insertions": [{"slot": "FR", "turns": "R U R'", "own": false, "known": true, "hidden": false,

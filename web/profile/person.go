@@ -19,6 +19,7 @@ func PersonOf(r Records, log *slog.Logger) *forecast.Person {
 	p.Speed, p.Hands = Turning(r)
 	p.Track = Tracked(r)
 	p.Usual = UsualOf(r)
+	p.Unlearnt = unlearnt(r)
 	for _, r := range r.Ratings {
 		p.Ratings[r.Pattern][r.Step] = forecast.Rating{Level: r.Rating, Time: timeOf(r.Time)}
 	}

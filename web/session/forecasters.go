@@ -18,8 +18,8 @@ func NoShare() *problem.Problem {
 }
 
 // keptInsertions is how many insertions all forecasters that are kept have at most,
-// somebody without any counted as one with 30: so many take about 54 kB, and half a
-// millisecond to make.
+// somebody without any counted as one with 30: so many take about 60 kB, or 85 where
+// several looks are needed, and a millisecond to make.
 const keptInsertions = 30_000
 
 // people keeps what forecasts need of a profile until its records change.
