@@ -212,7 +212,7 @@ func learnables(f *forecast.Forecaster, p lastslot.Place) (known, others []*lear
 
 // add adds a map, of the insertion after an AUF.
 func (l *learning) add(one *learnable, corners, edges uint16, turned uint8, quarters int) {
-	added := fit{corners: corners, edges: edges, turned: turned, quarters: uint8(quarters)} // #nosec G115 -- none to three
+	added := fit{corners: corners, edges: edges, turned: turned, quarters: uint8(quarters)}
 	for i, before := range l.aufs {
 		added.insert[i] = uint32(one.Insert/ms) + l.auf[(quarters-before)&3]
 	}

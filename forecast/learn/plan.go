@@ -154,7 +154,7 @@ type part struct {
 func (a *planned) parts(least *[lastslot.Outcomes]uint32) (parts []part) {
 	var cases [lastslot.Patterns][]uint8
 	for i, pattern := range a.leaves {
-		cases[pattern] = append(cases[pattern], uint8(i)) // #nosec G115 -- below 216
+		cases[pattern] = append(cases[pattern], uint8(i))
 	}
 	after := uint64(0)
 	sums := a.by(least)
@@ -260,7 +260,7 @@ func (l *learning) planned(f *forecast.Forecaster, part PlanPart, fit *fit) *pla
 	for i := range l.aufs {
 		insert += fit.insert[i]
 	}
-	times := uint32(len(l.aufs)) // #nosec G115 -- one or four
+	times := uint32(len(l.aufs))
 	for i := range one.leaves {
 		left := lastslot.Outcome(int(l.left.Corners[fit.corners][l.twists[i/8]])*8 + int(l.left.Edges[fit.edges][l.flips[i%8]])).Turned(int(fit.turned))
 		one.set(i, left.Pattern(), insert+times*uint32(f.After(left, 0)/ms), insert+times*uint32(f.Foreseen(left)/ms))

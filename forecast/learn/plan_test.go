@@ -125,11 +125,11 @@ func learner(t testing.TB, p *forecast.Person, lessons int) *forecast.Person {
 // simulated is an insertion, after an AUF where that makes a difference, done with stickers in
 // every case of a place.
 type simulated struct {
-	turns           string
-	unseen, done    []time.Duration
-	leaves          []lastslot.Pattern
-	watch           []time.Duration
-	track, quarters int
+	turns        string
+	unseen, done []time.Duration
+	leaves       []lastslot.Pattern
+	watch        []time.Duration
+	track        int
 }
 
 func simulate(t testing.TB, tops *lastslottest.Tops, f *forecast.Forecaster, p lastslot.Place, cases []lastslot.Case) (all []simulated) {

@@ -153,7 +153,7 @@ func (w *work) offer(state int, after, into, alsoInto uint8) (quicker bool) {
 			}
 			blind := choice{total: none}
 			if next != oriented {
-				if blind = w.blind(state, int32(n)+1, aufs, after); blind.total >= none { // #nosec G115 -- as below
+				if blind = w.blind(state, int32(n)+1, aufs, after); blind.total >= none {
 					continue
 				}
 			}
@@ -163,7 +163,7 @@ func (w *work) offer(state int, after, into, alsoInto uint8) (quicker bool) {
 				}
 				c := blind
 				if next == oriented {
-					c = w.look(o, int32(n)+1, aufs, after) // #nosec G115 -- a person has at most 20 for a pattern
+					c = w.look(o, int32(n)+1, aufs, after)
 				} else {
 					c.next = s.Leaves[o.Turned(int(aufs[0]))]
 				}

@@ -33,7 +33,9 @@ type planView struct {
 	Predict    planPartView
 	Otherwise  planPartView
 	Groups     []planGroupView
-	Summary    string
+	// Always says that the first is done whatever it leaves.
+	Always  bool
+	Summary string
 	// Scrambles lead to cases of the place.
 	Scrambles []string
 	// Share is the link for others, nil where the visitor shares nothing.
@@ -142,6 +144,7 @@ func (v *planView) set(plan *learn.Plan, records profile.Records) error {
 	if v.Otherwise, err = planPartOf(plan.Otherwise); err != nil {
 		return err
 	}
+	v.Always = groupWords(groups[0]) == anything
 	for _, g := range groups {
 		view := planGroupView{Words: groupWords(g)}
 		for _, p := range g.Named {
@@ -176,12 +179,15 @@ func planPartOf(part learn.PlanPart) (planPartView, error) {
 	return v, nil
 }
 
+// anything is said where every pattern is accepted.
+const anything = "anything"
+
 // groupWords say which patterns a group has.
 func groupWords(g learn.Group) string {
 	edges := string(g.Edges)
 	switch {
 	case g.Edges == "" && g.ButEdges == "":
-		return "anything"
+		return anything
 	case g.Edges == "":
 		return "anything but a " + string(g.ButEdges)
 	case len(g.Named) == 0:

@@ -1,6 +1,7 @@
 package page_test
 
 import (
+	"fmt"
 	"net/http"
 	"net/url"
 	"regexp"
@@ -43,9 +44,26 @@ func TestPlanCard(t *testing.T) {
 	planner(t, s)
 	page := s.get(path).Body.String()
 	assert.Contains(t, page, "5 pieces to track")
-	for _, turns := range []string{"R U R&#39;", "R U R&#39; F R U R&#39; U&#39; F&#39;"} {
-		assert.Contains(t, page, turns)
+	assert.Contains(t, page, "<strong>anything</strong>", "whoever recognises each pattern alike does the quicker")
+	assert.NotContains(t, page, "Otherwise")
+	// Who is slow at dots, and quick to see all else, does not want them.
+	slow := &surfer{Service: s.Service}
+	planner(t, slow)
+	for p := range lastslot.Pattern(lastslot.Patterns) {
+		switch seconds := "0.05"; {
+		case p == 0:
+		case p.Outcome().Edges() == lastslot.Dot:
+			slow.save(fmt.Sprintf("/ratings/%d", p), "execute-seconds", "12", "recognise-seconds", seconds)
+		default:
+			slow.save(fmt.Sprintf("/ratings/%d", p), "execute-seconds", "1", "recognise-seconds", "0.6")
+		}
 	}
+	page = slow.get(path).Body.String()
+	assert.Contains(t, page, "Otherwise")
+	for _, words := range []string{"R U R&#39; F R U R&#39; U&#39; F&#39;", "Do it if it leaves", "any"} {
+		assert.Contains(t, page, words)
+	}
+	page = s.get(path).Body.String()
 	scrambles := regexp.MustCompile(`/\?scramble=([^"]+)"`).FindAllStringSubmatch(page, -1)
 	require.Len(t, scrambles, 3)
 	for _, scramble := range scrambles {
