@@ -25,9 +25,9 @@ import (
 	"slotcast/server/store/storetest"
 )
 
-// rounds is how often a test does what it does at random moments; SLOTCAST_OUTAGES
+// outageRounds is how often a test does what it does at random moments; SLOTCAST_OUTAGES
 // says otherwise.
-func rounds(t *testing.T, short int) int {
+func outageRounds(t *testing.T, short int) int {
 	t.Helper()
 	text := os.Getenv("SLOTCAST_OUTAGES")
 	if text == "" {
@@ -210,7 +210,7 @@ func TestAnsweredWritesOutliveTheLogsLoss(t *testing.T) {
 			database := filepath.Join(t.TempDir(), "slotcast.db")
 			s, again, _ := onFile(t, database)
 			writers := newWriters(t, s.url)
-			for range rounds(t, 2) {
+			for range outageRounds(t, 2) {
 				var all sync.WaitGroup
 				for _, w := range writers {
 					all.Go(func() { w.write(t.Context(), s.url) })
@@ -303,11 +303,18 @@ func TestHealthTellsOfItsFile(t *testing.T) {
 	}
 }
 
-// lockFile has another program write to the file and not end.
-func lockFile(t *testing.T, file string) (unlock func()) {
+// openBeside is another program that has the file.
+func openBeside(t *testing.T, file string) *sql.DB {
 	t.Helper()
 	other, err := sql.Open("sqlite", (&url.URL{Scheme: "file", OmitHost: true, Path: file, RawQuery: "_pragma=busy_timeout(60000)"}).String())
 	require.NoError(t, err)
+	return other
+}
+
+// lockFile has another program write to the file and not end.
+func lockFile(t *testing.T, file string) (unlock func()) {
+	t.Helper()
+	other := openBeside(t, file)
 	connection, err := other.Conn(t.Context())
 	require.NoError(t, err)
 	_, err = connection.ExecContext(t.Context(), "BEGIN EXCLUSIVE")
@@ -328,7 +335,7 @@ func TestALockedFile(t *testing.T) {
 	s, _, w := onFile(t, database)
 	writers := newWriters(t, s.url)
 	require.Less(t, w.name(t, s.url, "before").status, 300)
-	for range rounds(t, 1) {
+	for range outageRounds(t, 1) {
 		var unlock func()
 		whileOut(t, writers, s.url, func() {
 			unlock = lockFile(t, database)
@@ -368,9 +375,13 @@ func TestADiskThatIsFull(t *testing.T) {
 			database := filepath.Join(dir, "slotcast.db")
 			s, again, w := onFile(t, database)
 			writers := newWriters(t, s.url)
-			for range rounds(t, 1) {
+			for range outageRounds(t, 1) {
 				var free func()
-				whileOut(t, writers, s.url, func() { free = disk.full(t, s, dir) }, func() {
+				whileOut(t, writers, s.url, func() {
+					// What is full already goes on being used again and again.
+					emptyLog(t, database)
+					free = disk.full(t, s, dir)
+				}, func() {
 					illSoon(t, s, w, disk.says)
 					assertOutage(t, "a write", w.name(t, s.url, "meanwhile"), disk.says)
 					assertOutage(t, "a form", w.ask(t, "POST", s.url+"/ratings/27", "name=meanwhile", "text/html"), disk.says)
@@ -386,10 +397,22 @@ func TestADiskThatIsFull(t *testing.T) {
 	}
 }
 
-// mountSmall makes the directory a disk of two megabytes, where that is allowed.
+// emptyLog has another program copy the log to the main file, and cut it off.
+func emptyLog(t *testing.T, file string) {
+	t.Helper()
+	other := openBeside(t, file)
+	require.Eventually(t, func() bool {
+		var busy, frames, copied int
+		require.NoError(t, other.QueryRowContext(t.Context(), "PRAGMA wal_checkpoint(TRUNCATE)").Scan(&busy, &frames, &copied))
+		return busy == 0
+	}, patience, time.Millisecond)
+	require.NoError(t, other.Close())
+}
+
+// mountSmall makes the directory a disk of 16 megabytes, where that is allowed.
 func mountSmall(t *testing.T, dir string) bool {
 	t.Helper()
-	if err := syscall.Mount("tmpfs", dir, "tmpfs", 0, "size=2m"); err != nil {
+	if err := syscall.Mount("tmpfs", dir, "tmpfs", 0, "size=16m"); err != nil {
 		t.Logf("mount a small disk: %v", err)
 		return false
 	}
@@ -411,10 +434,10 @@ func fillDisk(t *testing.T, _ *started, dir string) (free func()) {
 	return func() { require.NoError(t, os.Remove(filling)) }
 }
 
-// limitFiles lets the program make no file larger than the write-ahead log is.
+// limitFiles lets the program make no file larger than the main one is.
 func limitFiles(t *testing.T, s *started, dir string) (free func()) {
 	t.Helper()
-	info, err := os.Stat(filepath.Join(dir, "slotcast.db-wal"))
+	info, err := os.Stat(filepath.Join(dir, "slotcast.db"))
 	require.NoError(t, err)
 	var before syscall.Rlimit
 	limitFileSize(t, s, nil, &before)
@@ -445,7 +468,7 @@ func TestPostgresStoppedAndFrozen(t *testing.T) {
 			postgres := storetest.StartPostgres(t, true)
 			s, _, w := onFile(t, postgres.NewDatabase(t))
 			writers := newWriters(t, s.url)
-			for range rounds(t, 1) {
+			for range outageRounds(t, 1) {
 				whileOut(t, writers, s.url, func() { outage.begin(t, postgres) }, func() {
 					var all sync.WaitGroup
 					for range 10 {

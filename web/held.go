@@ -24,7 +24,7 @@ const (
 	heldAlways = 32 << 10
 )
 
-// held counts the bytes of answers that are being sent.
+// held counts the bytes of answers that are being sent, or of files that arrive.
 type held struct {
 	mu    sync.Mutex
 	all   int

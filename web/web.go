@@ -53,7 +53,9 @@ func New(c Config) http.Handler {
 	r.Use(middleware.GetHead, session.Arrival(c.Proxies), wrap.logged, wrap.whole(newHeld()), wrap.recovered, wrap.secured, wrap.limited(c.Rate), wrap.shortURL, wrap.sameOrigin(), middleware.Compress(1, "text/html", "application/json", "text/css", "text/javascript", "image/svg+xml"))
 
 	// What takes longer than a page stands in line, so that pages need not.
-	dear := r.With(wrap.newLine().dear)
+	dear := r.With(wrap.newLine(dearAtOnce()).stand)
+	// So do files, once they are here: others need not wait for a slow network.
+	file := r.With(wrap.arrived(newArriving()), wrap.newLine(1).stand)
 
 	r.Get("/", pages.Page(pages.Lookup))
 	r.Get("/case/{code}", pages.Page(pages.SharedCase))
@@ -107,7 +109,7 @@ func New(c Config) http.Handler {
 	r.Post("/profile/shares", pages.Change(pages.NewShare))
 	r.Post("/profile/shares/revoke", pages.Change(pages.RevokeShare))
 	r.Get("/profile/export", pages.Personal(pages.Export))
-	r.Post("/profile/import", pages.Change(pages.ImportFile))
+	file.Post("/profile/import", pages.Change(pages.ImportFile))
 	r.Post("/profile/delete", pages.Change(pages.DeleteProfile))
 
 	r.Get("/print/patterns", pages.Personal(pages.PrintPatterns))
@@ -163,7 +165,7 @@ func New(c Config) http.Handler {
 	r.Put("/api/v1/kept-cases/{code}", answers.Own(answers.PutKeptCase))
 	r.Delete("/api/v1/kept-cases/{code}", answers.Own(answers.DeleteKeptCase))
 	r.Get("/api/v1/export", answers.Own(answers.Export))
-	r.Post("/api/v1/import", answers.Own(answers.Import))
+	file.Post("/api/v1/import", answers.Own(answers.Import))
 	r.Post("/api/v1/device-links", answers.Own(answers.NewDeviceLink))
 	r.Post("/api/v1/device-links/use", answers.JSON(answers.UseDeviceLink))
 	r.Get("/api/v1/keys", answers.Own(answers.Keys))

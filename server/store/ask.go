@@ -33,11 +33,24 @@ func (e *commitError) Unwrap() error { return e.error }
 func (s *Store) asked(ctx context.Context, writes bool, do func(context.Context) error) error {
 	within, cancel := context.WithTimeout(ctx, s.limit)
 	defer cancel()
-	err := s.told(ctx, within, s.passed(within, writes, do))
+	err := s.told(ctx, within, s.inTurn(within, writes, do))
 	if unavailable := (*profile.UnavailableError)(nil); errors.As(err, &unavailable) {
 		s.probing.forget()
 	}
 	return err
+}
+
+// inTurn runs it when a connection is free and nobody asked before.
+func (s *Store) inTurn(ctx context.Context, writes bool, do func(context.Context) error) error {
+	turns := s.reads
+	if writes {
+		turns = s.writes
+	}
+	if err := turns.Acquire(ctx, 1); err != nil {
+		return err
+	}
+	defer turns.Release(1)
+	return s.passed(ctx, writes, do)
 }
 
 // passed runs it within the gate. The file is looked at before something is written,
@@ -115,10 +128,15 @@ func (s *Store) late() string {
 	return "the database has too much to do"
 }
 
-// isSurelyUnwritten says of the error of a commit that nothing was written.
+// isSurelyUnwritten says of the error of a commit that nothing was written: what was
+// cut short is not taken for a commit at the next start. What could not be brought to
+// the disk may be.
 func isSurelyUnwritten(err error) bool {
 	told := (*sqlite.Error)(nil)
-	return errors.As(err, &told) && told.Code()&0xff == sqlitelib.SQLITE_FULL || isBusy(err)
+	if !errors.As(err, &told) {
+		return false
+	}
+	return told.Code() == sqlitelib.SQLITE_IOERR_WRITE || told.Code()&0xff == sqlitelib.SQLITE_FULL || isBusy(err)
 }
 
 // outage is what an error says of the state of the database, "" for one that says

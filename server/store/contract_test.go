@@ -40,6 +40,7 @@ func TestStores(t *testing.T) {
 			}{
 				{"profiles", testProfiles},
 				{"records", testRecords},
+				{"many records at once", testManyAtOnce},
 				{"cases looked up", testLook},
 				{"limits", testLimits},
 				{"changes sent late", testChangesSentLate},
@@ -53,6 +54,7 @@ func TestStores(t *testing.T) {
 				{"changes are bounded", testChangesAreBounded},
 				{"age", testAge},
 				{"all or nothing", testAllOrNothing},
+				{"given up", testGivenUp},
 				{"writers at once", testWritersAtOnce},
 				{"one moment", testOneMoment},
 				{"opened again", testOpenedAgain},
@@ -221,6 +223,13 @@ func testLook(t *testing.T, address string) {
 		}
 		return all
 	}
+	lately := func(id profile.ID) []profile.RecentCase {
+		cases, err := s.Recent(ctx, id)
+		require.NoError(t, err)
+		assert.Equal(t, recordsOf(t, s, id).Recent, cases)
+		return cases
+	}
+	assert.Empty(t, lately(id))
 	for _, looked := range []struct {
 		code string
 		at   time.Time
@@ -236,6 +245,8 @@ func testLook(t *testing.T, address string) {
 	require.Len(t, found, profile.MaxRecent)
 	assert.Equal(t, "N59", found[0])
 	assert.Equal(t, "N10", found[49])
+	assert.Len(t, lately(id), profile.MaxRecent)
+	assert.Empty(t, lately(other))
 	// So it is with those put in: the oldest go, and equal times keep their order.
 	require.NoError(t, s.Put(ctx, id, profile.Records{Recent: []profile.RecentCase{{Code: "P", Looked: now.Add(3 * time.Hour)}, {Code: "Q", Looked: now.Add(3 * time.Hour)}, {Code: "old", Looked: now.Add(-time.Hour)}}}))
 	found = codes(id)
@@ -623,7 +634,7 @@ func testLaterTables(t *testing.T, address string) {
 	require.NoError(t, err)
 	require.NoError(t, s.Close())
 	_, err = Open(t.Context(), address)
-	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 10")
+	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 11")
 }
 
 // A backup is made while somebody writes, and restored: it has all that was

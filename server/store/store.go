@@ -69,6 +69,10 @@ type Store struct {
 	// write is read's own, save for a file: there writers stand in line for one
 	// connection, which is fairer than that each tries again until it gets through.
 	write *sql.DB
+	// reads and writes have a turn for each connection of theirs, in the order in which
+	// they are asked for. The pool of database/sql picks any of those who wait: one in a
+	// hundred would wait for as long as five rounds take.
+	reads, writes *semaphore.Weighted
 	// snapshot is the isolation in which a transaction sees one moment only. With
 	// a file every transaction does, and it has no name for it.
 	snapshot sql.IsolationLevel
@@ -120,18 +124,18 @@ func Open(ctx context.Context, address string) (*Store, error) {
 	if err := read.Close(); err != nil {
 		return nil, err
 	}
-	s := &Store{gate: semaphore.NewWeighted(everybody), limit: askLimit, closing: make(chan struct{}), watched: make(chan struct{})}
+	s := &Store{gate: semaphore.NewWeighted(everybody), reads: semaphore.NewWeighted(connections), limit: askLimit, closing: make(chan struct{}), watched: make(chan struct{})}
 	s.LogTo(slog.New(slog.DiscardHandler))
 	if isPostgres(address) {
-		s.snapshot = sql.LevelRepeatableRead
+		s.snapshot, s.writes = sql.LevelRepeatableRead, s.reads
 	} else {
-		s.path = address
+		s.path, s.writes = address, semaphore.NewWeighted(1)
 	}
 	if err := s.openPools(ctx, address, nil); err != nil {
 		return nil, err
 	}
 	if s.path != "" {
-		go s.watch()
+		go s.watch() // #nosec G118 -- it ends with the store
 	}
 	return s, nil
 }
@@ -152,6 +156,7 @@ func (s *Store) openPools(ctx context.Context, address string, main *handle) (er
 			return errors.Join(err, s.closePools())
 		}
 		s.write.SetMaxOpenConns(1)
+		s.writes = semaphore.NewWeighted(1)
 	}
 	if s.byKey, err = s.read.PrepareContext(ctx, "SELECT p.id, p.revision, keys.used FROM keys JOIN profiles p ON p.id = keys.profile WHERE hash = $1"); err != nil {
 		return errors.Join(err, s.closePools())

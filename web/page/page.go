@@ -55,6 +55,10 @@ func (s *Server) Refuse(w http.ResponseWriter, r *http.Request, p *problem.Probl
 // fail answers with a page that says why there is no other.
 func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	p := problem.Reported(s.log, r, err)
+	if r.Context().Err() != nil { // nobody reads the page
+		w.WriteHeader(p.Status)
+		return
+	}
 	p.TellRetry(w.Header())
 	if p.RetryAfter > 0 {
 		// Who cannot be answered now waits for no other look at the profile.
