@@ -134,7 +134,7 @@ func (w *work) edges() {
 // after: the best if the edges are oriented then, and another if they are not. It says whether
 // anything got quicker.
 func (w *work) offer(state int, after, into, alsoInto uint8) (quicker bool) {
-	least := w.least(after)
+	least, all := w.least(after), w.all(after)
 	slowest, slowestSaved := int32(0), int32(0)
 	for _, o := range outcomesOf[state] {
 		slowest, slowestSaved = max(slowest, w.tables[into][o].total), max(slowestSaved, w.tables[alsoInto][o].rest())
@@ -153,7 +153,7 @@ func (w *work) offer(state int, after, into, alsoInto uint8) (quicker bool) {
 			}
 			blind := choice{total: none}
 			if next != oriented {
-				if blind = w.blind(state, int32(n)+1, aufs, after); blind.total >= none {
+				if blind = w.blind(int32(n)+1, aufs, after, &all[next]); blind.total >= none {
 					continue
 				}
 			}
@@ -194,37 +194,65 @@ func (w *work) least(table uint8) (least [states]int32) {
 // look is a first look at an outcome, followed by the sequence after any of the AUFs, and then
 // by what the table has.
 func (w *work) look(o lastslot.Outcome, sequence int32, aufs []uint8, after uint8) choice {
-	c := w.mean([]lastslot.Outcome{o}, sequence, aufs, after)
-	c.next = w.Sequences[sequence-1].Leaves[o.Turned(int(aufs[0]))]
-	return c
-}
-
-// blind is the same at the edges of a state, whatever the corners are.
-func (w *work) blind(state int, sequence int32, aufs []uint8, after uint8) choice {
-	return w.mean(outcomesOf[state], sequence, aufs, after)
-}
-
-// mean is what follows, on average over the outcomes and AUFs alike.
-func (w *work) mean(outcomes []lastslot.Outcome, sequence int32, aufs []uint8, after uint8) choice {
 	s := &w.Sequences[sequence-1]
-	first := int32(s.Recognise / ms)
-	c := choice{first: first, sequence: sequence, quarters: aufs[0], then: after}
-	var recognise, total, n int32
-	for _, o := range outcomes {
-		for _, quarters := range aufs {
-			rest := &w.tables[after][s.Leaves[o.Turned(int(quarters))]]
-			if rest.total >= none {
-				return choice{total: none}
-			}
-			recognise += rest.recognise
-			total += w.auf[quarters] + rest.total
-			n++
-		}
+	var rest sum
+	for _, quarters := range aufs {
+		rest.add(&w.tables[after][s.Leaves[o.Turned(int(quarters))]])
+		rest.total += w.auf[quarters]
 	}
-	// The total is rounded, not its parts: then it falls where what follows does.
-	c.recognise = first + (recognise+n/2)/n
-	c.total = first + int32(s.Execute/ms) + (total+n/2)/n
+	c := w.mean(rest, sequence, aufs, after)
+	c.next = s.Leaves[o.Turned(int(aufs[0]))]
 	return c
+}
+
+// sum adds up choices. It is none where one of them is.
+type sum struct {
+	recognise, total, n int32
+	none                bool
+}
+
+func (s *sum) add(c *choice) {
+	if c.total >= none {
+		s.none = true
+		return
+	}
+	s.recognise, s.total, s.n = s.recognise+c.recognise, s.total+c.total, s.n+1
+}
+
+// all adds up each state in the table.
+func (w *work) all(table uint8) (sums [states]sum) {
+	for o := range w.tables[table] {
+		sums[stateOf(lastslot.Outcome(o))].add(&w.tables[table][o])
+	}
+	return sums
+}
+
+// blind is a first look at the edges of a state, whatever the corners are: a sequence takes
+// the outcomes of a state one to one to those of the next, whose sum is given.
+func (w *work) blind(sequence int32, aufs []uint8, after uint8, next *sum) choice {
+	var rest sum
+	for _, quarters := range aufs {
+		rest.recognise += next.recognise
+		rest.total += next.total + next.n*w.auf[quarters]
+		rest.n += next.n
+	}
+	rest.none = next.none
+	return w.mean(rest, sequence, aufs, after)
+}
+
+// mean is a first look, and what follows on average.
+func (w *work) mean(rest sum, sequence int32, aufs []uint8, after uint8) choice {
+	if rest.none {
+		return choice{total: none}
+	}
+	s, n := &w.Sequences[sequence-1], rest.n
+	first := int32(s.Recognise / ms)
+	return choice{
+		first: first, sequence: sequence, quarters: aufs[0], then: after,
+		// The total is rounded, not its parts: then it falls where what follows does.
+		recognise: first + (rest.recognise+n/2)/n,
+		total:     first + int32(s.Execute/ms) + (rest.total+n/2)/n,
+	}
 }
 
 // way follows the choice to the last look.
