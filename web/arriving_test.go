@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -70,9 +71,9 @@ func TestFilesAreTakenOneAtATimeOnceTheyAreHere(t *testing.T) {
 func TestWhatArrivesAtOnceIsBounded(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		h := newArriving()
-		reached := 0
+		var reached atomic.Int32
 		handler := session.Arrival(nil)(wrapper{log: slog.New(slog.DiscardHandler)}.arrived(h)(http.HandlerFunc(func(_ http.ResponseWriter, r *http.Request) {
-			reached++
+			reached.Add(1)
 			if r.ContentLength > profile.MaxImport {
 				return
 			}
@@ -102,9 +103,9 @@ func TestWhatArrivesAtOnceIsBounded(t *testing.T) {
 		assert.Equal(t, http.StatusOK, send("192.0.2.2:1", -1).Code)
 		assert.Equal(t, http.StatusServiceUnavailable, send("192.0.2.2:1", -1).Code)
 		assert.LessOrEqual(t, h.all, arrivingOfAll)
-		assert.Zero(t, reached, "none is here")
+		assert.Zero(t, reached.Load(), "none is here")
 		send("192.0.2.1:3", profile.MaxImport*2)
-		assert.Equal(t, 1, reached, "too large")
+		assert.EqualValues(t, 1, reached.Load(), "too large")
 
 		file := bytes.Repeat([]byte("x"), 1<<20)
 		for _, network := range networks[:3] {
@@ -113,13 +114,13 @@ func TestWhatArrivesAtOnceIsBounded(t *testing.T) {
 			assert.NoError(t, network.Close())
 		}
 		synctest.Wait()
-		assert.Equal(t, 4, reached)
+		assert.EqualValues(t, 4, reached.Load())
 		leave()
 		for _, network := range networks[3:] {
 			_ = network.CloseWithError(context.Canceled)
 		}
 		synctest.Wait()
-		assert.Equal(t, 4, reached, "who left is not waited on")
+		assert.EqualValues(t, 4, reached.Load(), "who left is not waited on")
 		assert.Zero(t, h.all)
 		assert.Empty(t, h.of)
 	})
