@@ -67,7 +67,7 @@ func (s *Server) Lookup(w http.ResponseWriter, r *http.Request) error {
 	colours := coloursOf(appearanceOf(r.Context()).Top)
 	q, shown, err := s.looked(values, &view)
 	status := http.StatusOK
-	if path, ok := twoOpen(values); err != nil && ok {
+	if path, ok := twoOpen(values, err); err != nil && ok {
 		http.Redirect(w, r, path, http.StatusSeeOther) // #nosec G710 -- a path of the service itself, with a code or encoded parameters
 		return nil
 	}

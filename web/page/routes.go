@@ -2,6 +2,7 @@ package page
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -239,13 +240,18 @@ func (s *Server) OpenedRoute(w http.ResponseWriter, r *http.Request) error {
 }
 
 // twoOpen is where a position with two open slots is shown that somebody looks up as a
-// last-slot case: by a code of seven characters, or by a scramble.
-func twoOpen(values url.Values) (path string, ok bool) {
+// last-slot case: by a code of seven characters, or by a scramble. Wrong is what is wrong
+// with it as one: where it is only that another slot was named, that is said instead.
+func twoOpen(values url.Values, wrong error) (path string, ok bool) {
 	asked := query.PositionValues(values)
 	asked.Del("slot")
 	if code := values.Get("case"); code != "" {
 		c, err := twoslots.ParseCode(code)
 		return "/routes/" + c.Code(), err == nil
+	}
+	unsolved := (*lastslot.UnsolvedError)(nil)
+	if !errors.As(wrong, &unsolved) || unsolved.Filled != nil {
+		return "", false
 	}
 	if _, err := query.ReadRoutes(asked); err != nil {
 		return "", false
