@@ -25,8 +25,9 @@ import (
 
 // filePragmas has what every connection to a file starts with: writers wait for
 // each other instead of failing, readers do not wait at all, and what was
-// answered as written outlives a power cut.
-const filePragmas = "_pragma=busy_timeout(5000)&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)&_pragma=foreign_keys(1)&_txlock=immediate"
+// answered as written outlives a power cut. What a statement of many rows may have to
+// take back is kept in memory: there may be no directory for it.
+const filePragmas = "_pragma=busy_timeout(5000)&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)&_pragma=foreign_keys(1)&_pragma=temp_store(MEMORY)&_txlock=immediate"
 
 // reachTimeout bounds how long a PostgreSQL may take to answer at the start: one that
 // is reachable answers within milliseconds, and a person who waits for a message
