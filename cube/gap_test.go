@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os/exec"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -183,6 +184,52 @@ func TestGAPLastSlot(t *testing.T) {
 		counts["last-slot orientation states"])
 	assert.Equal(t, answers["states in the slot"], counts["of which slot corner+edge both in slot"])
 	assert.Equal(t, answers["states solved in the slot"], counts["slot solved"])
+}
+
+// What two open slots leave free: the groups that keep the cross and two slots, and how
+// many ways the pieces that they move can stand for the forecast: where the two pairs'
+// pieces are, and how everything is turned. An orbit of 6,998,400 would take GAP minutes,
+// so its size is the group's order divided by that of what keeps such a state; the three
+// parts of a state are kept one after the other.
+func TestGAPTwoSlots(t *testing.T) {
+	top := []string{"UBL", "UBR", "UFL", "UFR", "UB", "UL", "UR", "UF"}
+	slots := map[string][2]string{"FR": {"DFR", "FR"}, "FL": {"DFL", "FL"}, "BL": {"DBL", "BL"}, "BR": {"DBR", "BR"}}
+	var turns []cube.Sequence
+	for _, turn := range faceTurns() {
+		if turn.Quarters() == 1 {
+			turns = append(turns, cube.Sequence{turn})
+		}
+	}
+	var shows []string
+	for _, place := range top {
+		shows = append(shows, sticker(place))
+	}
+	var program strings.Builder
+	fmt.Fprintf(&program, "puzzle := %s;;\n", groupOf(turns))
+	want := map[string]string{}
+	opens := [][]string{{"FR", "FL"}, {"FR", "BL"}, {"FR", "BR"}, {"FL", "BL"}, {"FL", "BR"}, {"BL", "BR"}, {"FR", "FL", "BL"}}
+	for _, open := range opens {
+		kept, pairs := places("DF", "DL", "DB", "DR"), []string{}
+		for name, slot := range slots {
+			if slices.Contains(open, name) {
+				pairs = append(pairs, sticker(slot[0]), sticker(slot[1]))
+			} else {
+				kept = append(kept, places(slot[0], slot[1])...)
+			}
+		}
+		fmt.Fprintf(&program, `
+			group := Stabilizer(puzzle, %s, OnTuples);;
+			kept := Stabilizer(Stabilizer(group, [%s], OnTuples), Set([%s]), OnSets);;
+			Print("%s=", Size(group), " ", Size(group)/Size(kept), "\n");;
+		`, list(kept), strings.Join(pairs, ","), strings.Join(shows, ","), strings.Join(open, " "))
+		// 6!*6!/2*3^5*2^5, and 30*3^5*30*2^5 states; with three slots open
+		// 7!*7!/2*3^6*2^6, and 210*3^6*210*2^6.
+		want[strings.Join(open, " ")] = "2015539200 6998400"
+		if len(open) == 3 {
+			want[strings.Join(open, " ")] = "592568524800 2057529600"
+		}
+	}
+	assert.Equal(t, want, gap(t, program.String()))
 }
 
 func sticker(name string) string { return strconv.Itoa(cubetest.Number(name) + 1) }

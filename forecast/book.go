@@ -53,6 +53,8 @@ type Book struct {
 	rotated [lastslot.Slots][]uint8
 
 	followUps [lastslot.Patterns]lastslot.FollowUp
+	// upright has them as they are done before another look.
+	upright [lastslot.Patterns]upright
 	// choices has other easy sequences for each pattern.
 	choices [lastslot.Patterns][]cube.Sequence
 	// after has the book's sequence for each outcome, its AUF and what both cost.
@@ -72,6 +74,14 @@ type bookOption struct {
 	insertion      uint16 // milliseconds, rotation and AUF left out
 	number         uint16 // of the insertion, or doNothing
 	first          uint32 // of the turns, in the slot's row of turns
+}
+
+// upright is a follow-up sequence that ends with the top on top, how long it is estimated to
+// take and what it makes of every outcome.
+type upright struct {
+	turns    cube.Sequence
+	estimate time.Duration
+	leaves   *[lastslot.Outcomes]lastslot.Outcome
 }
 
 // With is the book in which all is spelt for the hands. That for one hand is made

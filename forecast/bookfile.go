@@ -11,6 +11,7 @@ import (
 	"slotcast/cube"
 	"slotcast/forecast/hands"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/looks"
 )
 
 //go:generate go run ./search/find .
@@ -71,6 +72,8 @@ func (b *Book) loadFollowUps(file string) error {
 		}
 		sequence, err := b.sequence(p, both)
 		b.followUps[p] = sequence
+		turns := sequence.Upright()
+		b.upright[p] = upright{turns, hands.Estimate(turns, b.hands), looks.LeavesOf(&sequence)}
 		return err
 	})
 	if err != nil {

@@ -63,15 +63,13 @@ func (f *Forecaster) byTurns(c lastslot.Case, turns cube.Sequence, m lastslot.Ma
 	rotation, before, insertion := split(turns)
 	track := m.Track()
 	followed := f.follows(track, Unsaid)
-	a := &f.after[left]
-	return Option{
-		Turns: turns, Track: track, Predicted: followed > 0, Leaves: left, Then: lastslot.AUFs[a.quarters], Sequence: a.turns, Count: insertion.Count(),
-		Seconds: Seconds{
-			Rotation: f.estimate(rotation), AUF: f.estimate(before), Insertion: f.estimate(insertion),
-			Recognise: f.recognise(left, followed), ThenAUF: a.auf, Sequence: a.sequence,
-		},
-		Known: len(insertion) == 0 || len(rotation) == 0 && f.knowsUsual(c, insertion),
+	o := Option{
+		Turns: turns, Track: track, Leaves: left, Count: insertion.Count(),
+		Seconds: Seconds{Rotation: f.estimate(rotation), AUF: f.estimate(before), Insertion: f.estimate(insertion)},
+		Known:   len(insertion) == 0 || len(rotation) == 0 && f.knowsUsual(c, insertion),
 	}
+	f.finish(&o, followed)
+	return o
 }
 
 // knowsUsual says whether an insertion without a rotation does what the usual one of the

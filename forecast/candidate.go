@@ -27,7 +27,12 @@ type Candidate struct {
 
 // Candidates lists all that the person may use from the place: first their own, then
 // the book's.
-func (f *Forecaster) Candidates(p lastslot.Place) (all []Candidate) {
+func (f *Forecaster) Candidates(p lastslot.Place) []Candidate { return f.candidates(p, false) }
+
+// KnownCandidates are those of them that the person knows.
+func (f *Forecaster) KnownCandidates(p lastslot.Place) []Candidate { return f.candidates(p, true) }
+
+func (f *Forecaster) candidates(p lastslot.Place, known bool) (all []Candidate) {
 	b := f.book
 	own := map[string]bool{}
 	key := func(slot lastslot.Slot, turns cube.Sequence) string {
@@ -36,14 +41,21 @@ func (f *Forecaster) Candidates(p lastslot.Place) (all []Candidate) {
 	for _, w := range f.ownAt(p.Slot, p.Pair().PairPlace()) {
 		if k := key(w.spelled.Slot, w.spelled.Turns); !own[k] {
 			own[k] = true
+			if known && !w.known {
+				continue
+			}
 			all = append(all, Candidate{rotationTo(p.Slot, w.spelled), w.spelled, w.known, true, w.seconds.Rotation + w.seconds.Insertion, f.follows(int(w.track), w.predict)})
 		}
 	}
 	seen := map[uint16]bool{}
+	usual := f.usual.numbers[p.Slot][p.Pair().PairPlace()]
 	for _, quarters := range p.AUFs() {
 		options := b.options[p.Slot][p.Pair().Turned(quarters).PairPlace()]
 		for i := range options {
 			w := &options[i]
+			if known && w.number != usual {
+				continue
+			}
 			if w.number == doNothing || seen[w.number] || f.hidden[slotInsertion{p.Slot, int(w.number)}] {
 				continue
 			}
@@ -53,7 +65,7 @@ func (f *Forecaster) Candidates(p lastslot.Place) (all []Candidate) {
 				continue
 			}
 			s := f.seconds(w)
-			all = append(all, Candidate{rotationTo(p.Slot, spelled), spelled, w.number == f.usual.numbers[p.Slot][p.Pair().PairPlace()], false, s.Rotation + s.Insertion, f.follows(b.track(w), Unsaid)})
+			all = append(all, Candidate{rotationTo(p.Slot, spelled), spelled, w.number == usual, false, s.Rotation + s.Insertion, f.follows(b.track(w), Unsaid)})
 		}
 	}
 	return all
@@ -75,3 +87,31 @@ func (f *Forecaster) AUF(quarters int) time.Duration {
 func (f *Forecaster) After(o lastslot.Outcome, followed int) time.Duration {
 	return time.Duration(f.from(o, followed)) * ms
 }
+
+// FirstLook is how long the person takes to recognise the outcome in the first look, and
+// Seen what then follows.
+func (f *Forecaster) FirstLook(o lastslot.Outcome) (first, seen time.Duration) {
+	a := &f.after[o]
+	return a.first, f.After(o, 0) - a.first
+}
+
+// Foreseen is how long the person takes from the outcome on that they saw coming, tracking
+// left out.
+func (f *Forecaster) Foreseen(o lastslot.Outcome) time.Duration {
+	a := &f.after[o]
+	rest := a.recognise - a.first + a.auf + a.sequence
+	if f.foreseen != nil {
+		a = &f.foreseen[o]
+		rest = min(rest, a.recognise-a.first+a.auf+a.sequence)
+	}
+	return rest
+}
+
+// Tracking is how long following so many pieces takes.
+func (f *Forecaster) Tracking(pieces int) time.Duration {
+	return wholeMs(time.Duration(pieces) * f.trackEach)
+}
+
+// Tracks says whether the person follows the pieces of an insertion with so many of them,
+// if they say nothing of it.
+func (f *Forecaster) Tracks(pieces int) bool { return f.follows(pieces, Unsaid) > 0 }

@@ -7,7 +7,8 @@
 // those before it: person, afterwards, book, collect, bookfile, load; filter,
 // request, option; forecaster, candidate, byturns. What needs no person's times
 // belongs in package lastslot or in a package beside it (facts, technique, pll).
-// This package imports lastslot, hands and cube.
+// This package imports lastslot, looks,
+// hands and cube.
 //
 // # Times
 //

@@ -16,6 +16,8 @@ import (
 type Forecaster struct {
 	book  *Book // for the person's hands
 	after [lastslot.Outcomes]afterwards
+	// foreseen has what follows an outcome that was predicted; nil where that is the same.
+	foreseen *[lastslot.Outcomes]afterwards
 
 	// speed is the person's; prefixes has how long they take for each rotation and
 	// AUF before an insertion, in milliseconds, by [bookOption.prefix].
@@ -30,7 +32,8 @@ type Forecaster struct {
 	predictsAll bool
 
 	// usual are the insertions that the person is taken to know.
-	usual *usual
+	usual   *usual
+	usualIs Usual
 
 	// own has the options of the person's own insertions, by slot and place of the
 	// pair, then in order of count and turns.
@@ -60,7 +63,7 @@ func (f *Forecaster) fill(b *Book, p *Person) {
 	f.book = b.With(p.Hands)
 	f.after = f.book.after
 	f.tracked, f.trackEach = p.Track, p.Scale.Track
-	f.usual = f.book.usual[p.Usual]
+	f.usual, f.usualIs = f.book.usual[p.Usual], p.Usual
 	f.speed = p.Speed
 	if f.speed == 0 {
 		f.speed = 1
@@ -80,6 +83,7 @@ func (f *Forecaster) fill(b *Book, p *Person) {
 		a.recognise = wholeMs(p.recognise(pattern))
 		a.total = uint64((a.recognise + a.auf + a.sequence) / ms)
 	}
+	f.foreseen = f.learnt(p)
 	if len(p.Insertions) == 0 {
 		f.own = f.usual.unlisted
 		if f.speed != 1 {
@@ -119,6 +123,17 @@ func (f *Forecaster) fill(b *Book, p *Person) {
 	f.own = slices.CompactFunc(f.own, func(a, b ownOption) bool { return a.place == b.place && slices.Equal(a.turns, b.turns) })
 }
 
+// Gaps are the patterns from which nothing that the person has learnt leads to the oriented
+// top.
+func (f *Forecaster) Gaps() (patterns []lastslot.Pattern) {
+	for p := range lastslot.Pattern(lastslot.Patterns) {
+		if f.after[p.Outcome()].gap {
+			patterns = append(patterns, p)
+		}
+	}
+	return patterns
+}
+
 // Predicted is the forecaster as if the person predicted what every insertion leaves.
 func (f *Forecaster) Predicted() *Forecaster {
 	predicted := *f
@@ -136,23 +151,34 @@ func (f *Forecaster) follows(track int, predict Said) int {
 	return 0
 }
 
-// recognise is how long it takes to know the outcome of an insertion in which so many
-// pieces are followed: of any, the lesser of recognising and tracking.
-func (f *Forecaster) recognise(o lastslot.Outcome, followed int) time.Duration {
-	if followed > 0 {
-		return min(f.after[o].recognise, time.Duration(followed)*f.trackEach)
+// then is what follows the outcome of an insertion in which so many pieces are followed,
+// and how long recognising takes in it: of any, the first look takes the lesser of
+// recognising and tracking.
+func (f *Forecaster) then(o lastslot.Outcome, followed int) (a *afterwards, recognise time.Duration) {
+	a = &f.after[o]
+	if followed == 0 {
+		return a, a.recognise
 	}
-	return f.after[o].recognise
+	tracking := time.Duration(followed) * f.trackEach
+	recognise = a.recognise - a.first + min(a.first, tracking)
+	if f.foreseen != nil {
+		other := &f.foreseen[o]
+		saved := other.recognise - other.first + min(other.first, tracking)
+		if saved+other.auf+other.sequence < recognise+a.auf+a.sequence {
+			return other, saved
+		}
+	}
+	return a, recognise
 }
 
 // from is how many milliseconds the person takes from the outcome on of an insertion
 // in which so many pieces are followed.
 func (f *Forecaster) from(o lastslot.Outcome, followed int) uint64 {
-	a := &f.after[o]
-	if followed > 0 {
-		return a.total - uint64((a.recognise-f.recognise(o, followed))/ms)
+	if followed == 0 {
+		return f.after[o].total
 	}
-	return a.total
+	a, recognise := f.then(o, followed)
+	return uint64((recognise + a.auf + a.sequence) / ms)
 }
 
 // spelledAt is the slot after the rotation by which the book offers an insertion.
@@ -272,15 +298,21 @@ func (f *Forecaster) Forecast(r Request) []Option {
 			*o = Option{Turns: w.turns, Count: int(w.count), Track: int(w.track), Known: w.known, Seconds: w.seconds}
 			followed = f.follows(o.Track, w.predict)
 		}
-		a := &f.after[left]
-		o.Leaves, o.Then, o.Sequence = left, lastslot.AUFs[a.quarters], a.turns
-		o.Predicted = followed > 0
-		o.Seconds.Recognise, o.Seconds.ThenAUF, o.Seconds.Sequence = f.recognise(left, followed), a.auf, a.sequence
+		o.Leaves = left
+		f.finish(o, followed)
 		if !o.Known && bestKnown != noKey && totalOf(bestKnown) > totalOf(key) {
 			o.Gain = time.Duration(totalOf(bestKnown)-totalOf(key)) * ms
 		}
 	}
 	return options
+}
+
+// finish says what follows what the option leaves, where so many pieces are followed.
+func (f *Forecaster) finish(o *Option, followed int) {
+	a, recognise := f.then(o.Leaves, followed)
+	o.Then, o.Sequence, o.Looks, o.Gap = lastslot.AUFs[a.quarters], a.turns, a.looks, a.gap
+	o.Predicted = followed > 0
+	o.Seconds.Recognise, o.Seconds.ThenAUF, o.Seconds.Sequence = recognise, a.auf, a.sequence
 }
 
 // of is the turns of an option of the slot's.

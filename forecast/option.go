@@ -6,6 +6,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/looks"
 )
 
 // Split cuts the option's turns into rotation, AUF and insertion.
@@ -31,8 +32,13 @@ type Option struct {
 	// Leaves is how the top layer is turned after them, in the hold they end in.
 	Leaves lastslot.Outcome
 	// Then is the AUF to do next, in that hold, and Sequence what orients the top
-	// after it.
+	// after it: of several looks all turns, with the AUFs between them.
 	Then, Sequence cube.Sequence
+	// Looks are those that Then and Sequence are made of, nil where one is enough.
+	Looks []looks.Look
+	// Gap says that nothing the person has learnt orients what is left: Sequence is the
+	// pattern's own, to be looked up, and Seconds count [looks.Gap].
+	Gap bool
 	// Count is the number of turns of the insertion; see [cube.Sequence.Count].
 	Count int
 	// Track is how many last-layer pieces are to be followed for predicting what it

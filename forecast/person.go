@@ -24,6 +24,9 @@ type Person struct {
 	// Sequences has the person's own for a pattern, in place of the book's: of
 	// several the one that costs least with its AUF is taken.
 	Sequences [lastslot.Patterns][]lastslot.FollowUp
+	// Unlearnt says of which patterns the person has learnt no sequence: these take several
+	// looks; see package looks.
+	Unlearnt [lastslot.Patterns]bool
 	// Insertions has those of which the person's book says anything.
 	Insertions []OwnInsertion
 	// Usual says which of the others the person is taken to know.

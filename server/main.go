@@ -46,7 +46,9 @@ func run(ctx context.Context, args []string, getenv func(string) string, stdout,
 		fmt.Fprintf(stderr, "slotcast: %v\nslotcast: -help says what can be told\n", err)
 		return exitConfig
 	}
-	log := slog.New(slog.NewTextHandler(stderr, &slog.HandlerOptions{Level: c.log}))
+	lines := newAlike(slog.NewTextHandler(stderr, &slog.HandlerOptions{Level: c.log}))
+	defer lines.flush()
+	log := slog.New(lines)
 	p, err := open(ctx, c, log)
 	if err != nil {
 		log.Error("cannot start", "error", err)

@@ -73,6 +73,7 @@ func openWith(ctx context.Context, c config, log *slog.Logger, loadBook func() (
 	if err != nil {
 		return nil, fmt.Errorf("open the database: %w", err)
 	}
+	data.LogTo(log)
 	listener, err := new(net.ListenConfig).Listen(ctx, "tcp", c.listen)
 	if err != nil {
 		return nil, errors.Join(err, data.Close())

@@ -63,7 +63,7 @@ type started struct {
 var listening = regexp.MustCompile(`listening on (http://[^"\s]+)`)
 
 // start starts the command and waits until it says where it listens.
-func start(t *testing.T, command *exec.Cmd) *started {
+func start(t testing.TB, command *exec.Cmd) *started {
 	t.Helper()
 	s := &started{Cmd: command, log: &bytes.Buffer{}, done: make(chan error, 1)}
 	stderr, err := command.StderrPipe()
@@ -91,7 +91,7 @@ func start(t *testing.T, command *exec.Cmd) *started {
 }
 
 // wait waits for the end and returns the exit code.
-func (s *started) wait(t *testing.T) int {
+func (s *started) wait(t testing.TB) int {
 	t.Helper()
 	select {
 	case <-s.done:
@@ -102,7 +102,7 @@ func (s *started) wait(t *testing.T) int {
 	}
 }
 
-func binaryCommand(t *testing.T, args ...string) *exec.Cmd {
+func binaryCommand(t testing.TB, args ...string) *exec.Cmd {
 	t.Helper()
 	binary, err := build()
 	require.NoError(t, err)

@@ -24,7 +24,7 @@ const (
 	heldAlways = 32 << 10
 )
 
-// held counts the bytes of answers that are being sent.
+// held counts the bytes of answers that are being sent, or of files that arrive.
 type held struct {
 	mu    sync.Mutex
 	all   int
@@ -79,7 +79,7 @@ func (a *answer) Write(p []byte) (int, error) {
 func (w wrapper) whole(h *held) func(http.Handler) http.Handler {
 	refuse := w.refuse(&problem.Problem{
 		Status: http.StatusServiceUnavailable, Title: "Busy", RetryAfter: lineTimeout,
-		Detail: "too much is being sent at this moment; ask again in a few seconds",
+		Detail: "too much is being sent right now; try again in a few seconds",
 	})
 	return func(next http.Handler) http.Handler {
 		return http.HandlerFunc(func(rw http.ResponseWriter, r *http.Request) {

@@ -65,7 +65,7 @@ func TestOneAddressMaySendSoManyRequests(t *testing.T) {
 	w = answered(h, r)
 	assert.Equal(t, http.StatusTooManyRequests, w.Code)
 	assert.Contains(t, w.Header().Get("Content-Type"), "text/html")
-	assert.Contains(t, w.Body.String(), "wait a little")
+	assert.Contains(t, w.Body.String(), "wait a moment")
 	assert.Equal(t, "5", w.Header().Get("Retry-After"))
 	assert.NotContains(t, w.Header(), "Slotcast-Owner", "a browser would take the page for somebody else's and clear what it keeps")
 	assert.Empty(t, log.String())

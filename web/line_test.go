@@ -14,8 +14,8 @@ import (
 
 // lineOf is one with room for one at work and two behind.
 func lineOf(wrap wrapper) *line {
-	l := wrap.newLine()
-	l.working, l.standing = make(chan struct{}, 1), make(chan struct{}, 3)
+	l := wrap.newLine(1)
+	l.standing = make(chan struct{}, 3)
 	return l
 }
 
@@ -25,7 +25,7 @@ func TestDearRequestsStandInLine(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		l := lineOf(wrapper{log: slog.New(slog.DiscardHandler)})
 		served, done := 0, make(chan struct{})
-		h := l.dear(http.HandlerFunc(func(http.ResponseWriter, *http.Request) {
+		h := l.stand(http.HandlerFunc(func(http.ResponseWriter, *http.Request) {
 			served++
 			<-done
 		}))
@@ -44,7 +44,7 @@ func TestDearRequestsStandInLine(t *testing.T) {
 			w := ask(t.Context())
 			assert.Equal(t, http.StatusServiceUnavailable, w.Code, "the line is full: at once")
 			assert.Equal(t, "5", w.Header().Get("Retry-After"))
-			assert.Contains(t, w.Body.String(), "ask again")
+			assert.Contains(t, w.Body.String(), "try again")
 		}
 		leave()
 		synctest.Wait()

@@ -49,9 +49,9 @@ func (c Case) check() error {
 // What cannot be on a puzzle that was only turned, in words for the person who
 // looks at it.
 var (
-	ErrTwist        = errors.New("one corner is twisted: no turns lead here. Look at the corners again, or the puzzle was put together wrongly")
-	ErrFlip         = errors.New("one edge is flipped: no turns lead here. Look at the edges again, or the puzzle was put together wrongly")
-	ErrTwistAndFlip = errors.New("one corner is twisted and one edge is flipped: no turns lead here. Look at both again, or the puzzle was put together wrongly")
+	ErrTwist        = errors.New("one corner is twisted: no turns lead here. Check the corners, or the puzzle was assembled wrongly")
+	ErrFlip         = errors.New("one edge is flipped: no turns lead here. Check the edges, or the puzzle was assembled wrongly")
+	ErrTwistAndFlip = errors.New("one corner is twisted and one edge is flipped: no turns lead here. Check both, or the puzzle was assembled wrongly")
 )
 
 // NewCase checks a case that somebody made.

@@ -14,23 +14,29 @@ const (
 	codeLength  = 5
 )
 
-// Code is the case as five letters and digits: four for the index, then one that
-// makes the sum of each character's value times its place, counted from 1, a
-// multiple of 23. Any one wrong character and any swap of neighbours breaks that
-// sum, as 23 is prime and greater than the number of places.
-func (c Case) Code() string {
-	var code [codeLength]byte
-	index, sum := c.Index(), 0
-	for i := codeLength - 2; i >= 0; i-- {
+// Code is the case as five letters and digits; see [EncodeIndex].
+func (c Case) Code() string { return EncodeIndex(c.Index(), codeLength) }
+
+// EncodeIndex writes an index in so many letters and digits: all but the last for
+// the index, then one that makes the sum of each character's value times its place,
+// counted from 1, a multiple of 23. Any one wrong character and any swap of
+// neighbours breaks that sum, as 23 is prime and greater than the number of places.
+// [DecodeIndex] is its inverse.
+func EncodeIndex(index, length int) string {
+	code := make([]byte, length)
+	sum := 0
+	for i := length - 2; i >= 0; i-- {
 		digit := index % codeBase
 		code[i] = codeLetters[digit]
 		sum += (i + 1) * digit
 		index /= codeBase
 	}
-	// The last place counts 5, and 5 * 14 = 70 = 3*23 + 1.
-	const inverseOfLength = 14
-	code[codeLength-1] = codeLetters[(codeBase-sum%codeBase)*inverseOfLength%codeBase]
-	return string(code[:])
+	for digit := range codeBase {
+		if (sum+length*digit)%codeBase == 0 {
+			code[length-1] = codeLetters[digit]
+		}
+	}
+	return string(code)
 }
 
 // CodeError says what is wrong with a code, and where.
@@ -44,26 +50,36 @@ func (e *CodeError) Error() string { return e.Reason }
 
 // ParseCode reads a code in upper or lower case. An error is a [*CodeError].
 func ParseCode(code string) (Case, error) {
+	index, err := DecodeIndex(code, codeLength, Cases)
+	if err != nil {
+		return Case{}, err
+	}
+	return CaseAt(index), nil
+}
+
+// DecodeIndex reads a code of so many characters, in upper or lower case, for an
+// index below the count. An error is a [*CodeError].
+func DecodeIndex(code string, length, count int) (int, error) {
 	letters := []rune(strings.ToUpper(code))
 	index, sum := 0, 0
 	for i, r := range letters {
 		digit := strings.IndexRune(codeLetters, r)
-		if i >= codeLength {
-			return Case{}, &CodeError{codeLength, fmt.Sprintf("a code has %d characters; this one has %d", codeLength, len(letters))}
+		if i >= length {
+			return 0, &CodeError{length, fmt.Sprintf("a code has %d characters; this one has %d", length, len(letters))}
 		}
 		if digit < 0 {
-			return Case{}, &CodeError{i, fmt.Sprintf("“%c” is in no code; codes are made of %s", []rune(code)[i], codeLetters)}
+			return 0, &CodeError{i, fmt.Sprintf("“%c” is in no code; codes are made of %s", []rune(code)[i], codeLetters)}
 		}
 		sum += (i + 1) * digit
-		if i < codeLength-1 {
+		if i < length-1 {
 			index = index*codeBase + digit
 		}
 	}
 	switch {
-	case len(letters) < codeLength:
-		return Case{}, &CodeError{len(letters), fmt.Sprintf("a code has %d characters; this one has %d", codeLength, len(letters))}
-	case sum%codeBase != 0 || index >= Cases:
-		return Case{}, &CodeError{0, fmt.Sprintf("“%s” is no code: a character is wrong, or two are swapped", code)}
+	case len(letters) < length:
+		return 0, &CodeError{len(letters), fmt.Sprintf("a code has %d characters; this one has %d", length, len(letters))}
+	case sum%codeBase != 0 || index >= count:
+		return 0, &CodeError{0, fmt.Sprintf("“%s” is not a code: a character is wrong, or two are swapped", code)}
 	}
-	return CaseAt(index), nil
+	return index, nil
 }

@@ -2,6 +2,7 @@ package lastslot
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"slotcast/cube"
@@ -15,9 +16,9 @@ func Effect(turns cube.Sequence) (cube.Cube, cube.Hold) {
 	return c.Then(hold.Inverse().Cube()), hold
 }
 
-// Breaks says which of the cross and the slots, but for the one that may be
-// open, a effect does not keep; "" where it keeps them all.
-func Breaks(effect cube.Cube, open *Slot) string {
+// Breaks says which of the cross and the slots, but for those that may be open, an
+// effect does not keep; "" where it keeps them all.
+func Breaks(effect cube.Cube, open ...Slot) string {
 	var cross, slots, parts []string
 	for p := cube.DF; p <= cube.DR; p++ {
 		if effect.Edges[p] != cube.Solved.Edges[p] {
@@ -25,7 +26,7 @@ func Breaks(effect cube.Cube, open *Slot) string {
 		}
 	}
 	for _, s := range openedBy(effect) {
-		if open == nil || s != *open {
+		if !slices.Contains(open, s) {
 			slots = append(slots, fmt.Sprintf("%s (%s)", s, s.Words()))
 		}
 	}

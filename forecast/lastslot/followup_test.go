@@ -39,12 +39,12 @@ func TestASequenceIsToldWhatItDoesInstead(t *testing.T) {
 	}{
 		{27, "R U2 R' U' R U' R'", "it orients pattern 26, not 27"},
 		{26, "R U R' U R U2 R'", "it orients pattern 27, not 26"},
-		{27, "R U R' U' R' F R2 U' R' U' R U R' F'", "it keeps the first two layers, but orients nothing: pattern 27 stays as it is"},
-		{27, "U2", "it keeps the first two layers, but orients nothing: pattern 27 stays as it is"},
+		{27, "R U R' U' R' F R2 U' R' U' R U R' F'", "it keeps F2L but orients nothing: pattern 27 stays as it is"},
+		{27, "U2", "it keeps F2L but orients nothing: pattern 27 stays as it is"},
 		{27, "R U R'", "it does not keep the slot FR (front right)"},
 		{27, "R2", "it does not keep the cross (DR) and the slots FR (front right), BR (back right)"},
 		{27, "M2 U M2", "it does not keep the cross (DF, DB)"},
-		{0, "R U R' U R U2 R'", "pattern 0 is oriented already and needs no sequence"},
+		{0, "R U R' U R U2 R'", "pattern 0 is an OLL skip and needs no algorithm"},
 		{58, "R", "no pattern 58: they are numbered from 1 to 57"},
 	} {
 		_, err := CheckSequence(test.pattern, cubetest.Sequence(t, test.turns))

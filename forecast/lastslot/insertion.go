@@ -39,7 +39,7 @@ func NewInsertion(slot Slot, turns cube.Sequence) (Insertion, error) {
 // verified is [NewInsertion] whose errors do not repeat the turns.
 func verified(slot Slot, turns cube.Sequence) (Insertion, error) {
 	effect, hold := Effect(turns)
-	if broken := Breaks(effect, &slot); broken != "" {
+	if broken := Breaks(effect, slot); broken != "" {
 		return Insertion{}, fmt.Errorf("it does not keep %s", broken)
 	}
 	if int(hold) >= len(Rotations) {
@@ -58,7 +58,7 @@ func verified(slot Slot, turns cube.Sequence) (Insertion, error) {
 func CheckInsertion(slot *Slot, turns cube.Sequence) (Insertion, error) {
 	rotation, turns := WithoutAUF(turns)
 	if len(turns) == 0 {
-		return Insertion{}, errors.New("it only turns the top or the whole puzzle: that fills no slot")
+		return Insertion{}, errors.New("it only turns the top or the whole puzzle and fills no slot")
 	}
 	turns = cube.Join(Rotations[rotation], turns)
 	if slot == nil {
@@ -70,7 +70,7 @@ func CheckInsertion(slot *Slot, turns cube.Sequence) (Insertion, error) {
 		case 1:
 			slot = &opened[0]
 		default:
-			return Insertion{}, fmt.Errorf("it does not keep %s; an insertion may change one slot only", Breaks(effect, nil))
+			return Insertion{}, fmt.Errorf("it does not keep %s; an insertion may change one slot only", Breaks(effect))
 		}
 	}
 	return verified(*slot, turns)
@@ -98,7 +98,7 @@ func Leaves(c Case, turns cube.Sequence) (Outcome, error) {
 // Fills is [Leaves] that also has the map of the turns.
 func Fills(c Case, turns cube.Sequence) (Map, Outcome, error) {
 	effect, hold := Effect(turns)
-	if broken := Breaks(effect, &c.Slot); broken != "" {
+	if broken := Breaks(effect, c.Slot); broken != "" {
 		return Map{}, 0, fmt.Errorf("%s does not keep %s", turns, broken)
 	}
 	m := MapOf(effect, c.Slot)

@@ -54,7 +54,7 @@ func TestAnInsertionIsToldWhatItDoesInstead(t *testing.T) {
 		slot        *Slot
 		turns, says string
 	}{
-		{nil, "U y2", "it only turns the top or the whole puzzle: that fills no slot"},
+		{nil, "U y2", "it only turns the top or the whole puzzle and fills no slot"},
 		{nil, "R U R' U R U2 R'", "it keeps all four slots: say which one it is for"},
 		{&bl, "R U R'", "it does not keep the slot FR (front right)"},
 		{nil, "R U R' L' U L", "it does not keep the slots FR (front right), FL (front left); an insertion may change one slot only"},

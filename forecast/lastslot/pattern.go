@@ -52,3 +52,15 @@ func (o Outcome) Pattern() Pattern { return outcomePatterns[o] }
 
 // Outcome is the one that the trade's table shows the pattern by.
 func (p Pattern) Outcome() Outcome { return patternOutcomes[p] }
+
+// patternWays counts the outcomes of each pattern.
+var patternWays = func() (ways [Patterns]int) {
+	for _, p := range outcomePatterns {
+		ways[p]++
+	}
+	return ways
+}()
+
+// Ways is how many of the 216 outcomes are the pattern: 1, 2 or 4. Where all
+// outcomes come alike, it comes as often.
+func (p Pattern) Ways() int { return patternWays[p] }

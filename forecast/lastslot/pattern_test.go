@@ -44,8 +44,9 @@ func TestPatternCounts(t *testing.T) {
 		sizes[o.Pattern()]++
 	}
 	bySize := map[int]int{}
-	for _, size := range sizes {
+	for p, size := range sizes {
 		bySize[size]++
+		assert.Equal(t, size, p.Ways(), "pattern %d", p)
 	}
 	assert.Equal(t, map[int]int{1: 2, 2: 5, 4: 51}, bySize)
 

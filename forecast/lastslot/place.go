@@ -75,7 +75,7 @@ func ParsePlace(name string) (Place, error) {
 			}
 		}
 	}
-	return Place{}, fmt.Errorf("no place “%s”: a place is written as %s, the slot, the sticker with the bottom colour of the pair's corner and the one with the front or back colour of its edge", name, Place{FR, 3, 0, 1, 0})
+	return Place{}, fmt.Errorf("no place “%s”: a place is written as %s, the slot, the sticker with the bottom colour of the pair’s corner and the one with the front or back colour of its edge", name, Place{FR, 3, 0, 1, 0})
 }
 
 // Solved says whether the pair is in its slot already.

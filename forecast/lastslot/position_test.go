@@ -36,15 +36,15 @@ func TestEveryCaseIsFoundInAPuzzle(t *testing.T) {
 
 		// The same, laid on another side: the hold that is found brings it back, but
 		// for a turn by y and for a cross that comes earlier in the order.
-		down := crossHolds[index%len(crossHolds)]
-		found, err = Find(c.Then(down.hold.Inverse().Cube()), nil)
+		down := CrossHolds[index%len(CrossHolds)]
+		found, err = Find(c.Then(down.Inverse().Cube()), nil)
 		require.NoError(t, err)
-		if found.Hold != down.hold {
+		if found.Hold != down {
 			// So nearly solved that a face earlier in the order has a cross too.
 			earlier.Add(1)
-			state := look(found.Cube)
-			require.Empty(t, state.cross)
-			require.LessOrEqual(t, len(state.open), 1)
+			state := Look(found.Cube)
+			require.Empty(t, state.Cross)
+			require.LessOrEqual(t, len(state.Open), 1)
 			return
 		}
 		if !want.Solved() {
@@ -97,9 +97,12 @@ func TestWhatIsUnsolvedIsSaidInWords(t *testing.T) {
 		slot  *Slot
 		says  string
 	}{
-		{"R U R' L' U' L", nil, "the yellow cross at the bottom is solved; but 2 slots are open, seen with the cross down: FR (front right), FL (front left)"},
-		{"F R", nil, "of the blue cross at the back, unsolved: blue-red; but 2 slots are open, seen with the cross down: FR (front right), BR (back right)"},
-		{"R U R'", &br, "the slot BR (back right) is solved; the open one is FR (front right)"},
+		{"R U R' L' U' L", nil, "not a position before the last slot: with the yellow cross down, 2 slots are open: FR (front right) and FL (front left)"},
+		{"R U R' L' U' L z y", nil, "with the yellow cross down (x), 2 slots are open: FL (front left) and BL (back left)"},
+		{"R U R' L' U' L B U B'", nil, "with the yellow cross down, 3 slots are open: FR (front right), FL (front left) and BR (back right)"},
+		{"R U R' L' U' L L U L' R' U R", nil, "with the yellow cross down, all four slots are open"},
+		{"F R", nil, "with the blue cross down (x), the blue-red edge is unsolved and 2 slots are open: FR (front right) and BR (back right)"},
+		{"R U R'", &br, "the slot BR (back right) is already filled; the open one is FR (front right)"},
 		{"R U2 F' L D B2 U R' F D2 L2 U' B R2 F' D L' B", nil, "not a position before the last slot"},
 	} {
 		_, err := Find(cubetest.Sequence(t, test.turns).Cube(), test.slot)

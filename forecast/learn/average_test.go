@@ -12,48 +12,8 @@ import (
 	"slotcast/cube/cubetest"
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/lastslot/lastslottest"
 )
-
-// tops reads what stickers show on top: for each place, in the order of an outcome's
-// facing, the stickers there.
-type tops struct {
-	places   [8][]int
-	outcomes map[string]lastslot.Outcome
-	letters  [54]byte
-}
-
-func newTops() *tops {
-	s := &tops{outcomes: map[string]lastslot.Outcome{}}
-	for at, name := range []string{"UBL", "UB", "UBR", "UL", "UR", "UFL", "UF", "UFR"} {
-		for i := range 54 {
-			if cell := cubetest.Cell(i); len(cell) == len(name) && strings.Trim(cell, name) == "" {
-				s.places[at] = append(s.places[at], i)
-			}
-		}
-	}
-	for i := range 54 {
-		s.letters[i] = cubetest.Cell(i)[0]
-	}
-	for o := range lastslot.Outcome(lastslot.Outcomes) {
-		s.outcomes[o.Facing()] = o
-	}
-	return s
-}
-
-// left is what the stickers leave on top.
-func (s *tops) left(t testing.TB, after *cubetest.Stickers) lastslot.Outcome {
-	var facing [8]byte
-	for at, stickers := range s.places {
-		for _, i := range stickers {
-			if s.letters[after[i]] == 'U' {
-				facing[at] = s.letters[i]
-			}
-		}
-	}
-	o, ok := s.outcomes[string(facing[:])]
-	require.True(t, ok, "%s", facing[:])
-	return o
-}
 
 // way is one row of turns that a person knows for a place as it stands.
 type way struct {
@@ -83,7 +43,7 @@ func TestAveragesAreThoseOfTheStickers(t *testing.T) {
 	}
 	for name, person := range everyone {
 		f := book().For(person)
-		tops := newTops()
+		tops := lastslottest.NewTops()
 		cubetest.Each(t, len(places), 12, func(t *testing.T, n int) {
 			p := places[n]
 			list, err := Of(t.Context(), f, p)
@@ -114,10 +74,10 @@ func TestAveragesAreThoseOfTheStickers(t *testing.T) {
 					for i, from := range way.turns {
 						after[i] = start[from]
 					}
-					if !firstTwoLayers(tops, &after) {
+					if !firstTwoLayers(&after) {
 						continue // it fits after another AUF
 					}
-					left := tops.left(t, &after)
+					left := tops.Left(t, &after)
 					best = min(best, way.insert+f.After(left, way.followed))
 					if left.Pattern() == 0 {
 						oriented++
@@ -151,9 +111,9 @@ var below = func() (pairs [][2]int) {
 }()
 
 // firstTwoLayers says whether what is below the top is solved, in whatever hold by y.
-func firstTwoLayers(s *tops, after *cubetest.Stickers) bool {
+func firstTwoLayers(after *cubetest.Stickers) bool {
 	for _, pair := range below {
-		if s.letters[after[pair[0]]] != s.letters[after[pair[1]]] {
+		if cubetest.Cell(int(after[pair[0]]))[0] != cubetest.Cell(int(after[pair[1]]))[0] {
 			return false
 		}
 	}

@@ -20,6 +20,7 @@ const ms = time.Millisecond
 type fit struct {
 	corners, edges uint16
 	turned         uint8
+	quarters       uint8 // of U before the insertion
 	// insert is the time with rotation and AUF, in milliseconds, in the cases after
 	// each of the place's AUFs: there another AUF is needed to do the same.
 	insert [4]uint32
@@ -60,6 +61,23 @@ type learning struct {
 }
 
 func newLearning(f *forecast.Forecaster, p lastslot.Place) *learning {
+	l := casesAt(f, p)
+	for turned := range l.after[0] {
+		for o := range l.after[0][turned] {
+			for track := range l.after {
+				l.after[track][turned][o] = uint32(f.After(lastslot.Outcome(o).Turned(turned), track) / ms)
+			}
+		}
+	}
+	l.best, l.total = make([]uint32, p.Cases()), make([]uint32, p.Cases())
+	for i := range l.best {
+		l.best[i] = never
+	}
+	return l
+}
+
+// casesAt is the same with nothing known of what follows.
+func casesAt(f *forecast.Forecaster, p lastslot.Place) *learning {
 	l := &learning{place: p, aufs: p.AUFs(), left: lastslot.LeftTables()}
 	for quarters := range l.auf {
 		l.auf[quarters] = uint32(f.AUF(quarters) / ms)
@@ -77,17 +95,6 @@ func newLearning(f *forecast.Forecaster, p lastslot.Place) *learning {
 			l.flips[n] = uint8(flips)
 			n++
 		}
-	}
-	for turned := range l.after[0] {
-		for o := range l.after[0][turned] {
-			for track := range l.after {
-				l.after[track][turned][o] = uint32(f.After(lastslot.Outcome(o).Turned(turned), track) / ms)
-			}
-		}
-	}
-	l.best, l.total = make([]uint32, p.Cases()), make([]uint32, p.Cases())
-	for i := range l.best {
-		l.best[i] = never
 	}
 	return l
 }
@@ -205,7 +212,7 @@ func learnables(f *forecast.Forecaster, p lastslot.Place) (known, others []*lear
 
 // add adds a map, of the insertion after an AUF.
 func (l *learning) add(one *learnable, corners, edges uint16, turned uint8, quarters int) {
-	added := fit{corners: corners, edges: edges, turned: turned}
+	added := fit{corners: corners, edges: edges, turned: turned, quarters: uint8(quarters)}
 	for i, before := range l.aufs {
 		added.insert[i] = uint32(one.Insert/ms) + l.auf[(quarters-before)&3]
 	}

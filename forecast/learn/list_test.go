@@ -57,21 +57,7 @@ func TestAScaleOutOfProportion(t *testing.T) {
 // knowing is the person who knows these insertions too.
 func knowing(t testing.TB, p *forecast.Person, lessons ...Lesson) *forecast.Person {
 	t.Helper()
-	knows := *p
-	knows.Insertions = slices.Clone(p.Insertions)
-	for _, l := range lessons {
-		at := slices.IndexFunc(knows.Insertions, func(own forecast.OwnInsertion) bool {
-			return own.Slot == l.Slot && slices.Equal(own.Turns, l.Insertion)
-		})
-		if at >= 0 {
-			knows.Insertions[at].Known = forecast.Yes
-			continue
-		}
-		insertion, err := lastslot.NewInsertion(l.Slot, l.Insertion)
-		require.NoError(t, err)
-		knows.Insertions = append(knows.Insertions, forecast.OwnInsertion{Insertion: insertion, Known: forecast.Yes})
-	}
-	return &knows
+	return Knowing(p, lessons...)
 }
 
 // sumKnown is the sum of the totals of the best options that a person knows,

@@ -98,7 +98,7 @@ var plls = sync.OnceValue(func() map[topOrder]PLL {
 // at the bottom and the top oriented; false says that it is not so.
 func Of(c cube.Cube) (PLL, bool) {
 	seen := c.Hold().Cube().Inverse().Then(c)
-	if lastslot.Breaks(seen, nil) != "" || lastslot.OutcomeOf(seen) != 0 {
+	if lastslot.Breaks(seen) != "" || lastslot.OutcomeOf(seen) != 0 {
 		return 0, false
 	}
 	p, ok := plls()[topOrderOf(seen)]

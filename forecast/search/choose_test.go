@@ -23,7 +23,7 @@ func TestThoseChosenHaveTheEasiestForEveryPair(t *testing.T) {
 	require.NoError(t, meet(t.Context(), CrossAndThreeSlots, halfTokens, true, f.add))
 	complete := len(f.first)
 	for _, few := range []Few{{[]cube.Layer{cube.R, cube.U}, 9}, {[]cube.Layer{cube.Rw, cube.R, cube.U, cube.M}, 7}} {
-		require.NoError(t, meetImages(t.Context(), few, f.add))
+		require.NoError(t, meetImages(t.Context(), CrossAndThreeSlots, few, f.add))
 	}
 	spelled, err := f.spell(t.Context(), func(string, ...any) {})
 	require.NoError(t, err)

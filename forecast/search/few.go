@@ -88,16 +88,15 @@ func tokensOf(layers []cube.Layer) (table [cube.Holds][]token) {
 }
 
 // meetFew calls found with the motion of every row of turns of the layers, held in
-// the start hold, that keeps the pieces of cross and three slots and ends with the
-// bottom at the bottom. The motion is without turns of the top at its ends and
+// the start hold, that keeps the pieces and ends with the bottom at the bottom. The motion is without turns of the top at its ends and
 // only valid during the call; some are found more than once.
-func meetFew(ctx context.Context, few Few, start cube.Hold, found func(motion)) error {
+func meetFew(ctx context.Context, kept Kept, few Few, start cube.Hold, found func(motion)) error {
 	tokens := tokensOf(few.Layers)
-	first, err := fewHalves(ctx, tokens, (few.Turns+1)/2, []cube.Hold{start})
+	first, err := fewHalves(ctx, kept, tokens, (few.Turns+1)/2, []cube.Hold{start})
 	if err != nil {
 		return err
 	}
-	second, err := fewHalves(ctx, tokens, few.Turns/2, []cube.Hold{0, 1, 2, 3})
+	second, err := fewHalves(ctx, kept, tokens, few.Turns/2, []cube.Hold{0, 1, 2, 3})
 	if err != nil {
 		return err
 	}
@@ -134,10 +133,10 @@ func meetFew(ctx context.Context, few Few, start cube.Hold, found func(motion)) 
 
 // fewHalves lists every row of at most limit turns from each of the holds, by
 // where it takes the kept pieces and the hold it ends in.
-func fewHalves(ctx context.Context, tokens [cube.Holds][]token, limit int, starts []cube.Hold) ([]fewHalf, error) {
+func fewHalves(ctx context.Context, kept Kept, tokens [cube.Holds][]token, limit int, starts []cube.Hold) ([]fewHalf, error) {
 	var list []fewHalf
-	pieces := CrossAndThreeSlots.start()
-	corners := len(CrossAndThreeSlots.Corners)
+	pieces := kept.start()
+	corners := len(kept.Corners)
 	levels := make([][]uint8, limit+1)
 	for i := range levels {
 		levels[i] = slices.Clone(pieces)

@@ -47,7 +47,7 @@ func FindInsertions(ctx context.Context, halfTokens int, few []Few, others []cub
 	reportf("%d motions with %d maps: all of at most %d tokens", len(f.list), complete, 2*halfTokens)
 	for _, few := range few {
 		before := len(f.first)
-		err := meetImages(ctx, few, f.add)
+		err := meetImages(ctx, CrossAndThreeSlots, few, f.add)
 		if err != nil {
 			return nil, err
 		}
@@ -102,10 +102,10 @@ func Searched(halfTokens int, few []Few) string {
 }
 
 // meetImages is [meetFew] from each of the slots and in the mirror.
-func meetImages(ctx context.Context, few Few, found func(motion)) error {
+func meetImages(ctx context.Context, kept Kept, few Few, found func(motion)) error {
 	for _, image := range []Few{few, few.mirror()} {
 		for hold := range cube.Hold(uprightHolds) {
-			if err := meetFew(ctx, image, hold, found); err != nil {
+			if err := meetFew(ctx, kept, image, hold, found); err != nil {
 				return err
 			}
 		}
@@ -198,7 +198,7 @@ func FindFollowUps(ctx context.Context, halfTurns, halfTokens int, few []Few) (b
 	}
 	slot := Kept{Corners: []cube.CornerPlace{cube.DFR}, Edges: []cube.EdgePlace{cube.FR}}
 	for _, few := range few {
-		err := meetImages(ctx, few, func(m motion) {
+		err := meetImages(ctx, CrossAndThreeSlots, few, func(m motion) {
 			if c := m.cube(); slot.keptBy(c) {
 				add(m)
 			}

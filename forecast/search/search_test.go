@@ -253,7 +253,7 @@ func TestMeetFewFindsWhatPlainTurningFinds(t *testing.T) {
 			}
 			walk(start.Cube(), nil)
 			found := map[[10]byte]bool{}
-			require.NoError(t, meetFew(t.Context(), few, start, func(m motion) {
+			require.NoError(t, meetFew(t.Context(), CrossAndThreeSlots, few, start, func(m motion) {
 				c := m.cube()
 				require.True(t, CrossAndThreeSlots.keptBy(c), "%s", m.turns())
 				if key := withAnyAUF(c); key != withAnyAUF(cube.Solved) {

@@ -34,6 +34,14 @@ const (
 
 // What else may be done on the way.
 const (
+	// Keyhole, with two slots open, slides a piece into its place through the other open
+	// slot: when it leaves the top layer for the last time, the corner's place and the
+	// edge's that stand in one column are those of different slots.
+	Keyhole Technique = "keyhole"
+	// BothAtOnce fills both open slots; PseudoSlotting does it with the corner of the one
+	// and the edge of the other leaving the top layer together, put right afterwards.
+	BothAtOnce     Technique = "both pairs at once"
+	PseudoSlotting Technique = "pseudo-slotting"
 	// HideCorner and HideEdge take a piece of the pair that stands on top away from
 	// there and bring it back: meanwhile the top turns without it.
 	HideCorner Technique = "hide the corner"
@@ -51,7 +59,7 @@ const (
 // All are the techniques that there are, in the order in which they are listed.
 var All = []Technique{
 	EdgeOnly, CornerOnly, OutAndBack, InsertPair, PairAndInsert, JoinInSlot, OneByOne,
-	OverAnotherSlot, HideCorner, HideEdge, Slice, Wide, WithRotation,
+	Keyhole, BothAtOnce, PseudoSlotting, OverAnotherSlot, HideCorner, HideEdge, Slice, Wide, WithRotation,
 }
 
 // Words say what the technique is, for the person who sees its name.
@@ -65,6 +73,9 @@ var techniqueWords = map[Technique]string{
 	EdgeOnly:        "the corner is solved before and after; the edge goes in",
 	CornerOnly:      "the edge is solved before and after; the corner goes in",
 	OutAndBack:      "the pair leaves its slot and comes back, to change the top",
+	Keyhole:         "a piece slides into its place through the other open slot",
+	BothAtOnce:      "both open slots are filled",
+	PseudoSlotting:  "the corner of one open slot goes in with the edge of the other, and the bottom is turned to put both right",
 	OverAnotherSlot: "a piece of another slot comes up without its partner and goes back",
 	HideCorner:      "the corner is taken out of the top layer, the top turns, and it comes back up",
 	HideEdge:        "the edge is taken out of the top layer, the top turns, and it comes back up",
@@ -80,9 +91,26 @@ const toInsert = 3
 // Of lists the techniques of an insertion for the slot, done after a rotation or
 // without one, in the order of [Techniques].
 func Of(slot lastslot.Slot, turns cube.Sequence, rotation bool) []Technique {
-	has := map[Technique]bool{WithRotation: rotation}
 	effect, _ := lastslot.Effect(turns)
-	now := effect.Inverse()
+	has := follow(effect.Inverse(), slot, slot, turns)
+	has[WithRotation] = has[WithRotation] || rotation
+	return listed(has)
+}
+
+// listed are the techniques in the order of [All].
+func listed(has map[Technique]bool) (techniques []Technique) {
+	for _, t := range All {
+		if has[t] {
+			techniques = append(techniques, t)
+		}
+	}
+	return techniques
+}
+
+// follow tells what is done from the position on to the pair of the slot; the other slot
+// is open too.
+func follow(now cube.Cube, slot, open lastslot.Slot, turns cube.Sequence) map[Technique]bool {
+	has := map[Technique]bool{}
 	start := now
 	pair := piecesOf(slot)
 	corner, edge := hiding{top: pair.cornerOnTop(now)}, hiding{top: pair.edgeOnTop(now)}
@@ -109,7 +137,7 @@ func Of(slot lastslot.Slot, turns cube.Sequence, rotation bool) []Technique {
 		has[HideCorner] = corner.see(t, pair.cornerOnTop(now)) || has[HideCorner]
 		has[HideEdge] = edge.see(t, pair.edgeOnTop(now)) || has[HideEdge]
 		for other := range lastslot.Slot(lastslot.Slots) {
-			if p := piecesOf(other); other != slot && !p.joined(now) && (p.cornerOnTop(now) || p.edgeOnTop(now)) {
+			if p := piecesOf(other); other != slot && other != open && !p.joined(now) && (p.cornerOnTop(now) || p.edgeOnTop(now)) {
 				has[OverAnotherSlot] = true
 			}
 		}
@@ -133,13 +161,7 @@ func Of(slot lastslot.Slot, turns cube.Sequence, rotation bool) []Technique {
 	default:
 		has[JoinInSlot] = true
 	}
-	var techniques []Technique
-	for _, t := range All {
-		if has[t] {
-			techniques = append(techniques, t)
-		}
-	}
-	return techniques
+	return has
 }
 
 // hiding watches a piece that may be on top at first: whether it leaves the top

@@ -56,7 +56,7 @@ func (s *Store) Age(ctx context.Context) error {
 		return fmt.Errorf("find old changes: %w", err)
 	}
 	for _, id := range aged {
-		err := s.writing(ctx, func(tx *sql.Tx) error {
+		err := s.writing(ctx, func(ctx context.Context, tx *sql.Tx) error {
 			if err := wait(ctx, tx, id); err != nil {
 				return err
 			}
@@ -73,7 +73,7 @@ func (s *Store) Age(ctx context.Context) error {
 		return fmt.Errorf("find empty profiles: %w", err)
 	}
 	for _, id := range empty {
-		err := s.writing(ctx, func(tx *sql.Tx) error {
+		err := s.writing(ctx, func(ctx context.Context, tx *sql.Tx) error {
 			if err := wait(ctx, tx, id); err != nil {
 				return err
 			}
@@ -90,6 +90,11 @@ func (s *Store) Age(ctx context.Context) error {
 
 // profilesWith are the profiles that the query finds with the time.
 func (s *Store) profilesWith(ctx context.Context, query string, before int64) (ids []profile.ID, err error) {
+	// It looks at everybody's, once a day, and nobody waits for it.
+	if err := s.gate.Acquire(ctx, 1); err != nil {
+		return nil, err
+	}
+	defer s.gate.Release(1)
 	found, err := s.read.QueryContext(ctx, query, before)
 	if err != nil {
 		return nil, err

@@ -4,6 +4,9 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"fmt"
+	"slices"
+	"strings"
 	"time"
 
 	"slotcast/web/profile"
@@ -32,7 +35,7 @@ func (s *Store) Remove(ctx context.Context, id profile.ID, r profile.Records) er
 // Change puts in and removes what the change says, and returns the profile with
 // its revision afterwards.
 func (s *Store) Change(ctx context.Context, id profile.ID, c profile.Change) (p profile.Profile, err error) {
-	err = s.writing(ctx, func(tx *sql.Tx) (err error) {
+	err = s.writing(ctx, func(ctx context.Context, tx *sql.Tx) (err error) {
 		if err := lock(ctx, tx, id); err != nil {
 			return err
 		}
@@ -50,14 +53,14 @@ func (s *Store) Change(ctx context.Context, id profile.ID, c profile.Change) (p 
 		if err := touch(ctx, tx, p, c); err != nil {
 			return err
 		}
-		if err := putting(id, c.Put)(ctx, tx); err != nil {
+		if err := putting(ctx, tx, id, c.Put); err != nil {
 			return err
 		}
-		return removing(id, c.Remove)(ctx, tx)
+		return removing(ctx, tx, id, c.Remove)
 	})
 	if errors.Is(err, errDone) {
 		// The revision is that of before.
-		err = s.reading(ctx, func(tx *sql.Tx) (err error) {
+		err = s.reading(ctx, func(ctx context.Context, tx *sql.Tx) (err error) {
 			p, err = profileWith(ctx, tx, id)
 			return err
 		})
@@ -81,35 +84,61 @@ func once(ctx context.Context, tx *sql.Tx, id profile.ID, name string) error {
 // [profile.ChangedElsewhereError] where others did after the device had seen them, and
 // [profile.ErrReadAgain] where anybody did after they were read for the change.
 func touch(ctx context.Context, tx *sql.Tx, p profile.Profile, c profile.Change) error {
+	keys := append(c.Put.Keys(), c.Remove.Keys()...)
 	var late []string
-	for _, key := range append(c.Put.Keys(), c.Remove.Keys()...) {
+	for keys := range slices.Chunk(keys, atOnce[0]) {
 		if c.Read != nil {
-			var later int
-			if err := tx.QueryRowContext(ctx, "SELECT COUNT(*) FROM changes WHERE profile = $1 AND record = $2 AND revision > $3 AND revision < $4", p.ID, key, *c.Read, p.Revision).Scan(&later); err != nil {
+			later, err := changedAfter(ctx, tx, p.ID, *c.Read, keys)
+			if err != nil {
 				return err
 			}
-			if later > 0 {
+			if len(later) > 0 {
 				return profile.ErrReadAgain
 			}
 		}
 		if c.Sent.Seen != nil {
-			var by string
-			err := tx.QueryRowContext(ctx, "SELECT device FROM changes WHERE profile = $1 AND record = $2 AND revision > $3", p.ID, key, *c.Sent.Seen).Scan(&by)
-			switch {
-			case errors.Is(err, sql.ErrNoRows) || err == nil && by != "" && by == c.Sent.Device:
-			case err != nil:
+			by, err := changedAfter(ctx, tx, p.ID, *c.Sent.Seen, keys)
+			if err != nil {
 				return err
-			default:
-				late = append(late, key)
-				continue
 			}
-		}
-		if _, err := tx.ExecContext(ctx, "INSERT INTO changes (profile, record, revision, device, made) VALUES ($1, $2, $3, $4, $5) ON CONFLICT (profile, record) DO UPDATE SET revision = excluded.revision, device = excluded.device, made = excluded.made", p.ID, key, p.Revision, c.Sent.Device, time.Now().Unix()); err != nil {
-			return err
+			for _, key := range keys {
+				if device, later := by[key]; later && (device == "" || device != c.Sent.Device) {
+					late = append(late, key)
+				}
+			}
 		}
 	}
 	if len(late) > 0 {
 		return &profile.ChangedElsewhereError{Keys: late}
 	}
-	return nil
+	now := time.Now().Unix()
+	return changesKind.put(ctx, tx, p.ID, each(keys, func(key string) row { return row{[]any{key}, []any{p.Revision, c.Sent.Device, now}} }))
+}
+
+// changesKind is the table of who changed which record last.
+var changesKind = kind{table: "changes", keys: []string{"record"}, rest: []string{"revision", "device", "made"}}
+
+// changedAfter are those of the records that were changed after the revision, with the
+// device that did.
+func changedAfter(ctx context.Context, tx *sql.Tx, id profile.ID, revision int64, keys []string) (by map[string]string, err error) {
+	values := []any{id, revision}
+	var marks []string
+	for n, key := range keys {
+		values = append(values, key)
+		marks = append(marks, fmt.Sprintf("$%d", n+3))
+	}
+	found, err := tx.QueryContext(ctx, "SELECT record, device FROM changes WHERE profile = $1 AND revision > $2 AND record IN ("+strings.Join(marks, ", ")+")", values...) // #nosec G202 -- numbers of parameters
+	if err != nil {
+		return nil, err
+	}
+	defer func() { err = errors.Join(err, found.Close()) }()
+	by = map[string]string{}
+	for found.Next() {
+		var key, device string
+		if err := found.Scan(&key, &device); err != nil {
+			return nil, err
+		}
+		by[key] = device
+	}
+	return by, found.Err()
 }

@@ -40,6 +40,7 @@ func TestStores(t *testing.T) {
 			}{
 				{"profiles", testProfiles},
 				{"records", testRecords},
+				{"many records at once", testManyAtOnce},
 				{"cases looked up", testLook},
 				{"limits", testLimits},
 				{"changes sent late", testChangesSentLate},
@@ -53,6 +54,7 @@ func TestStores(t *testing.T) {
 				{"changes are bounded", testChangesAreBounded},
 				{"age", testAge},
 				{"all or nothing", testAllOrNothing},
+				{"given up", testGivenUp},
 				{"writers at once", testWritersAtOnce},
 				{"one moment", testOneMoment},
 				{"opened again", testOpenedAgain},
@@ -107,6 +109,7 @@ var someRecords = profile.Records{
 		{Pattern: 27, Step: forecast.Recognise, Time: 1234 * time.Millisecond},
 		{Pattern: 57, Step: forecast.Execute, Rating: 3},
 	},
+	Learnt:    []profile.Learnt{{Pattern: 1}, {Pattern: 57, Learnt: true}},
 	Names:     []profile.Name{{Pattern: 0, Name: "fertig"}, {Pattern: 27, Name: "Sünё “'); DROP TABLE names; --"}},
 	Sequences: []profile.OwnSequence{{Pattern: 26, Turns: "R U2 R' U' R U' R'"}, {Pattern: 27, Turns: "L' U2 L U L' U L"}, {Pattern: 27, Turns: "R U R' U R U2 R'"}},
 	Insertions: []profile.OwnInsertion{
@@ -183,6 +186,7 @@ func testRecords(t *testing.T, address string) {
 	require.NoError(t, s.Remove(t.Context(), id, profile.Records{
 		Scale:       someRecords.Scale[:1],
 		Ratings:     []profile.Rating{{Pattern: 27, Step: forecast.Recognise, Rating: 1}, {Pattern: 3, Step: forecast.Execute}},
+		Learnt:      someRecords.Learnt[1:],
 		Names:       someRecords.Names[:1],
 		Sequences:   someRecords.Sequences[1:2],
 		Insertions:  someRecords.Insertions[1:],
@@ -193,6 +197,7 @@ func testRecords(t *testing.T, address string) {
 	assert.Equal(t, profile.Records{
 		Scale:       someRecords.Scale[1:],
 		Ratings:     []profile.Rating{got.Ratings[0], got.Ratings[1], got.Ratings[3]},
+		Learnt:      someRecords.Learnt[:1],
 		Names:       someRecords.Names[1:],
 		Sequences:   []profile.OwnSequence{someRecords.Sequences[0], someRecords.Sequences[2]},
 		Insertions:  someRecords.Insertions[:1],
@@ -218,6 +223,13 @@ func testLook(t *testing.T, address string) {
 		}
 		return all
 	}
+	lately := func(id profile.ID) []profile.RecentCase {
+		cases, err := s.Recent(ctx, id)
+		require.NoError(t, err)
+		assert.Equal(t, recordsOf(t, s, id).Recent, cases)
+		return cases
+	}
+	assert.Empty(t, lately(id))
 	for _, looked := range []struct {
 		code string
 		at   time.Time
@@ -233,6 +245,8 @@ func testLook(t *testing.T, address string) {
 	require.Len(t, found, profile.MaxRecent)
 	assert.Equal(t, "N59", found[0])
 	assert.Equal(t, "N10", found[49])
+	assert.Len(t, lately(id), profile.MaxRecent)
+	assert.Empty(t, lately(other))
 	// So it is with those put in: the oldest go, and equal times keep their order.
 	require.NoError(t, s.Put(ctx, id, profile.Records{Recent: []profile.RecentCase{{Code: "P", Looked: now.Add(3 * time.Hour)}, {Code: "Q", Looked: now.Add(3 * time.Hour)}, {Code: "old", Looked: now.Add(-time.Hour)}}}))
 	found = codes(id)
@@ -620,7 +634,7 @@ func testLaterTables(t *testing.T, address string) {
 	require.NoError(t, err)
 	require.NoError(t, s.Close())
 	_, err = Open(t.Context(), address)
-	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 9")
+	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 11")
 }
 
 // A backup is made while somebody writes, and restored: it has all that was

@@ -28,7 +28,10 @@ func (s *Store) used(ctx context.Context, key profile.KeyHash, last int64) {
 	ctx, cancel := context.WithTimeout(ctx, usedTimeout)
 	defer cancel()
 	// The next request notes what this one could not.
-	_, _ = s.write.ExecContext(ctx, "UPDATE keys SET used = $1 WHERE hash = $2", now.Unix(), hexOf(key))
+	_ = s.writing(ctx, func(ctx context.Context, tx *sql.Tx) error {
+		_, err := tx.ExecContext(ctx, "UPDATE keys SET used = $1 WHERE hash = $2", now.Unix(), hexOf(key))
+		return err
+	})
 }
 
 // insertKey adds a key to the profile.
@@ -40,7 +43,7 @@ func insertKey(ctx context.Context, tx *sql.Tx, id profile.ID, key profile.KeyHa
 
 // Keys are the profile's, the oldest first.
 func (s *Store) Keys(ctx context.Context, id profile.ID) (keys []profile.Key, err error) {
-	err = s.reading(ctx, func(tx *sql.Tx) error {
+	err = s.reading(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		if _, err := profileWith(ctx, tx, id); err != nil {
 			return err
 		}
@@ -65,7 +68,7 @@ func timeOf(seconds int64) time.Time {
 
 // NameKey names one of the profile's keys.
 func (s *Store) NameKey(ctx context.Context, id profile.ID, key profile.KeyID, name string) error {
-	return s.writing(ctx, func(tx *sql.Tx) error {
+	return s.writing(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		return changed(tx.ExecContext(ctx, "UPDATE keys SET name = $1 WHERE profile = $2 AND "+keyMark+" = $3", name, id, key))
 	})
 }
@@ -73,7 +76,7 @@ func (s *Store) NameKey(ctx context.Context, id profile.ID, key profile.KeyID, n
 // RevokeKey takes one of the profile's keys back; links that it could have made are
 // taken back with it.
 func (s *Store) RevokeKey(ctx context.Context, id profile.ID, key profile.KeyID) error {
-	return s.writing(ctx, func(tx *sql.Tx) error {
+	return s.writing(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		if err := lock(ctx, tx, id); err != nil {
 			return err
 		}

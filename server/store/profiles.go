@@ -49,7 +49,7 @@ func (s *Store) NewProfile(ctx context.Context, key profile.KeyHash) error {
 		return err
 	}
 	id := profile.ID(binary.BigEndian.Uint64(random[:]) >> 1)
-	return s.writing(ctx, func(tx *sql.Tx) error {
+	return s.writing(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		if _, err := tx.ExecContext(ctx, "INSERT INTO profiles (id, revision) VALUES ($1, 0)", id); err != nil {
 			return err
 		}
@@ -60,8 +60,11 @@ func (s *Store) NewProfile(ctx context.Context, key profile.KeyHash) error {
 // Profile is the profile that the key opens.
 func (s *Store) Profile(ctx context.Context, key profile.KeyHash) (p profile.Profile, err error) {
 	var used int64
-	if err := s.byKey.QueryRowContext(ctx, hexOf(key)).Scan(&p.ID, &p.Revision, &used); err != nil {
-		return p, found(err)
+	err = s.asked(ctx, false, func(ctx context.Context) error {
+		return found(s.byKey.QueryRowContext(ctx, hexOf(key)).Scan(&p.ID, &p.Revision, &used))
+	})
+	if err != nil {
+		return p, err
 	}
 	s.used(ctx, key, used)
 	return p, nil
@@ -69,7 +72,7 @@ func (s *Store) Profile(ctx context.Context, key profile.KeyHash) (p profile.Pro
 
 // DeleteProfile deletes the profile with all that is in it and leads to it.
 func (s *Store) DeleteProfile(ctx context.Context, id profile.ID) error {
-	return s.writing(ctx, func(tx *sql.Tx) error {
+	return s.writing(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		if err := lock(ctx, tx, id); err != nil {
 			return err
 		}
@@ -82,7 +85,7 @@ func (s *Store) DeleteProfile(ctx context.Context, id profile.ID) error {
 // the profile that have expired are cleared away; others' are not, as who deletes
 // theirs at the same moment would wait for this, and this for them.
 func (s *Store) NewDeviceLink(ctx context.Context, id profile.ID, token profile.KeyHash, expires time.Time) error {
-	return s.writing(ctx, func(tx *sql.Tx) error {
+	return s.writing(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		if err := lock(ctx, tx, id); err != nil {
 			return err
 		}
@@ -99,7 +102,7 @@ func (s *Store) NewDeviceLink(ctx context.Context, id profile.ID, token profile.
 
 // UseDeviceLink uses the link up, and makes the key open its profile too.
 func (s *Store) UseDeviceLink(ctx context.Context, token, key profile.KeyHash) error {
-	return s.writing(ctx, func(tx *sql.Tx) error {
+	return s.writing(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		var id profile.ID
 		if err := tx.QueryRowContext(ctx, "SELECT profile FROM device_links WHERE token_hash = $1", hexOf(token)).Scan(&id); err != nil {
 			return found(err)
@@ -119,7 +122,7 @@ func (s *Store) UseDeviceLink(ctx context.Context, token, key profile.KeyHash) e
 
 // NewShare lets whoever has the share's id see how the profile ranks.
 func (s *Store) NewShare(ctx context.Context, id profile.ID, share profile.ShareID) error {
-	return s.writing(ctx, func(tx *sql.Tx) error {
+	return s.writing(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		if err := lock(ctx, tx, id); err != nil {
 			return err
 		}
@@ -133,7 +136,7 @@ func (s *Store) NewShare(ctx context.Context, id profile.ID, share profile.Share
 
 // Shares are the profile's, in order of their ids.
 func (s *Store) Shares(ctx context.Context, id profile.ID) (shares []profile.ShareID, err error) {
-	err = s.reading(ctx, func(tx *sql.Tx) error {
+	err = s.reading(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		if _, err := profileWith(ctx, tx, id); err != nil {
 			return err
 		}
@@ -147,13 +150,15 @@ func (s *Store) Shares(ctx context.Context, id profile.ID) (shares []profile.Sha
 
 // Shared is the profile that has the share.
 func (s *Store) Shared(ctx context.Context, share profile.ShareID) (p profile.Profile, err error) {
-	err = s.read.QueryRowContext(ctx, "SELECT p.id, p.revision FROM shares JOIN profiles p ON p.id = shares.profile WHERE shares.id = $1", share).Scan(&p.ID, &p.Revision)
-	return p, found(err)
+	err = s.asked(ctx, false, func(ctx context.Context) error {
+		return found(s.read.QueryRowContext(ctx, "SELECT p.id, p.revision FROM shares JOIN profiles p ON p.id = shares.profile WHERE shares.id = $1", share).Scan(&p.ID, &p.Revision))
+	})
+	return p, err
 }
 
 // RevokeShare takes the share back.
 func (s *Store) RevokeShare(ctx context.Context, id profile.ID, share profile.ShareID) error {
-	return s.writing(ctx, func(tx *sql.Tx) error {
+	return s.writing(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		if err := lock(ctx, tx, id); err != nil {
 			return err
 		}

@@ -7,21 +7,27 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"log/slog"
 	"net/url"
 	"os"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 	"time"
 
 	"github.com/jackc/pgx/v5"
 	_ "github.com/jackc/pgx/v5/stdlib" // the driver "pgx"
-	_ "modernc.org/sqlite"             // the driver "sqlite"
+	"golang.org/x/sync/semaphore"
+	_ "modernc.org/sqlite" // the driver "sqlite"
+
+	"slotcast/web/profile"
 )
 
 // filePragmas has what every connection to a file starts with: writers wait for
 // each other instead of failing, readers do not wait at all, and what was
-// answered as written outlives a power cut.
-const filePragmas = "_pragma=busy_timeout(5000)&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)&_pragma=foreign_keys(1)&_txlock=immediate"
+// answered as written outlives a power cut. What a statement of many rows may have to
+// take back is kept in memory: there may be no directory for it.
+const filePragmas = "_pragma=busy_timeout(5000)&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)&_pragma=foreign_keys(1)&_pragma=temp_store(MEMORY)&_txlock=immediate"
 
 // reachTimeout bounds how long a PostgreSQL may take to answer at the start: one that
 // is reachable answers within milliseconds, and a person who waits for a message
@@ -40,10 +46,34 @@ const connections = 20
 
 // Store is an open database.
 type Store struct {
+	// gate is passed by all that use what is below; who makes the connections anew passes
+	// with [everybody].
+	gate *semaphore.Weighted
+	// limit is [askLimit] but in tests.
+	limit time.Duration
+	// path is the file's, "" for PostgreSQL.
+	path string
+	// file is what the connections have open, nil for PostgreSQL.
+	file *file
+	// ill is what was seen of the file last, nil where nothing is wrong.
+	ill atomic.Pointer[profile.UnavailableError]
+	// beginning counts those who wait for the file's lock, and vain is when somebody last
+	// waited in vain, in nanoseconds since 1970.
+	beginning atomic.Int32
+	vain      atomic.Int64
+	probing   probing
+	log       atomic.Pointer[slog.Logger]
+	// closing ends the watch over the file, and watched is closed when it has ended.
+	closing, watched chan struct{}
+
 	read *sql.DB
 	// write is read's own, save for a file: there writers stand in line for one
 	// connection, which is fairer than that each tries again until it gets through.
 	write *sql.DB
+	// reads and writes have a turn for each connection of theirs, in the order in which
+	// they are asked for. The pool of database/sql picks any of those who wait: one in a
+	// hundred would wait for as long as five rounds take.
+	reads, writes *semaphore.Weighted
 	// snapshot is the isolation in which a transaction sees one moment only. With
 	// a file every transaction does, and it has no name for it.
 	snapshot sql.IsolationLevel
@@ -56,13 +86,13 @@ type Store struct {
 func Check(address string) error {
 	switch {
 	case address == "":
-		return errors.New("no file's path and no postgres:// address")
+		return errors.New("no file’s path and no postgres:// address")
 	case isPostgres(address):
 		// The parser's error hides the password.
 		_, err := pgx.ParseConfig(address)
 		return err
 	case strings.Contains(address, "://"):
-		return errors.New("neither a file's path nor a postgres:// address")
+		return errors.New("neither a file’s path nor a postgres:// address")
 	}
 	return nil
 }
@@ -92,21 +122,59 @@ func Open(ctx context.Context, address string) (*Store, error) {
 	if err := migrate(ctx, address); err != nil {
 		return nil, errors.Join(err, read.Close())
 	}
-	read.SetMaxIdleConns(connections)
-	read.SetMaxOpenConns(connections)
-	s := &Store{read: read, write: read}
-	if isPostgres(address) {
-		s.snapshot = sql.LevelRepeatableRead
-	} else {
-		if s.write, err = open(address, filePragmas); err != nil {
-			return nil, errors.Join(err, read.Close())
-		}
-		s.write.SetMaxOpenConns(1)
+	if err := read.Close(); err != nil {
+		return nil, err
 	}
-	if s.byKey, err = read.PrepareContext(ctx, "SELECT p.id, p.revision, keys.used FROM keys JOIN profiles p ON p.id = keys.profile WHERE hash = $1"); err != nil {
-		return nil, errors.Join(err, s.Close())
+	s := &Store{gate: semaphore.NewWeighted(everybody), reads: semaphore.NewWeighted(connections), limit: askLimit, closing: make(chan struct{}), watched: make(chan struct{})}
+	s.LogTo(slog.New(slog.DiscardHandler))
+	if isPostgres(address) {
+		s.snapshot, s.writes = sql.LevelRepeatableRead, s.reads
+	} else {
+		s.path, s.writes = address, semaphore.NewWeighted(1)
+	}
+	if err := s.openPools(ctx, address, nil); err != nil {
+		return nil, err
+	}
+	if s.path != "" {
+		go s.watch() // #nosec G118 -- it ends with the store
 	}
 	return s, nil
+}
+
+// LogTo has the store tell of what happens to it while nobody asks.
+func (s *Store) LogTo(log *slog.Logger) { s.log.Store(log) }
+
+// openPools makes the connections; main is the handle of a file that is held already.
+func (s *Store) openPools(ctx context.Context, address string, main *handle) (err error) {
+	if s.read, err = open(address, filePragmas); err != nil {
+		return err
+	}
+	s.read.SetMaxIdleConns(connections)
+	s.read.SetMaxOpenConns(connections)
+	s.write = s.read
+	if !isPostgres(address) {
+		if s.write, err = open(address, filePragmas); err != nil {
+			return errors.Join(err, s.closePools())
+		}
+		s.write.SetMaxOpenConns(1)
+		s.writes = semaphore.NewWeighted(1)
+	}
+	if s.byKey, err = s.read.PrepareContext(ctx, "SELECT p.id, p.revision, keys.used FROM keys JOIN profiles p ON p.id = keys.profile WHERE hash = $1"); err != nil {
+		return errors.Join(err, s.closePools())
+	}
+	if !isPostgres(address) {
+		if s.file, err = openFile(ctx, address, main); err != nil {
+			return errors.Join(err, s.closePools())
+		}
+	}
+	return nil
+}
+
+func (s *Store) closePools() error {
+	if s.write == s.read {
+		return s.read.Close()
+	}
+	return errors.Join(s.write.Close(), s.read.Close())
 }
 
 // makeFile makes the file where there is none, for its owner alone: it has what people
@@ -165,40 +233,79 @@ func isPostgres(address string) bool {
 	return strings.HasPrefix(address, "postgres://") || strings.HasPrefix(address, "postgresql://")
 }
 
-// Ping says whether the database answers.
-func (s *Store) Ping(ctx context.Context) error {
-	var one int
-	return s.read.QueryRowContext(ctx, "SELECT 1").Scan(&one)
-}
-
-// Close closes the database.
+// Close closes the database. A file that others have put there meanwhile is left as it
+// is: to close the connections would clear away what is beside it.
 func (s *Store) Close() error {
-	if s.write == s.read {
-		return s.read.Close()
+	ctx, cancel := context.WithTimeout(context.Background(), s.limit)
+	defer cancel()
+	if s.path == "" {
+		return s.closePools()
 	}
-	return errors.Join(s.write.Close(), s.read.Close())
+	close(s.closing)
+	<-s.watched
+	_ = s.notice(ctx)
+	if err := s.gate.Acquire(ctx, everybody); err != nil {
+		return err
+	}
+	defer s.gate.Release(everybody)
+	if s.file.over {
+		return errOver
+	}
+	if is, err := s.file.main.look(); is == other || err != nil {
+		return errors.Join(s.file.look(), err)
+	}
+	return errors.Join(s.closePools(), s.file.close(), s.file.main.Close())
 }
 
 // writing runs what changes the database in one transaction.
-func (s *Store) writing(ctx context.Context, do func(*sql.Tx) error) error {
-	tx, err := s.write.BeginTx(ctx, nil)
-	if err != nil {
-		return err
+func (s *Store) writing(ctx context.Context, do func(context.Context, *sql.Tx) error) error {
+	return s.asked(ctx, true, func(ctx context.Context) error {
+		connection, err := s.write.Conn(ctx)
+		if err != nil {
+			return err
+		}
+		defer func() { _ = connection.Close() }() // back to the others
+		tx, err := s.begin(ctx, connection)
+		if err != nil {
+			return err
+		}
+		err = do(ctx, tx)
+		if err == nil {
+			// From here on it may be written whatever becomes of the answer.
+			err = ctx.Err()
+		}
+		if err != nil {
+			return errors.Join(err, tx.Rollback())
+		}
+		if err := tx.Commit(); err != nil {
+			return &commitError{err}
+		}
+		return nil
+	})
+}
+
+// begin begins a transaction, which on a file waits for its lock.
+func (s *Store) begin(ctx context.Context, connection *sql.Conn) (*sql.Tx, error) {
+	s.beginning.Add(1)
+	defer s.beginning.Add(-1)
+	begun := time.Now()
+	tx, err := connection.BeginTx(ctx, nil)
+	if err != nil && time.Since(begun) > askLimit/10 {
+		s.vain.Store(time.Now().UnixNano())
 	}
-	if err := do(tx); err != nil {
-		return errors.Join(err, tx.Rollback())
-	}
-	return tx.Commit()
+	return tx, err
 }
 
 // reading runs what only reads, all of it from one moment.
-func (s *Store) reading(ctx context.Context, do func(*sql.Tx) error) error {
-	tx, err := s.read.BeginTx(ctx, &sql.TxOptions{ReadOnly: true, Isolation: s.snapshot})
-	if err != nil {
-		return err
-	}
-	if err := do(tx); err != nil {
-		return errors.Join(err, tx.Rollback())
-	}
-	return tx.Commit()
+func (s *Store) reading(ctx context.Context, do func(context.Context, *sql.Tx) error) error {
+	return s.asked(ctx, false, func(ctx context.Context) error {
+		tx, err := s.read.BeginTx(ctx, &sql.TxOptions{ReadOnly: true, Isolation: s.snapshot})
+		if err != nil {
+			return err
+		}
+		if err := do(ctx, tx); err != nil {
+			return errors.Join(err, tx.Rollback())
+		}
+		return tx.Commit()
+	})
 }

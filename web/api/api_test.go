@@ -3,6 +3,7 @@ package api_test
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"log/slog"
 	"net/http"
@@ -16,6 +17,7 @@ import (
 	"slotcast/forecast/lastslot"
 	"slotcast/web"
 	"slotcast/web/problem"
+	"slotcast/web/profile"
 	"slotcast/web/webtest/site"
 )
 
@@ -48,9 +50,9 @@ func TestWhatBadInputGets(t *testing.T) {
 		{"long case", []string{"case", code + "00"}, 400, "case", 5, "this one has 7"},
 		{"a letter of no code", []string{"case", code[:2] + "O" + code[3:]}, 400, "case", 2, "in no code"},
 		{"a letter of no alphabet", []string{"case", code[:3] + "é" + code[4:]}, 400, "case", 3, "in no code"},
-		{"a mistyped case", []string{"case", "1" + code[1:]}, 400, "case", 0, "no code"},
+		{"a mistyped case", []string{"case", "1" + code[1:]}, 400, "case", 0, "not a code"},
 		{"a mistyped case, spaces beside it", []string{"case", " " + code}, 400, "case", 0, "in no code"},
-		{"a code past the last", []string{"case", "YYYY0"}, 400, "case", 0, "no code"},
+		{"a code past the last", []string{"case", "YYYY0"}, 400, "case", 0, "not a code"},
 		{"bytes that are no text", []string{"case", "\xff\xfe"}, 400, "case", 0, ""},
 
 		{"empty scramble", []string{"scramble", ""}, 400, "scramble", 0, "no turns"},
@@ -168,6 +170,34 @@ func TestHealth(t *testing.T) {
 	got, body = site.Ask(t, ill, http.MethodGet, "/healthz")
 	site.AssertProblem(t, got, body, 503, "", site.None, "database")
 	assert.NotContains(t, body, "10.0.0.1")
+	assert.Equal(t, "5", got.Header.Get("Retry-After"))
+
+	ill = site.NewHandlerWith(t, func(context.Context) error {
+		return fmt.Errorf("write: %w", &profile.UnavailableError{Reason: "the database’s disk is full", Err: errors.New("write /var/slotcast.db: no space")})
+	})
+	got, body = site.Ask(t, ill, http.MethodGet, "/healthz")
+	site.AssertProblem(t, got, body, 503, "", site.None, "the database’s disk is full")
+	assert.NotContains(t, body, "/var")
+}
+
+// An outage is a fault that who runs the program has to see, a refusal of too much is
+// none.
+func TestOutagesAreLogged(t *testing.T) {
+	t.Parallel()
+	book, err := site.LoadedBook()
+	require.NoError(t, err)
+	var log strings.Builder
+	h := web.New(web.Config{Book: book, Rate: 0.2, Log: slog.New(slog.NewTextHandler(&log, nil)), Healthy: func(context.Context) error {
+		return &profile.UnavailableError{Reason: "the database’s disk is full", Err: errors.New("no space on device 7")}
+	}})
+	got, _ := site.Ask(t, h, http.MethodGet, "/healthz")
+	require.Equal(t, 503, got.StatusCode)
+	assert.Contains(t, log.String(), "level=ERROR")
+	assert.Contains(t, log.String(), "device 7")
+	log.Reset()
+	got, _ = site.Ask(t, h, http.MethodGet, "/healthz")
+	require.Equal(t, 429, got.StatusCode)
+	assert.Empty(t, log.String())
 }
 
 // A panic in a handler is told as a problem without its insides, is logged, and

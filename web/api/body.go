@@ -21,7 +21,7 @@ func readBody(w http.ResponseWriter, r *http.Request, longest int64, into any) e
 		return &problem.Problem{Status: http.StatusRequestEntityTooLarge, Title: "Too long", Detail: fmt.Sprintf("more than %d bytes", longest)}
 	}
 	if err != nil {
-		return problem.BadRequest("", "the body did not arrive")
+		return problem.BadRequest("", "the body did not arrive whole")
 	}
 	return profile.Decode(body, into)
 }

@@ -80,7 +80,7 @@ func (s *Server) PutKeptCase(w http.ResponseWriter, r *http.Request, p profile.P
 			return nil
 		}
 	}
-	return &problem.Problem{Status: http.StatusNotFound, Detail: "the case was removed again meanwhile"}
+	return &problem.Problem{Status: http.StatusNotFound, Detail: "the case has been removed meanwhile"}
 }
 
 // DeleteKeptCase answers DELETE /api/v1/kept-cases/{code}.

@@ -40,7 +40,7 @@ func (s *Server) UseDeviceLink(w http.ResponseWriter, r *http.Request) error {
 		return s.store.UseDeviceLink(r.Context(), profile.HashOf(use.Token), key)
 	})
 	if errors.Is(err, profile.ErrNotFound) {
-		return &problem.Problem{Status: http.StatusGone, Title: "No such link", Detail: fmt.Sprintf("the link was used, or is more than %d minutes old; make another", int(profile.DeviceLinkLife.Minutes())), Field: "token"}
+		return &problem.Problem{Status: http.StatusGone, Title: "No such link", Detail: fmt.Sprintf("the link has been used, or is over %d minutes old; make another", int(profile.DeviceLinkLife.Minutes())), Field: "token"}
 	}
 	return err
 }

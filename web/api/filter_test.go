@@ -51,7 +51,7 @@ func TestBoundsOfWhatIsOffered(t *testing.T) {
 			assert.Equal(t, want, offered[:len(want)], "%v", b.query)
 		}
 	}
-	for _, s := range [][3]string{{"rotation", "y", "can be none"}, {"hand", "both", "right or left"}, {"max_count", "0", "from 1 to 100"}, {"max_count", "ten", "no whole number"}} {
+	for _, s := range [][3]string{{"rotation", "y", "use none"}, {"hand", "both", "right or left"}, {"max_count", "0", "from 1 to 100"}, {"max_count", "ten", "not a whole number"}} {
 		got, body := site.Ask(t, h, http.MethodGet, site.ForecastURL("case", lastslot.CaseAt(7).Code(), s[0], s[1]))
 		assert.Equal(t, http.StatusBadRequest, got.StatusCode)
 		assert.Contains(t, body, `"field":"`+s[0]+`"`)

@@ -32,6 +32,10 @@ type (
 		Sequence string        `json:"sequence"`
 		Count    int           `json:"count"`
 		Track    int           `json:"track"`
+		// Looks are those of a pattern that is not learnt; Gap says that nothing learnt orients
+		// it.
+		Looks []lookAnswer `json:"looks,omitempty"`
+		Gap   bool         `json:"gap,omitempty"`
 		// Predicted says that the profile predicts what the insertion leaves.
 		Predicted bool          `json:"predicted"`
 		Seconds   secondsAnswer `json:"seconds"`
@@ -39,6 +43,12 @@ type (
 		// it does not, Gain is what knowing it would gain here, nil without a profile.
 		Known bool           `json:"known"`
 		Gain  *secondsNumber `json:"gain,omitempty"`
+	}
+	lookAnswer struct {
+		OLL       lastslot.Pattern `json:"oll"`
+		EdgesOnly bool             `json:"edges_only"`
+		Then      string           `json:"then"`
+		Sequence  string           `json:"sequence"`
 	}
 	outcomeAnswer struct {
 		OLL             lastslot.Pattern `json:"oll"`
@@ -82,25 +92,35 @@ func answerForecast(q query.Query, options []forecast.Option, own bool) forecast
 		Options: make([]optionAnswer, len(options)),
 	}
 	for i, o := range options {
-		a.Options[i] = optionAnswer{
-			Turns:     o.Turns.String(),
-			Leaves:    answerOutcome(o.Leaves),
-			Then:      o.Then.String(),
-			Sequence:  o.Sequence.String(),
-			Count:     o.Count,
-			Track:     o.Track,
-			Predicted: o.Predicted,
-			Known:     o.Known,
-			Seconds: secondsAnswer{
-				Insert:    secondsNumber(o.Seconds.Insert()),
-				Recognise: secondsNumber(o.Seconds.Recognise),
-				Execute:   secondsNumber(o.Seconds.Execute()),
-				Total:     secondsNumber(o.Seconds.Total()),
-			},
-		}
-		if own && !o.Known {
-			a.Options[i].Gain = new(secondsNumber(o.Gain))
-		}
+		a.Options[i] = answerOption(o, own)
+	}
+	return a
+}
+
+// answerOption tells an option; own is one of a profile.
+func answerOption(o forecast.Option, own bool) optionAnswer {
+	a := optionAnswer{
+		Turns:     o.Turns.String(),
+		Leaves:    answerOutcome(o.Leaves),
+		Then:      o.Then.String(),
+		Sequence:  o.Sequence.String(),
+		Count:     o.Count,
+		Track:     o.Track,
+		Predicted: o.Predicted,
+		Known:     o.Known,
+		Seconds: secondsAnswer{
+			Insert:    secondsNumber(o.Seconds.Insert()),
+			Recognise: secondsNumber(o.Seconds.Recognise),
+			Execute:   secondsNumber(o.Seconds.Execute()),
+			Total:     secondsNumber(o.Seconds.Total()),
+		},
+	}
+	a.Gap = o.Gap
+	for _, look := range o.Looks {
+		a.Looks = append(a.Looks, lookAnswer{look.Pattern, look.Edges, look.AUF.String(), look.Turns.String()})
+	}
+	if own && !o.Known {
+		a.Gain = new(secondsNumber(o.Gain))
 	}
 	return a
 }

@@ -25,7 +25,7 @@ func (s *Server) Own(h ownHandler) http.HandlerFunc {
 		case errors.Is(err, session.ErrNoKey):
 			err = session.Unauthorized("a key is needed: make a profile with POST /api/v1/profiles, and send Authorization: Bearer and its key")
 		case errors.Is(err, profile.ErrNotFound):
-			err = session.Unauthorized("the profile was deleted meanwhile")
+			err = session.Unauthorized("the profile has been deleted")
 		}
 		if told := (*problem.Problem)(nil); errors.As(err, &told) && told.Status == http.StatusUnauthorized {
 			w.Header().Set("WWW-Authenticate", "Bearer")

@@ -206,7 +206,7 @@ func newDescription() []byte {
 		"info": object{
 			"title":       "Slotcast",
 			"version":     "1",
-			"description": "What each way to insert the last slot's pair leaves on top, and about how many seconds it takes. More fields, parameters and routes may come; those here keep their meaning.",
+			"description": "What each insertion of the last slot’s pair leaves on top, and about how many seconds it takes. More fields, parameters and routes may come; those here keep their meaning.",
 		},
 		"paths": paths,
 		"components": object{

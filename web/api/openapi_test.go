@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/twoslots"
 	"slotcast/web/webtest/site"
 )
 
@@ -233,6 +234,10 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 	s.Fill(t, key)
 	share := s.Ask("POST", "/api/v1/shares", key, "").Must(t)["share"].(string)
 	token := s.Ask("POST", "/api/v1/device-links", key, "").Must(t)["token"].(string)
+	s.Ask("PUT", "/api/v1/own-insertions", key, `{"slot": "FR", "turns": "R U R' F R U R' U' F'", "known": true}`).Must(t)
+	twice, err := lastslot.CheckInsertion(new(lastslot.FR), site.MustParse(t, "R U R'"))
+	require.NoError(t, err)
+	planned := twice.Case().Place().String()
 	succeeded := map[string]bool{}
 
 	check := func(method, address, key, body string) int {
@@ -266,11 +271,11 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 		return a.Code
 	}
 
-	code := lastslot.CaseAt(7).Code()
+	code, twoOpen := lastslot.CaseAt(7).Code(), twoslots.CaseAt(12_345_678).Code()
 	find := func(scramble string) string { return "scramble=" + url.QueryEscape(scramble) }
 	for _, address := range []string{
 		"/healthz", "/api/v1/openapi.json", "/api/v1/patterns", "/api/v1/practice-scramble?case=1T0WT",
-		"/api/v1/learning?place=FR-UFR.R-UB.U", "/api/v1/learning?place=BL-DBL.D-BL.B", "/api/v1/learning/places?slot=BR",
+		"/api/v1/learning?place=FR-UFR.R-UB.U", "/api/v1/learning?place=BL-DBL.D-BL.B", "/api/v1/learning/places?slot=BR", "/api/v1/plan?place=" + planned,
 		"/api/v1/forecast?limit=500&case=" + code,
 		"/api/v1/forecast?view=known&predicted=true&per=pattern&case=" + strings.ToLower(code),
 		"/api/v1/forecast?view=all&predicted=false&share=" + share + "&case=" + code,
@@ -278,6 +283,8 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 		"/api/v1/insertions?oll=27&case=" + code, "/api/v1/insertions?edges=cross&order=easiest&" + find("R U R'"), "/api/v1/insertions?edges=no-dot&case=" + code,
 		"/api/v1/forecast?" + find("R U R'") + "&solution=" + url.QueryEscape("x2 y' U"),
 		"/api/v1/forecast?" + find("F U F'"), "/api/v1/forecast?" + find("F D F'"), "/api/v1/forecast?" + find("R D R'"),
+		"/api/v1/routes?case=" + twoOpen, "/api/v1/routes?limit=100&view=known&case=" + strings.ToLower(twoOpen), "/api/v1/routes?share=" + share + "&case=" + twoOpen,
+		"/api/v1/routes?open=BR,FL&" + find("U"), "/api/v1/routes?" + find("R U R' L' U L") + "&solution=" + url.QueryEscape("z U"),
 		"/api/v1/forecast?" + find("F R F'"), "/api/v1/forecast?" + find("R F R'"), "/api/v1/forecast?" + find("B L B'"),
 	} {
 		for _, key := range []string{key, ""} {
@@ -290,8 +297,13 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 		{"GET", "insertions?edges=l&case=" + code, ""},
 		{"GET", "insertions?oll=0&order=longest&case=" + code, ""},
 		{"GET", "forecast?limit=501&case=" + code, ""},
+		{"GET", "routes?case=" + twoOpen + "00", ""},
+		{"GET", "routes?limit=101&case=" + twoOpen, ""},
+		{"GET", "routes?view=mine&case=" + twoOpen, ""},
+		{"GET", "routes?open=FR&scramble=U", ""},
 		{"GET", "learning", ""},
 		{"GET", "learning?place=FR", ""},
+		{"GET", "plan?place=FR", ""},
 		{"GET", "learning/places?slot=RF", ""},
 		{"GET", "forecast?limit=1.5&case=" + code, ""},
 		{"GET", "forecast?per=case&case=" + code, ""},
@@ -325,13 +337,14 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 		{"PUT", "kept-cases/" + code, `{"note": "` + strings.Repeat("x", 501) + `"}`},
 		{"PUT", "kept-cases/" + code + "00", `{}`},
 		{"DELETE", "kept-cases/-", ""},
-		{"POST", "import", `{"format": "slotcast", "version": 4}`},
+		{"POST", "import", `{"format": "slotcast", "version": 5}`},
 		{"POST", "import", `{"version": 1}`},
 		{"POST", "import", `{"format": "slotcast", "version": 1, "names": [{"name": "x"}]}`},
 	} {
 		assert.Equal(t, http.StatusBadRequest, check(wrong[0], "/api/v1/"+wrong[1], key, wrong[2]), wrong)
 	}
 	assert.Equal(t, http.StatusUnprocessableEntity, check("GET", "/api/v1/forecast?"+find("R U R' F"), key, ""))
+	assert.Equal(t, http.StatusUnprocessableEntity, check("GET", "/api/v1/routes?open=FL,BL&"+find("R U R'"), key, ""))
 	assert.Equal(t, http.StatusUnprocessableEntity, check("PUT", "/api/v1/own-insertions", key, `{"turns": "R U"}`))
 	assert.Equal(t, http.StatusRequestEntityTooLarge, check("PUT", "/api/v1/names/1", key, `{"name": "x"}`+strings.Repeat(" ", 1<<17)))
 

@@ -23,7 +23,7 @@ func (s *Server) NewProfile(w http.ResponseWriter, r *http.Request) error {
 func (s *Server) giveKey(w http.ResponseWriter, r *http.Request, opens func(profile.KeyHash) error) error {
 	keep := r.URL.Query()["keep"]
 	if len(keep) > 1 || len(keep) == 1 && keep[0] != "cookie" {
-		return problem.BadRequest("keep", "it can be cookie")
+		return problem.BadRequest("keep", "use cookie")
 	}
 	key := profile.NewSecret()
 	if err := opens(profile.HashOf(key)); err != nil {

@@ -35,7 +35,7 @@ func logged(t testing.TB, data *store.Store, log io.Writer) http.Handler {
 }
 
 var filled = `{
-	"format": "slotcast", "version": 3,
+	"format": "slotcast", "version": 4,
 	"scale": [{"step": "execute", "rating": 5, "factor": 0.75}, {"step": "recognise", "rating": 5, "seconds": 0.1}, {"step": "track", "seconds": 0.04}],
 	"ratings": [{"oll": 0, "recognise": 1, "execute": 2}, {"oll": 21, "execute_seconds": 1.25}, {"oll": 27, "recognise": 4, "execute": 5}],
 	"names": [{"oll": 27, "name": "Kürze 🧊"}],
@@ -50,7 +50,7 @@ var filled = `{
 	"kept": [{"case": "` + site.CodeAt(7) + `", "note": "Kürze,\nthen look left", "since": "2026-03-01T12:00:01Z"}, {"case": "` + site.CodeAt(8) + `", "since": "2026-03-01T12:00:00Z"}],
 	"recent": [{"case": "` + site.CodeAt(9) + `", "looked": "2026-03-01T12:00:00.002Z"}, {"case": "` + site.CodeAt(7) + `", "looked": "2026-03-01T12:00:00.001Z"}]}`
 
-const empty = `{"format": "slotcast", "version": 3, "scale": [], "ratings": [], "names": [], "sequences": [], "insertions": [], "preferences": [], "kept": [], "recent": []}`
+const empty = `{"format": "slotcast", "version": 4, "scale": [], "ratings": [], "names": [], "sequences": [], "insertions": [], "preferences": [], "kept": [], "recent": []}`
 
 func TestRatingsAsTheContractSays(t *testing.T) {
 	t.Parallel()
@@ -160,7 +160,7 @@ func testBadInput(t *testing.T, s site.Service) {
 	s.Fill(t, key)
 	long := strings.Repeat("x", 61)
 	in := func(list, objects string) string {
-		return `{"format": "slotcast", "version": 3, "names": [{"oll": 1, "name": "new"}], "` + list + `": [` + objects + `]}`
+		return `{"format": "slotcast", "version": 4, "names": [{"oll": 1, "name": "new"}], "` + list + `": [` + objects + `]}`
 	}
 	for _, tt := range []struct {
 		method, address, body string
@@ -168,7 +168,7 @@ func testBadInput(t *testing.T, s site.Service) {
 		field, says           string
 	}{
 		{"PUT", "ratings/27", `{"recognise": 0, "execute": 5}`, 400, "recognise", "1 (weak) to 5"},
-		{"PUT", "ratings/27", `{"recognise": 1, "execute": 6}`, 400, "execute", "6 is no rating"},
+		{"PUT", "ratings/27", `{"recognise": 1, "execute": 6}`, 400, "execute", "6 is not a rating"},
 		{"PUT", "ratings/27", `{"recognise": -1, "execute": 5}`, 400, "recognise", ""},
 		{"PUT", "ratings/27", `{"recognise": 1.5, "execute": 5}`, 400, "recognise", "whole number"},
 		{"PUT", "ratings/27", `{"recognise": "4", "execute": 5}`, 400, "recognise", "string"},
@@ -184,7 +184,7 @@ func testBadInput(t *testing.T, s site.Service) {
 		{"PUT", "ratings/27", ``, 400, "", "empty"},
 		{"PUT", "ratings/27", `{"recognise": 4, "execute": 5`, 400, "", "too early"},
 		{"PUT", "ratings/27", "{\"recognise\": 4,\n \"é\": NaN}", 400, "", "line 2, character 7"},
-		{"PUT", "ratings/27", `{"recognise": 4, "execute": 5} {}`, 400, "", "follows"},
+		{"PUT", "ratings/27", `{"recognise": 4, "execute": 5} {}`, 400, "", "after the end"},
 		{"PUT", "ratings/27", `{"recognise": 4, "execute": 5, "color": 1}`, 400, "color", "unknown"},
 		{"PUT", "ratings/27", "{\"recognise\": 4, \"execute\": 5, \"\xff\": 1}", 400, "", "UTF-8"},
 		{"PUT", "ratings/27", `{"recognise": 4, "execute": 5}` + strings.Repeat(" ", 70_000), 413, "", "bytes"},
@@ -251,7 +251,7 @@ func testBadInput(t *testing.T, s site.Service) {
 		{"PUT", "preferences/theme", `{}`, 400, "value", "missing"},
 		{"PUT", "preferences/theme", `{"value": 1}`, 400, "value", "number"},
 		{"PUT", "preferences/mood", `{"value": "light"}`, 400, "name", "“mood”"},
-		{"PUT", "preferences/speed", `{"value": "fast"}`, 400, "value", "no number"},
+		{"PUT", "preferences/speed", `{"value": "fast"}`, 400, "value", "not a number"},
 		{"PUT", "preferences/speed", `{"value": "0.2"}`, 400, "value", "at least 0.25"},
 		{"PUT", "preferences/speed", `{"value": "4.01"}`, 400, "value", "at most 4"},
 		{"PUT", "preferences/speed", `{"value": "NaN"}`, 400, "value", ""},
@@ -269,7 +269,7 @@ func testBadInput(t *testing.T, s site.Service) {
 		{"POST", "import", in("recent", strings.Repeat(`{"case": "x"},`, 50)+`{"case": "x"}`), 422, "recent", "51 in the list; a profile has at most 50"},
 		{"POST", "import", ``, 400, "", "empty"},
 		{"POST", "import", `{}`, 400, "format", ""},
-		{"POST", "import", `{"format": "slotcast", "version": 4}`, 400, "version", "4"},
+		{"POST", "import", `{"format": "slotcast", "version": 5}`, 400, "version", "5"},
 		{"POST", "import", `{"format": "slotcast", "version": 1, "ratings": {}}`, 400, "ratings", "list"},
 		{"POST", "import", `{"format": "slotcast", "version": 1, "extra": []}`, 400, "extra", "unknown"},
 		{"POST", "import", "{\"format\": \"slotcast\",\n\"version\": 1,\n\"names\": [}", 400, "", "line 3, character 11"},

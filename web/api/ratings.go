@@ -22,15 +22,15 @@ func (s *Server) Ratings(w http.ResponseWriter, r *http.Request, p profile.Profi
 	if err != nil {
 		return err
 	}
-	problem.WriteJSON(w, http.StatusOK, ratingsAnswer{profile.RatingsOf(records.Ratings)})
+	problem.WriteJSON(w, http.StatusOK, ratingsAnswer{profile.RatingsOf(records)})
 	return nil
 }
 
 // PutRating answers PUT /api/v1/ratings/{oll}: it gives both steps.
 func (s *Server) PutRating(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
-	return s.rate(w, r, p, func(given []profile.Rating) error {
+	return s.rate(w, r, p, func(given profile.Records) error {
 		for step := range forecast.Step(forecast.Steps) {
-			if int(step) >= len(given) || given[step].Step != step {
+			if int(step) >= len(given.Ratings) || given.Ratings[step].Step != step {
 				return problem.BadRequest(step.String(), fmt.Sprintf("missing: a rating from 1 to 5, or %s_seconds; with PATCH one step is enough", step))
 			}
 		}
@@ -42,15 +42,15 @@ func (s *Server) PutRating(w http.ResponseWriter, r *http.Request, p profile.Pro
 // give stays as it is, so that two pages that rate different steps of a pattern
 // lose nothing.
 func (s *Server) PatchRating(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
-	return s.rate(w, r, p, func(given []profile.Rating) error {
-		if len(given) == 0 {
+	return s.rate(w, r, p, func(given profile.Records) error {
+		if given.Empty() {
 			return profile.NothingRated()
 		}
 		return nil
 	})
 }
 
-func (s *Server) rate(w http.ResponseWriter, r *http.Request, p profile.Profile, enough func([]profile.Rating) error) error {
+func (s *Server) rate(w http.ResponseWriter, r *http.Request, p profile.Profile, enough func(profile.Records) error) error {
 	pattern, err := query.Pattern(chi.URLParam(r, "oll"), 0)
 	if err != nil {
 		return err
@@ -66,7 +66,7 @@ func (s *Server) rate(w http.ResponseWriter, r *http.Request, p profile.Profile,
 	if err := enough(given); err != nil {
 		return err
 	}
-	if err := s.store.Put(r.Context(), p.ID, profile.Records{Ratings: given}); err != nil {
+	if err := s.store.Put(r.Context(), p.ID, given); err != nil {
 		return err
 	}
 	problem.WriteJSON(w, http.StatusOK, profile.RatingsOf(given)[0])
@@ -80,14 +80,17 @@ func (s *Server) DeleteRating(w http.ResponseWriter, r *http.Request, p profile.
 	if err != nil {
 		return err
 	}
-	var gone []profile.Rating
+	var gone profile.Records
 	for step := range forecast.Step(forecast.Steps) {
 		if only := chi.URLParam(r, "step"); only == "" || only == step.String() {
-			gone = append(gone, profile.Rating{Pattern: pattern, Step: step})
+			gone.Ratings = append(gone.Ratings, profile.Rating{Pattern: pattern, Step: step})
 		}
 	}
-	if len(gone) == 0 {
+	if gone.Empty() {
 		return &problem.Problem{Status: http.StatusNotFound}
 	}
-	return s.remove(w, r, p, profile.Records{Ratings: gone})
+	if chi.URLParam(r, "step") == "" {
+		gone.Learnt = []profile.Learnt{{Pattern: pattern}}
+	}
+	return s.remove(w, r, p, gone)
 }

@@ -65,7 +65,7 @@ func pathStep(r *http.Request, step forecast.Step) (profile.StepValues, error) {
 	}
 	text := chi.URLParam(r, "rating")
 	if len(text) != 1 || text < "1" || text > "5" {
-		return given, problem.BadRequest("rating", fmt.Sprintf("“%s” is no rating: it is 1 (weak) to 5 (strong)", problem.Shortened(text)))
+		return given, problem.BadRequest("rating", fmt.Sprintf("“%s” is not a rating: use 1 (weak) to 5 (strong)", problem.Shortened(text)))
 	}
 	given.Rating = new(int(text[0] - '0'))
 	return given, nil

@@ -18,7 +18,7 @@ type scrambleAnswer struct {
 func (s *Server) PracticeScramble(w http.ResponseWriter, r *http.Request) error {
 	values, err := url.ParseQuery(r.URL.RawQuery)
 	if err != nil {
-		return &problem.Problem{Status: http.StatusBadRequest, Detail: "the address’s parameters are not encoded as they should be"}
+		return &problem.Problem{Status: http.StatusBadRequest, Detail: "the address’s parameters are not encoded properly"}
 	}
 	switch n := len(values["case"]); n {
 	case 0:

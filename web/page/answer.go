@@ -11,6 +11,7 @@ import (
 
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/looks"
 	"slotcast/web/picture"
 	"slotcast/web/profile"
 	"slotcast/web/query"
@@ -54,6 +55,8 @@ type answerView struct {
 	Bounds []filterView
 	// BoundsWords says how many of the bounds are set.
 	BoundsWords string
+	// Share is how the case is handed on.
+	Share caseShareView
 	// Back is where marking leads back to.
 	Back string
 	// AsksAverage says that nothing is known of the person's pace, Assumes that nothing is
@@ -107,8 +110,12 @@ type optionView struct {
 	Turns string
 	// Then is the AUF and Sequence what orients the top after it.
 	Then, Sequence string
-	Count          int
-	Seconds        secondsView
+	// Looks are those that Then and Sequence are made of, nil where one is enough; Gap says
+	// that nothing learnt orients what is left.
+	Looks   []lookView
+	Gap     bool
+	Count   int
+	Seconds secondsView
 	// Opened is where the option is shown turn by turn.
 	Opened string
 	// ID tells the insertion apart where it is marked, "" for doing nothing; Page is
@@ -136,9 +143,9 @@ func answerOf(q query.Query, options []forecast.Option, records profile.Records,
 		Hold:  q.Hold.Turns().String(),
 	}
 	if len(options) == 0 {
-		v.Summary = fmt.Sprintf("Case %s: you know no insertion for it.", v.Code)
+		v.Summary = fmt.Sprintf("Case %s: you know no insertion here.", v.Code)
 		if q.Filter != (forecast.Filter{}) {
-			v.Summary = fmt.Sprintf("Case %s: no way is within the bounds that you set.", v.Code)
+			v.Summary = fmt.Sprintf("Case %s: no option passes the filters you set.", v.Code)
 		}
 		return v
 	}
@@ -158,7 +165,7 @@ func answerOf(q query.Query, options []forecast.Option, records profile.Records,
 		lists[i].cut(patternsShown-shown, gainsShown)
 		shown += len(lists[i].groups)
 		for _, g := range lists[i].groups {
-			scale = max(scale, g[0].Seconds.Total())
+			scale = max(scale, drawable(g[0]))
 		}
 	}
 	if len(patterns) > patternsShown {
@@ -166,7 +173,7 @@ func answerOf(q query.Query, options []forecast.Option, records profile.Records,
 	}
 	v.ScaleWords = "the longest bar is " + words.Seconds(scale) + " s"
 	if q.Predicted {
-		v.ScaleWords += "; as if you predicted all"
+		v.ScaleWords += ", as if you predicted everything"
 	}
 	for _, list := range lists {
 		if len(list.groups) == 0 {
@@ -225,7 +232,7 @@ func (l *optionList) cut(most, least int) { l.groups = l.groups[:min(len(l.group
 // that is not known is quicker or the only way those that would gain time here, and the
 // others; otherwise there is one list.
 func listsOf(view forecast.View, options []forecast.Option) []optionList {
-	known, gains, all := optionList{name: "known", title: "Yours"}, optionList{name: "gains", title: "What learning would gain"}, optionList{name: "all", title: "All, by time"}
+	known, gains, all := optionList{name: "known", title: "Yours"}, optionList{name: "gains", title: "Worth learning here"}, optionList{name: "all", title: "All, by time"}
 	slower := optionList{name: "slower", title: "No faster for you"}
 	if view == forecast.Known {
 		all.title = "Yours"
@@ -278,6 +285,10 @@ func listsOf(view forecast.View, options []forecast.Option) []optionList {
 	return []optionList{known, gains, slower}
 }
 
+// gapShare is more than any option takes that leaves what can be solved, and less than
+// any other.
+const gapShare = looks.Gap / 2
+
 // gainWords say how an option that is not known compares to the best that is; what is
 // slower says so only where the best is the first of all.
 func gainWords(o, best forecast.Option) string {
@@ -286,6 +297,10 @@ func gainWords(o, best forecast.Option) string {
 	switch {
 	case o.Known:
 		return ""
+	case o.Gain >= gapShare:
+		return "leaves what you can solve, " + turns
+	case above >= gapShare:
+		return "leaves what you cannot solve, " + turns
 	case o.Gain > 0:
 		return words.Seconds(o.Gain) + " s faster, " + turns
 	case !best.Known:
@@ -301,6 +316,8 @@ func optionOf(o forecast.Option, open lastslot.Slot) optionView {
 		Turns:    o.Turns.String(),
 		Then:     o.Then.String(),
 		Sequence: o.Sequence.String(),
+		Looks:    looksOf(o.Looks),
+		Gap:      o.Gap,
 		Count:    o.Count,
 		Seconds:  secondsOf(o.Seconds),
 		Known:    o.Known,
@@ -319,7 +336,7 @@ func optionOf(o forecast.Option, open lastslot.Slot) optionView {
 // trackWords say what the mark of an option is.
 func trackWords(w optionView) string {
 	if w.Predicted {
-		return words.Counted(w.Track, "piece") + " to track: you predict it"
+		return words.Counted(w.Track, "piece") + " to track: you predict this"
 	}
 	return words.Counted(w.Track, "piece") + " to track"
 }
@@ -346,15 +363,15 @@ func filtersOf(path string, asked url.Values) (bounds []filterView, words string
 		}
 		bounds = append(bounds, bound)
 	}
-	add("Insertions", "view", choice{Label: "yours first"}, choice{Value: "all", Label: "by time alone"}, choice{Value: "known", Label: "only yours"})
+	add("Insertions", "view", choice{Label: "yours first"}, choice{Value: "all", Label: "by time only"}, choice{Value: "known", Label: "only yours"})
 	add("Rotation", "rotation", choice{Label: "any"}, choice{Value: "none", Label: "none"})
 	add("Side", "hand", choice{Label: "both"}, choice{Value: "right", Label: "R, not L"}, choice{Value: "left", Label: "L, not R"})
 	var counts []choice
 	for _, count := range maxCounts {
 		counts = append(counts, choice{Value: count, Label: cmp.Or(count, "any")})
 	}
-	add("Turns at most", "max_count", counts...)
-	add("Predicting", "predicted", choice{Label: "as I do"}, choice{Value: "true", Label: "as if I predicted all"})
+	add("Max turns", "max_count", counts...)
+	add("Predicting", "predicted", choice{Label: "as I do"}, choice{Value: "true", Label: "as if I predicted everything"})
 	words = "Filter"
 	if set > 0 {
 		words = fmt.Sprintf("Filter (%d set)", set)
@@ -380,6 +397,9 @@ func (s *Server) answerFor(w http.ResponseWriter, r *http.Request, q query.Query
 	v := answerOf(q, q.Options(f), visitor.Records, asked)
 	v.Bounds, v.BoundsWords = filtersOf(path, asked)
 	v.AsksAverage, v.Assumes = !visitor.Records.SaysPace(), !visitor.Records.SaysKnown()
+	if v.Share, err = s.shareOf(r, q.Case); err != nil {
+		return answerView{}, err
+	}
 	v.Back = path
 	if len(asked) > 0 {
 		v.Back += "?" + asked.Encode()
@@ -391,7 +411,7 @@ func (s *Server) answerFor(w http.ResponseWriter, r *http.Request, q query.Query
 func viewLinks(shown forecast.View, path func(view string) string) []linkView {
 	return []linkView{
 		{"Yours first", path(""), shown == forecast.KnownFirst},
-		{"By time alone", path("all"), shown == forecast.All},
+		{"By time only", path("all"), shown == forecast.All},
 		{"Only yours", path("known"), shown == forecast.Known},
 	}
 }

@@ -23,9 +23,6 @@ type caseView struct {
 	Keep   keepView
 	// PrintCase and PrintPlace are sheets of the case and of where its pair stands.
 	PrintCase, PrintPlace string
-	// Links are those that the page is handed on by: the case's own, and one that
-	// compares its reader with the visitor where the visitor shares anything.
-	Links []sharingView
 	// Comparison is with somebody whose share the address carries.
 	Comparison *comparisonView
 }
@@ -44,6 +41,13 @@ func (s *Server) SharedCase(w http.ResponseWriter, r *http.Request) error {
 	q, err := query.About(c, values)
 	if err != nil {
 		return err
+	}
+	asks, err := readQuestion(values)
+	if err != nil {
+		return err
+	}
+	if asks {
+		return s.question(w, r, q.Case, values)
 	}
 	answer, err := s.answerFor(w, r, q.All(values), "/case/"+q.Case.Code(), values)
 	if err != nil {
@@ -66,29 +70,12 @@ func (s *Server) SharedCase(w http.ResponseWriter, r *http.Request) error {
 	}
 	view.Keep = keepOf(visitor.Records, q.Case, answer.Back)
 	view.Picture = s.pictureOf(r, q.Case)
-	link, err := sharingOf("link", "Link and QR code", view.Title, view.URL)
-	if err != nil {
-		return err
-	}
-	view.Links = []sharingView{link}
-	if share := values.Get("with"); share != "" {
+	if share := values.Get(shareParameter); share != "" {
 		comparison, err := s.comparison(r, q, profile.ShareID(share))
 		if err != nil {
 			return err
 		}
 		view.Comparison = &comparison
-		return render(w, r, http.StatusOK, casePage(view))
-	}
-	withMe, err := s.caseShare(r, answer.Path)
-	if err != nil {
-		return err
-	}
-	if withMe != "" {
-		link, err := sharingOf("with-me", "Link that compares its reader with me, and QR code", view.Title, withMe)
-		if err != nil {
-			return err
-		}
-		view.Links = append(view.Links, link)
 	}
 	return render(w, r, http.StatusOK, casePage(view))
 }

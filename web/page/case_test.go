@@ -60,7 +60,7 @@ func TestCasePageOfNoCase(t *testing.T) {
 		"/case/ABC":                       "in no code",
 		"/case/" + code + "0":             "this one has 6",
 		"/case/" + code[:4]:               "this one has 4",
-		"/case/" + code + "?limit=no":     "no whole number",
+		"/case/" + code + "?limit=no":     "not a whole number",
 		"/case/" + code + "?predicted=so": "true or false",
 		"/case/%25":                       "in no code",
 	} {

@@ -161,14 +161,14 @@ func (s *Server) CasePatterns(w http.ResponseWriter, r *http.Request) error {
 	}
 	all := gettable(c.options)
 	v := casePatternsView{
-		pageView: s.pageView("What can I get in case "+c.Case.Code()+"? – Slotcast", "Every pattern that the last slot can leave here, and the seconds that each costs.", s.sessions.PublicURL(r)+"/case/"+c.Case.Code()+"/patterns"),
+		pageView: s.pageView("What can I get in case "+c.Case.Code()+"? – Slotcast", "Every pattern the last slot can leave here, and how long each takes.", s.sessions.PublicURL(r)+"/case/"+c.Case.Code()+"/patterns"),
 		Code:     c.Case.Code(), Back: c.path("", "edges", ""), Picture: picture.PositionOf(c.Case).Picture().Named(),
 		Oriented: c.path("/patterns/0", "edges", ""),
 		Views:    c.views("/patterns"),
-		KeyWords: "under it all of it in seconds",
+		KeyWords: "below it the total in seconds",
 	}
 	if c.Predicted {
-		v.KeyWords += "; as if you predicted all"
+		v.KeyWords += ", as if you predicted everything"
 	}
 	v.Wishes = []linkView{{"All", c.path("/patterns", "edges", ""), wish == ""}}
 	for _, w := range query.EdgeWishes {
@@ -185,11 +185,11 @@ func tileGroups(c caseQuery, all []got, wished [lastslot.Patterns]bool) (groups 
 	for _, g := range all {
 		if wished[g.Pattern] && len(g.Options) > 0 {
 			shown = append(shown, g)
-			slowest = max(slowest, g.Options[0].Seconds.Total())
+			slowest = max(slowest, drawable(g.Options[0]))
 		}
 	}
 	if len(shown) == 0 {
-		return nil, fmt.Sprintf("Case %s: none of these is left by an insertion that you know.", c.Case.Code())
+		return nil, fmt.Sprintf("Case %s: no insertion you know leaves any of these.", c.Case.Code())
 	}
 	slices.SortStableFunc(shown, func(a, b got) int {
 		if mine, theirs := a.Options[0].Known, b.Options[0].Known; mine != theirs && c.View == forecast.KnownFirst {
@@ -213,7 +213,7 @@ func tileGroups(c caseQuery, all []got, wished [lastslot.Patterns]bool) (groups 
 		}
 	}
 	best := shown[0]
-	return groups, fmt.Sprintf("Case %s: %s can be had. Quickest: %s, about %s s.", c.Case.Code(), words.Counted(len(shown), "pattern"), c.visitor.Records.PatternName(best.Pattern), words.Seconds(best.Options[0].Seconds.Total()))
+	return groups, fmt.Sprintf("Case %s: %s available. Fastest: %s, about %s s.", c.Case.Code(), words.Counted(len(shown), "pattern"), c.visitor.Records.PatternName(best.Pattern), words.Seconds(best.Options[0].Seconds.Total()))
 }
 
 func tileOf(c caseQuery, g got, slowest time.Duration) tileView {
@@ -275,9 +275,9 @@ func (s *Server) CasePattern(w http.ResponseWriter, r *http.Request) error {
 	all := gettable(c.options)
 	g := all[pattern]
 	below := fmt.Sprintf("/patterns/%d", pattern)
-	name := c.visitor.Records.PatternName(pattern)
+	name := words.WithSkip(c.visitor.Records.PatternName(pattern), pattern)
 	v := casePatternView{
-		pageView: s.pageView(name+" in case "+c.Case.Code()+" – Slotcast", "The ways to this pattern: the fewest turns and the easiest.", s.sessions.PublicURL(r)+"/case/"+c.Case.Code()+below),
+		pageView: s.pageView(name+" in case "+c.Case.Code()+" – Slotcast", "The insertions that leave this pattern: fewest turns and easiest.", s.sessions.PublicURL(r)+"/case/"+c.Case.Code()+below),
 		Code:     c.Case.Code(), Name: name, Picture: picture.Pattern(pattern.Outcome()), Words: words.Outcome(pattern.Outcome()),
 		All: c.path("/patterns"), Own: below, Reach: below + "/reach",
 		Views:    c.views(below),
@@ -285,7 +285,7 @@ func (s *Server) CasePattern(w http.ResponseWriter, r *http.Request) error {
 		Back:     c.path(below),
 	}
 	if c.Predicted {
-		v.KeyWords += "; as if you predicted all"
+		v.KeyWords += ", as if you predicted everything"
 	}
 	switch {
 	case len(g.Options) > 0:
@@ -293,9 +293,9 @@ func (s *Server) CasePattern(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 	case c.View == forecast.Known:
-		v.Summary = fmt.Sprintf("%s in case %s: you know no insertion that leaves it.", name, c.Case.Code())
+		v.Summary = fmt.Sprintf("%s in case %s: no insertion you know leaves it.", name, c.Case.Code())
 	default:
-		v.Summary = fmt.Sprintf("%s in case %s: you have hidden every insertion that leaves it.", name, c.Case.Code())
+		v.Summary = fmt.Sprintf("%s in case %s: you hid every insertion that leaves it.", name, c.Case.Code())
 	}
 	return render(w, r, http.StatusOK, casePatternPage(v))
 }
@@ -313,7 +313,7 @@ func (s *Server) optionCards(c caseQuery, g got, v *casePatternView) error {
 	if err != nil {
 		return err
 	}
-	v.Summary = fmt.Sprintf("%s in case %s: %s at the fewest, proved; the easiest takes about %s s until the top is oriented.", v.Name, v.Code, words.Counted(shortest.Insertion.Count(), "turn"), words.Seconds(easiest.Seconds.Total()))
+	v.Summary = fmt.Sprintf("%s in case %s: at least %s, proved; the easiest takes about %s s until the top is oriented.", v.Name, v.Code, words.Counted(shortest.Insertion.Count(), "turn"), words.Seconds(easiest.Seconds.Total()))
 	v.Searched = s.book.Searched()
 	var own []standingOut
 	if best := g.Options[0]; best.Known && c.View == forecast.KnownFirst {
@@ -325,7 +325,7 @@ func (s *Server) optionCards(c caseQuery, g got, v *casePatternView) error {
 		}
 		v.stand(c, g, append(own, out...)...)
 	}
-	const proved = "All shorter sequences were tried: there is none."
+	const proved = "Every shorter sequence was tried: there is none."
 	ofFound := fmt.Sprintf("Easiest of %s found", words.Counted(len(g.Options), "way"))
 	switch {
 	case len(found) == 0: // the person has hidden it
@@ -333,7 +333,7 @@ func (s *Server) optionCards(c caseQuery, g got, v *casePatternView) error {
 	case slices.Equal(found[0].Turns, easiest.Turns):
 		stand(standingOut{"Fewest turns, proved; e" + ofFound[1:], proved, easiest})
 	default:
-		stand(standingOut{ofFound, "The quickest for the hands until the slot is filled.", easiest}, standingOut{"Fewest turns, proved", proved, found[0]})
+		stand(standingOut{ofFound, "The fastest to turn until the slot is filled.", easiest}, standingOut{"Fewest turns, proved", proved, found[0]})
 	}
 	return nil
 }
@@ -348,7 +348,7 @@ type standingOut struct {
 func (v *casePatternView) stand(c caseQuery, g got, out ...standingOut) {
 	var slowest time.Duration
 	for _, o := range out {
-		slowest = max(slowest, o.Seconds.Total())
+		slowest = max(slowest, drawable(o.Option))
 	}
 	others := slices.Clone(g.Options)
 	for _, o := range out {
@@ -359,7 +359,7 @@ func (v *casePatternView) stand(c caseQuery, g got, out ...standingOut) {
 	}
 	v.MoreWords = words.Counted(len(others), "other way")
 	if len(others) > moreOptions {
-		v.MoreWords = fmt.Sprintf("The %d quickest of %d other ways", moreOptions, len(others))
+		v.MoreWords = fmt.Sprintf("The %d fastest of %d other insertions", moreOptions, len(others))
 	}
 	for _, o := range others[:min(len(others), moreOptions)] {
 		v.More = append(v.More, c.optionOf(o))

@@ -38,7 +38,7 @@ func TestWhatCanIGetHere(t *testing.T) {
 		require.Equal(t, http.StatusOK, p.Status)
 		tiles := tilesOf(p)
 		require.Len(t, tiles, lastslot.Patterns)
-		assert.Contains(t, p.ByID(t, "status"), "58 patterns can be had")
+		assert.Contains(t, p.ByID(t, "status"), "58 patterns available")
 
 		best := map[string]string{}
 		for _, o := range site.AskForecast(t, h, "case", code, "per", "pattern", "limit", "500").Options {
@@ -120,7 +120,7 @@ func TestWaysToOnePattern(t *testing.T) {
 			if fewest == 1 {
 				turns = "turn"
 			}
-			assert.Contains(t, p.ByID(t, "status"), fmt.Sprintf("%d %s at the fewest, proved", fewest, turns))
+			assert.Contains(t, p.ByID(t, "status"), fmt.Sprintf("at least %d %s, proved", fewest, turns))
 			ways := p.Find(func(n *html.Node) bool { return site.Attribute(n, "class") == "insertion" })
 			require.NotEmpty(t, ways)
 			counted := false
@@ -164,7 +164,7 @@ func TestPagesBelowACaseThatAreNone(t *testing.T) {
 	}
 	lower := site.Get(t, h, "/case/"+strings.ToLower(code)+"/patterns?predicted=true")
 	assert.Equal(t, http.StatusOK, lower.Status)
-	assert.Contains(t, lower.Body, "as if you predicted all")
+	assert.Contains(t, lower.Body, "as if you predicted everything")
 	assert.Contains(t, lower.Body, url.QueryEscape("predicted")+"=true", "links keep it")
 }
 

@@ -78,7 +78,7 @@ func (s *Server) Cases(w http.ResponseWriter, r *http.Request) error {
 	page := 1
 	if values.Has("page") {
 		if page, err = strconv.Atoi(values.Get("page")); err != nil || page < 1 || page > profile.MaxKept {
-			return &problem.Problem{Status: http.StatusBadRequest, Detail: fmt.Sprintf("“%s” is no number of a page", problem.Shortened(values.Get("page"))), Field: "page"}
+			return &problem.Problem{Status: http.StatusBadRequest, Detail: fmt.Sprintf("“%s” is not a page number", problem.Shortened(values.Get("page"))), Field: "page"}
 		}
 	}
 	return render(w, r, http.StatusOK, casesPage(s.casesView(visitor.Records, strings.TrimSpace(values.Get("with")), page)))
@@ -86,7 +86,7 @@ func (s *Server) Cases(w http.ResponseWriter, r *http.Request) error {
 
 // casesView has the kept cases with the wanted words, those of one page.
 func (s *Server) casesView(records profile.Records, wanted string, page int) casesView {
-	v := casesView{pageView: s.pageView("Your cases – Slotcast", "The cases that you keep, and those that you looked up lately.", ""), Wanted: wanted, First: page == 1 && wanted == ""}
+	v := casesView{pageView: s.pageView("Your cases – Slotcast", "The cases you keep, and those you looked up recently.", ""), Wanted: wanted, First: page == 1 && wanted == ""}
 	path := func(page int) string {
 		values := url.Values{}
 		if wanted != "" {

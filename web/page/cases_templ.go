@@ -133,7 +133,7 @@ func casesPage(v casesView) templ.Component {
 				}
 			}
 			if len(v.Kept) == 0 && v.Wanted == "" && v.First {
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 12, "<p class=\"panel\">None yet. <a href=\"/\">Look a case up</a>, open its page by its code, and keep it there, with a note of yours.</p>")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 12, "<p class=\"panel\">None yet. <a href=\"/\">Look up a case</a>, open its page by its code and keep it there, with a note.</p>")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
@@ -253,12 +253,12 @@ func casesPage(v casesView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			if v.First {
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 27, "<section class=\"stack\" aria-labelledby=\"recent\"><h2 id=\"recent\">Looked up lately</h2>")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 27, "<section class=\"stack\" aria-labelledby=\"recent\"><h2 id=\"recent\">Looked up recently</h2>")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
 				if len(v.Recent) == 0 {
-					templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 28, "<p class=\"panel\">None. Once something of yours is saved here, the last 50 cases that you look up are listed.</p>")
+					templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 28, "<p class=\"panel\">None. Once you have saved something here, your last 50 cases are listed.</p>")
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err
 					}
@@ -302,7 +302,7 @@ func casesPage(v casesView) templ.Component {
 							return templ_7745c5c3_Err
 						}
 					}
-					templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 34, "</ol><form method=\"post\" action=\"/cases/forget\"><button type=\"submit\" class=\"quiet\">Forget these</button></form>")
+					templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 34, "</ol><form method=\"post\" action=\"/cases/forget\"><button type=\"submit\" class=\"quiet\">Clear this list</button></form>")
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err
 					}
@@ -648,14 +648,14 @@ func keepForm(v keepView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			if v.Kept {
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 65, "<p><small>kept since ")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 65, "<p><small>kept on ")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
 				var templ_7745c5c3_Var30 string
 				templ_7745c5c3_Var30, templ_7745c5c3_Err = templ.JoinStringErrs(v.Since)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/cases.templ`, Line: 125, Col: 34}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/cases.templ`, Line: 125, Col: 31}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var30))
 				if templ_7745c5c3_Err != nil {

@@ -161,7 +161,7 @@ func TestChangeOfAnotherProfile(t *testing.T) {
 	change := []string{"change-id", changeOne, "change-device", phone, "change-seen", seen, "recognise", "2"}
 	a := one.save("/ratings/27", append(change, "change-owner", owner)...)
 	_, detail := a.Refused(t, http.StatusConflict)
-	assert.Contains(t, detail, "does not have any more")
+	assert.Contains(t, detail, "no longer has")
 	assert.Nil(t, one.cookie)
 	require.Equal(t, http.StatusNoContent, one.save("/ratings/27", "recognise", "4").Code)
 	one.save("/ratings/27", append(change, "change-owner", owner)...).Refused(t, http.StatusConflict)

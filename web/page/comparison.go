@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
-	"net/url"
 	"slices"
 	"time"
 
@@ -20,7 +19,10 @@ import (
 // comparisonView is how a sharer ranks a case, beside how the visitor does.
 type comparisonView struct {
 	Summary string
-	Rows    []comparedView
+	// RatedNothing says that the visitor has rated no pattern, so that their order is not
+	// theirs yet.
+	RatedNothing bool
+	Rows         []comparedView
 	// Copies are the sharer's known insertions for the case that the visitor does
 	// not know.
 	Copies []string
@@ -35,7 +37,7 @@ type comparisonView struct {
 type comparedView struct {
 	Name, Picture string
 	Theirs, Mine  *comparedOption
-	// Words say how the two differ.
+	// Words say how the two differ, "" where the visitor has no order yet.
 	Words string
 	Agree bool
 	// Copy is the sharer's insertion if the visitor could copy it, else "".
@@ -77,6 +79,10 @@ func (s *Server) comparison(r *http.Request, q query.Query, share profile.ShareI
 	each := q
 	each.View, each.PerPattern, each.Limit = forecast.KnownFirst, true, 0
 	theirs, mine := each.Options(sharer), each.Options(own)
+	if saysNothing(visitor.Records) {
+		// What would stand beside the sharer's order is everybody's.
+		mine = nil
+	}
 	known := q
 	known.View, known.PerPattern, known.Limit = forecast.Known, false, 0
 	iKnow := map[string]bool{}
@@ -85,6 +91,7 @@ func (s *Server) comparison(r *http.Request, q query.Query, share profile.ShareI
 		iKnow[profile.InsertionID(slot, insertion.String())] = true
 	}
 	v := compare(q.Case.Slot, theirs, mine, visitor.Records, iKnow)
+	v.RatedNothing = len(visitor.Records.Ratings) == 0
 	v.Back, v.With = r.URL.RequestURI(), string(share)
 
 	for _, o := range known.Options(sharer) {
@@ -97,6 +104,11 @@ func (s *Server) comparison(r *http.Request, q query.Query, share profile.ShareI
 		v.CopyWords = "Copy the one insertion that they know here and you do not"
 	}
 	return v, nil
+}
+
+// saysNothing says whether somebody has said nothing that makes an order their own.
+func saysNothing(k profile.Records) bool {
+	return len(k.Ratings) == 0 && len(k.Sequences) == 0 && len(k.Insertions) == 0 && !k.SaysPace() && !k.SaysKnown()
 }
 
 // copyable is an insertion that its owner knows and the other person, who knows those,
@@ -113,6 +125,8 @@ func copyable(o forecast.Option, open lastslot.Slot, known map[string]bool) stri
 	return id
 }
 
+// compare sets both orders beside each other; mine is nil where the visitor has none of
+// their own yet.
 func compare(open lastslot.Slot, theirs, mine []forecast.Option, records profile.Records, iKnow map[string]bool) comparisonView {
 	places := func(options []forecast.Option) map[lastslot.Pattern]int {
 		at := map[lastslot.Pattern]int{}
@@ -129,7 +143,7 @@ func compare(open lastslot.Slot, theirs, mine []forecast.Option, records profile
 		pattern := o.Leaves.Pattern()
 		row := comparedView{
 			Name: records.PatternName(pattern), Picture: picture.Pattern(o.Leaves),
-			Theirs: comparedOptionOf(l, i, o), Copy: copyable(o, open, iKnow), Words: "only they have a way to it",
+			Theirs: comparedOptionOf(l, i, o), Copy: copyable(o, open, iKnow),
 		}
 		if at, ok := myPlaces[pattern]; ok {
 			row.Mine = comparedOptionOf(l, at, mine[at])
@@ -138,6 +152,8 @@ func compare(open lastslot.Slot, theirs, mine []forecast.Option, records profile
 			if row.Agree {
 				agree++
 			}
+		} else if mine != nil {
+			row.Words = "only they can get it"
 		}
 		v.Rows = append(v.Rows, row)
 	}
@@ -145,17 +161,23 @@ func compare(open lastslot.Slot, theirs, mine []forecast.Option, records profile
 		if _, ok := theirPlaces[o.Leaves.Pattern()]; !ok {
 			v.Rows = append(v.Rows, comparedView{
 				Name: records.PatternName(o.Leaves.Pattern()), Picture: picture.Pattern(o.Leaves),
-				Mine: comparedOptionOf(l, i, o), Words: "only you have a way to it",
+				Mine: comparedOptionOf(l, i, o), Words: "only you can get it",
 			})
 		}
 	}
 	switch {
+	case mine == nil:
+		v.Summary = "They would do " + shownTurns(l, theirs[0]) + "."
+		return v
 	case slices.Equal(theirs[0].Turns, mine[0].Turns):
 		v.Summary = "You would both do " + shownTurns(l, mine[0]) + ": " + differenceWords(true, mine[0].Seconds.Total()-theirs[0].Seconds.Total()) + "."
 	default:
 		v.Summary = fmt.Sprintf("They would do %s, you %s: %s.", shownTurns(l, theirs[0]), shownTurns(l, mine[0]), differenceWords(false, mine[0].Seconds.Total()-theirs[0].Seconds.Total()))
 	}
-	v.Summary += fmt.Sprintf(" You agree on the way to %d of %s.", agree, words.Counted(len(v.Rows), "pattern"))
+	if len(records.Ratings) == 0 {
+		return v
+	}
+	v.Summary += fmt.Sprintf(" You agree on %d of %s.", agree, words.Counted(len(v.Rows), "pattern"))
 	return v
 }
 
@@ -174,9 +196,13 @@ func comparedOptionOf(l profile.Appearance, at int, o forecast.Option) *compared
 func differenceWords(agree bool, above time.Duration) string {
 	how := "another way"
 	if agree {
-		how = "the same way"
+		how = "the same option"
 	}
 	switch {
+	case above >= gapShare:
+		return how + ", and they have learnt to solve what is left"
+	case -above >= gapShare:
+		return how + ", and you have learnt to solve what is left"
 	case above > 0:
 		return how + ", they are " + words.Seconds(above) + " s faster"
 	case above < 0:
@@ -185,22 +211,12 @@ func differenceWords(agree bool, above time.Duration) string {
 	return how + ", in the same time"
 }
 
-// caseShare is the address of a case that compares its reader with the visitor,
-// "" where the visitor shares nothing.
-func (s *Server) caseShare(r *http.Request, path string) (string, error) {
-	visitor, err := s.sessions.Visitor(r)
-	if err != nil || visitor.Profile == nil {
-		return "", err
-	}
-	shares, err := s.store.Shares(r.Context(), visitor.Profile.ID)
-	if err != nil || len(shares) == 0 {
-		return "", err
-	}
-	return s.shareAddress(r, path, shares[0]), nil
-}
+// shareParameter is the parameter of a case's address that compares its reader with
+// whoever made the share.
+const shareParameter = "with"
 
 func (s *Server) shareAddress(r *http.Request, path string, share profile.ShareID) string {
-	return s.sessions.PublicURL(r) + path + "?with=" + url.QueryEscape(string(share))
+	return s.sessions.PublicURL(r) + query.With(path, nil, shareParameter, string(share))
 }
 
 // CompareCase answers GET /compare: it leads to another case with the same share.
@@ -210,6 +226,6 @@ func (s *Server) CompareCase(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	http.Redirect(w, r, "/case/"+c.Code()+"?with="+url.QueryEscape(values.Get("with")), http.StatusSeeOther) // #nosec G710 -- a page of this service
+	http.Redirect(w, r, query.With("/case/"+c.Code(), nil, shareParameter, values.Get(shareParameter)), http.StatusSeeOther) // #nosec G710 -- a page of this service
 	return nil
 }

@@ -36,7 +36,7 @@ func TestComparison(t *testing.T) {
 	page := reader.get(address + "?with=" + id)
 	require.Equal(t, http.StatusOK, page.Code)
 	body := page.Body.String()
-	assert.Contains(t, body, "You would both do R U R&#39;: the same way, they are 0.28 s faster.")
+	assert.Contains(t, body, "You would both do R U R&#39;: the same option, they are 0.28 s faster.")
 	assert.Contains(t, body, "Copy into my book")
 	assert.NotContains(t, body, sharer.cookie.Value)
 

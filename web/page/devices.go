@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"strconv"
 	"time"
 
 	"github.com/go-chi/chi/v5"
@@ -18,6 +19,9 @@ import (
 // deviceLinkView is a device link, shown this once.
 type deviceLinkView struct {
 	Address, Until string
+	// Seconds is how many are left as the page is made: the clock of whoever reads it may
+	// be wrong.
+	Seconds string
 	// Code is its picture, to be read by a camera.
 	Code string
 }
@@ -43,7 +47,7 @@ func deviceKeys(keys []profile.Key, this profile.KeyID, now time.Time) (views []
 		}
 		switch used := words.Day(k.Used); {
 		case k.Used.IsZero():
-			v.Words += "not known when it was last used"
+			v.Words += "last use unknown"
 		case used == words.Day(now):
 			v.Words += "last used today"
 		default:
@@ -109,7 +113,7 @@ func (s *Server) NewDeviceLink(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if visitor.Profile == nil {
-		return &problem.Problem{Status: http.StatusNotFound, Detail: "there is no profile yet: the first thing you save makes one"}
+		return &problem.Problem{Status: http.StatusNotFound, Detail: "no profile yet: the first thing you save makes one"}
 	}
 	token := profile.NewSecret()
 	expires := time.Now().Add(profile.DeviceLinkLife)
@@ -120,7 +124,7 @@ func (s *Server) NewDeviceLink(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	link := deviceLinkView{Address: s.sessions.PublicURL(r) + "/device/" + token, Until: expires.UTC().Format("15:04") + " UTC"}
+	link := deviceLinkView{Address: s.sessions.PublicURL(r) + "/device/" + token, Until: expires.UTC().Format("15:04") + " UTC", Seconds: strconv.Itoa(int(time.Until(expires).Seconds()))}
 	if link.Code, err = picture.QR(link.Address); err != nil {
 		return fmt.Errorf("draw a device link: %w", err)
 	}
@@ -156,7 +160,7 @@ func (s *Server) UseDevice(w http.ResponseWriter, r *http.Request) error {
 	key := profile.NewSecret()
 	err := s.store.UseDeviceLink(r.Context(), profile.HashOf(chi.URLParam(r, "token")), profile.HashOf(key))
 	if errors.Is(err, profile.ErrNotFound) {
-		return &problem.Problem{Status: http.StatusGone, Title: "This link no longer works", Detail: "a device link works once, for ten minutes; make another on the profile page of the first device"}
+		return &problem.Problem{Status: http.StatusGone, Title: "This link has expired", Detail: "a device link works once, within ten minutes; make another on the profile page of the first device"}
 	}
 	if err != nil {
 		return fmt.Errorf("use a device link: %w", err)

@@ -82,7 +82,7 @@ func readLevel(field, text string) (int, error) {
 	}
 	level, err := strconv.Atoi(text)
 	if err != nil {
-		return 0, problem.BadRequest(field, fmt.Sprintf("“%s” is no rating: it is 1 (weak) to 5 (strong)", problem.Shortened(text)))
+		return 0, problem.BadRequest(field, fmt.Sprintf("“%s” is not a rating: use 1 (weak) to 5 (strong)", problem.Shortened(text)))
 	}
 	return profile.CheckRating(field, &level)
 }
@@ -100,7 +100,7 @@ func readSeconds(field, text string) (time.Duration, error) {
 func readDecimal(field, text string) (float64, error) {
 	number, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
 	if err != nil {
-		return 0, problem.BadRequest(field, fmt.Sprintf("“%s” is no number", problem.Shortened(text)))
+		return 0, problem.BadRequest(field, fmt.Sprintf("“%s” is not a number", problem.Shortened(text)))
 	}
 	return number, nil
 }
@@ -180,19 +180,19 @@ const maxForm = 64 << 10
 func readForm(w http.ResponseWriter, r *http.Request) (url.Values, error) {
 	r.Body = http.MaxBytesReader(w, r.Body, maxForm)
 	if kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type")); err != nil || kind != "application/x-www-form-urlencoded" {
-		return nil, &problem.Problem{Status: http.StatusUnsupportedMediaType, Detail: "this address takes what a form sends"}
+		return nil, &problem.Problem{Status: http.StatusUnsupportedMediaType, Detail: "this address takes form data"}
 	}
 	err := r.ParseForm()
 	if tooLarge := (*http.MaxBytesError)(nil); errors.As(err, &tooLarge) {
 		return nil, &problem.Problem{Status: http.StatusRequestEntityTooLarge, Detail: fmt.Sprintf("a form has at most %d bytes", maxForm)}
 	}
 	if err != nil {
-		return nil, &problem.Problem{Status: http.StatusBadRequest, Detail: "what the form sent is not encoded as it should be"}
+		return nil, &problem.Problem{Status: http.StatusBadRequest, Detail: "the form’s data is not encoded properly"}
 	}
 	for _, values := range r.PostForm {
 		// Not every database can hold other texts.
 		if !utf8.ValidString(strings.Join(values, "")) {
-			return nil, &problem.Problem{Status: http.StatusBadRequest, Detail: "what the form sent is no UTF-8"}
+			return nil, &problem.Problem{Status: http.StatusBadRequest, Detail: "the form’s data is not UTF-8"}
 		}
 	}
 	return r.PostForm, nil

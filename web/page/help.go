@@ -49,7 +49,7 @@ func (s *Server) Help(w http.ResponseWriter, r *http.Request) error {
 	}
 	option, c := options[0], position.Case
 	view := helpView{
-		pageView:  s.pageView("Help – Slotcast", "What a case, its code, a film strip, an orientation pattern, AUF and seconds are, with an example.", s.sessions.PublicURL(r)+"/help"),
+		pageView:  s.pageView("Help – Slotcast", "What a case, its code, a film strip, an OLL pattern, AUF and seconds are, with an example.", s.sessions.PublicURL(r)+"/help"),
 		Code:      c.Code(),
 		Path:      "/case/" + c.Code(),
 		Pattern:   words.Pattern(option.Leaves.Pattern()),
@@ -59,7 +59,7 @@ func (s *Server) Help(w http.ResponseWriter, r *http.Request) error {
 		Sequence:  option.Sequence.String(),
 		Seconds:   secondsOf(option.Seconds).drawn(option.Seconds.Total()),
 		Recognise: fmt.Sprintf("5 = %s s to 1 = %s s", words.Seconds(forecast.DefaultScale.Recognise[5]), words.Seconds(forecast.DefaultScale.Recognise[1])),
-		Execute:   fmt.Sprintf("5 = %s to 1 = %s times what your turns are estimated to take", words.Factor(forecast.DefaultScale.Execute[5]), words.Factor(forecast.DefaultScale.Execute[1])),
+		Execute:   fmt.Sprintf("5 = %s to 1 = %s times the estimate for your turns", words.Factor(forecast.DefaultScale.Execute[5]), words.Factor(forecast.DefaultScale.Execute[1])),
 	}
 	start := picture.PositionOf(c)
 	view.Case = start.Picture().Named()

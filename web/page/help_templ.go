@@ -38,7 +38,7 @@ func helpPage(v helpView) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own help\" id=\"answer\"><h1>How to read it</h1><div class=\"help-cards\"><section class=\"panel help-card help-tap\" aria-labelledby=\"help-tap\"><div><h2 id=\"help-tap\">Tap your case in</h2><p>Hold the puzzle with the cross down. The picture on <a href=\"/\">Look up</a> shows it as you look at it; first say which slot is open. Hidden stickers that count are folded out beside a broken line.</p></div><ol><li><b>1 <span aria-hidden=\"true\">◆</span> Corner</b>: tap where the colour is that the step names.</li><li><b>2 <span aria-hidden=\"true\">●</span> Edge</b>: the same.</li><li><b>3 <span aria-hidden=\"true\">■</span> Top</b>: tap the top colour wherever it is not on top. Small tiles are assumed, or follow from the rest.</li></ol></section><section class=\"panel help-card\" aria-labelledby=\"help-code\"><div class=\"help-position\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own help\" id=\"answer\"><h1>How to read the pages</h1><div class=\"help-cards\"><section class=\"panel help-card help-tap\" aria-labelledby=\"help-tap\"><div><h2 id=\"help-tap\">Tap your case in</h2><p>Hold the puzzle with the cross down. The picture on <a href=\"/\">Look up</a> shows it as you look at it; first say which slot is open. Hidden stickers that count are folded out beside a broken line.</p></div><ol><li><b>1 <span aria-hidden=\"true\">◆</span> Corner</b>: tap where the colour is that the step names.</li><li><b>2 <span aria-hidden=\"true\">●</span> Edge</b>: the same.</li><li><b>3 <span aria-hidden=\"true\">■</span> Top</b>: tap the top colour wherever it is not on top. Small tiles are assumed, or follow from the rest.</li></ol></section><section class=\"panel help-card\" aria-labelledby=\"help-code\"><div class=\"help-position\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -72,7 +72,7 @@ func helpPage(v helpView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 4, "</a>: where the pair is, and how top and slot are turned. Type it on <a href=\"/\">Look up</a>; a slip is noticed.</p></div></section><section class=\"panel help-card help-wide\" aria-labelledby=\"help-strip\"><ol class=\"help-strip\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 4, "</a>: where the pair is, and how top and slot are turned. Type it on <a href=\"/\">Look up</a>; a slip is noticed. Share hands the case on: plain, with your ranking, or as a question, whose answer is hidden until one taps.</p></div></section><section class=\"panel help-card help-wide\" aria-labelledby=\"help-strip\"><ol class=\"help-strip\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -111,7 +111,7 @@ func helpPage(v helpView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 9, "</div><div><h2 id=\"help-pattern\">An orientation pattern</h2><p>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 9, "</div><div><h2 id=\"help-pattern\">An OLL pattern</h2><p>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -124,7 +124,7 @@ func helpPage(v helpView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 10, " is left here. Full tile: top colour up. Hollow: its tab is where the colour faces. There are 57, and all oriented.</p></div></section><section class=\"panel help-card\" aria-labelledby=\"help-auf\"><div class=\"help-auf\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 10, " is left here. Full tile: top colour up. Hollow: its tab shows where the colour faces. There are 57, and the OLL skip: all oriented.</p></div></section><section class=\"panel help-card\" aria-labelledby=\"help-auf\"><div class=\"help-auf\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -153,14 +153,14 @@ func helpPage(v helpView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 13, "</div><div><h2 id=\"help-auf\">An AUF</h2><p>A turn of U that brings a pattern to where its sequence wants it. After <span class=\"turns\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 13, "</div><div><h2 id=\"help-auf\">An AUF</h2><p>A turn of U that lines a pattern up with its algorithm. After <span class=\"turns\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var8 string
 			templ_7745c5c3_Var8, templ_7745c5c3_Err = templ.JoinStringErrs(v.AUF)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 59, Col: 108}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 59, Col: 98}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var8))
 			if templ_7745c5c3_Err != nil {
@@ -173,7 +173,7 @@ func helpPage(v helpView) templ.Component {
 			var templ_7745c5c3_Var9 string
 			templ_7745c5c3_Var9, templ_7745c5c3_Err = templ.JoinStringErrs(notated(ctx, v.Sequence))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 59, Col: 165}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 59, Col: 155}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var9))
 			if templ_7745c5c3_Err != nil {
@@ -213,7 +213,7 @@ func helpPage(v helpView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 18, ") or measure.</p></div></section></div></div>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 18, ") or measure. On a phone, <a href=\"/ratings/deck\">rate one pattern at a time</a>: two taps each.</p></div></section></div></div>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -90,10 +90,10 @@ func insertionsAddress(page int) string {
 
 func (s *Server) insertionsView(records profile.Records, typed url.Values) insertionsView {
 	v := insertionsView{
-		pageView: s.pageView("Insertions – Slotcast", "The insertions that you know, hide, time or added.", ""),
+		pageView: s.pageView("Insertions – Slotcast", "The insertions you know, hide, timed or added.", ""),
 		Add: addView{
 			Turns: typed.Get("turns"), Mirror: typed.Get("mirror") == "true",
-			Slots: slotChoices("the one that it opens", typed.Get("slot")),
+			Slots: slotChoices("the one it opens", typed.Get("slot")),
 		},
 	}
 	v.Count = len(records.Insertions)
@@ -319,7 +319,7 @@ func readPredict(text string) (forecast.Said, error) {
 	case "no":
 		return forecast.No, nil
 	}
-	return 0, problem.BadRequest("predict", fmt.Sprintf("“%s” is unknown; it can be yes or no", problem.Shortened(text)))
+	return 0, problem.BadRequest("predict", fmt.Sprintf("“%s” is unknown: use yes or no", problem.Shortened(text)))
 }
 
 // RemoveInsertion answers POST /insertions/remove.

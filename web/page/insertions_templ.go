@@ -40,7 +40,7 @@ func insertionsPage(v insertionsView) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own narrow\" id=\"answer\"><h1>Your insertions</h1><p>What you know comes first in your forecasts, what you hide is not offered, and a time that you measured takes the place of the estimate; a rating changes it.</p><p class=\"links\"><a href=\"/learn\">What to learn next</a></p><form method=\"post\" action=\"/insertions\" class=\"panel stack\"><h2>Add an insertion</h2><label for=\"turns\">Turns <small>with the cross down; AUF does not matter</small></label> ")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own narrow\" id=\"answer\"><h1>Your insertions</h1><p>What you know comes first, what you hide is not offered. A time replaces the estimate; a rating adjusts it.</p><p class=\"links\"><a href=\"/learn\">What to learn next</a></p><form method=\"post\" action=\"/insertions\" class=\"panel stack\"><h2>Add an insertion</h2><label for=\"turns\">Turns <small>cross down; AUF is ignored</small></label> ")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -177,7 +177,7 @@ func insertionsPage(v insertionsView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 16, "> <span>Its mirror image too, for the other hand</span></label> <button type=\"submit\">Check and add</button></form><h2>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 16, "> <span>Its mirror too, for the other hand</span></label> <button type=\"submit\">Check and add</button></form><h2>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -195,7 +195,7 @@ func insertionsPage(v insertionsView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			if v.Count == 0 {
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 18, "<p>Nothing yet. <a href=\"/\">Look a case up</a> and mark what you know there, or add a sequence above.</p>")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 18, "<p>Nothing yet. <a href=\"/\">Look up a case</a> and mark what you know, or add an insertion above.</p>")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

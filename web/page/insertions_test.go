@@ -31,10 +31,10 @@ func TestInsertionsMarkedOnACase(t *testing.T) {
 	address := s.caseFor(t, "FR R U R'")
 	fresh := s.get(address).Body.String()
 	assert.Contains(t, fresh, `name="forget" value="FR R U R&#39;"`, "the usual one is known")
-	assert.Contains(t, fresh, "Taken as known")
+	assert.Contains(t, fresh, "Assumed known")
 	require.Equal(t, http.StatusSeeOther, s.post("/insertions/marks", "forget", "FR R U R'", "back", address).Code)
 	assert.Contains(t, s.get(address).Body.String(), `name="know" value="FR R U R&#39;"`, "taken back")
-	assert.NotContains(t, s.get(address).Body.String(), "Taken as known")
+	assert.NotContains(t, s.get(address).Body.String(), "Assumed known")
 
 	marked := s.post("/insertions/marks", "know", "FR R U R'", "back", address)
 	require.Equal(t, http.StatusSeeOther, marked.Code, "%s", marked.Body)
@@ -44,7 +44,7 @@ func TestInsertionsMarkedOnACase(t *testing.T) {
 	assert.Contains(t, known.Body.String(), `aria-current="page">yours first`)
 	assert.Contains(t, known.Body.String(), `class="known"`)
 	all := s.get(address + "?view=all").Body.String()
-	assert.Contains(t, all, `aria-current="page">by time alone`)
+	assert.Contains(t, all, `aria-current="page">by time only`)
 
 	assert.NotContains(t, all, "s faster", "it is the fastest")
 	require.Equal(t, http.StatusSeeOther, s.post("/insertions/time", "insertion", "FR R U R'", "seconds", "5").Code)
@@ -55,7 +55,7 @@ func TestInsertionsMarkedOnACase(t *testing.T) {
 	require.Equal(t, http.StatusSeeOther, s.post("/profile/preferences", "usual", "none").Code)
 	other := s.caseFor(t, "BL L U L'")
 	assert.Contains(t, s.get(other).Body.String(), "You know none of these yet")
-	assert.Contains(t, s.get(other+"?view=known").Body.String(), "you know no insertion for it")
+	assert.Contains(t, s.get(other+"?view=known").Body.String(), "you know no insertion here")
 
 	require.Equal(t, http.StatusSeeOther, s.post("/insertions/marks", "hide", "FR R U R'", "back", address).Code)
 	assert.NotContains(t, s.get(address).Body.String(), `value="FR R U R&#39;"`, "hidden ones are not offered")

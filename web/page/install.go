@@ -48,7 +48,7 @@ var shortcuts = []manifestShortcut{{"Ratings", "/ratings"}, {"Learn", "/learn"},
 
 func (s *Server) manifest() manifest {
 	m := manifest{
-		ID: "/", Name: "Slotcast", ShortName: "Slotcast", Description: "What each way to fill the last slot leaves on top, the fastest first.",
+		ID: "/", Name: "Slotcast", ShortName: "Slotcast", Description: "What each insertion of the last slot leaves on top, fastest first.",
 		Lang: "en", Dir: "ltr", StartURL: "/", Scope: "/", Display: "standalone",
 		BackgroundColor: static.LightGround, ThemeColor: static.LightGround, Categories: []string{"utilities", "games"},
 		Icons:     []manifestIcon{{s.static.Url("icon.svg"), "any", "image/svg+xml", "any"}},

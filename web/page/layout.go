@@ -36,8 +36,8 @@ type signpost struct {
 
 // signposts are in the order of the header.
 var signposts = []signpost{
-	{Label: "Look up", Path: "/", Below: []string{"/case/"}, Sign: "M4 4h11v11h-11z M19 9v10h-10"},
-	{Label: "Learn", Path: "/learn", Sign: "M12 4v12 M7 11l5 5 5-5 M5 20h14"},
+	{Label: "Look up", Path: "/", Below: []string{"/case/", "/routes"}, Sign: "M4 4h11v11h-11z M19 9v10h-10"},
+	{Label: "Learn", Path: "/learn", Below: []string{"/plan/", "/pays"}, Sign: "M12 4v12 M7 11l5 5 5-5 M5 20h14"},
 	{Label: "Ratings", Path: "/ratings", Below: []string{"/patterns/"}, Sign: "M5 19v-4 M10 19v-7 M15 19v-10 M20 19v-14"},
 	{Label: "Insertions", Path: "/insertions", Sign: "M5 4v15h14 M10 4v10h9"},
 	{Label: "Your cases", Path: "/cases"},

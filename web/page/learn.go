@@ -35,6 +35,10 @@ type learnView struct {
 	// AsksAverage says that nothing is known of the person's pace, Assumes that nothing is
 	// said of what they know.
 	AsksAverage, Assumes bool
+	// Pays is where what pays is, of all that can be learnt.
+	Pays string
+	// Learnt says what patterns the person has learnt.
+	Learnt learntView
 }
 
 // nextView is an insertion that is worth learning next.
@@ -131,8 +135,8 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	v := learnView{
-		pageView: s.pageView("Learn – Slotcast", "Which insertions are worth learning next, by the seconds that each saves.", ""),
-		Back:     "/learn?slot=" + slot.String(),
+		pageView: s.pageView("Learn – Slotcast", "Which insertions are worth learning next, by the seconds each saves.", ""),
+		Back:     "/learn?slot=" + slot.String(), Pays: "/pays?slot=" + slot.String(),
 	}
 	for other := range lastslot.Slot(lastslot.Slots) {
 		v.Slots = append(v.Slots, linkView{words.Capital(other.Words()), "/learn?slot=" + other.String(), other == slot})
@@ -153,6 +157,10 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 		v.Bulk = append(v.Bulk, bulk)
 	}
 	v.AsksAverage, v.Assumes = !visitor.Records.SaysPace(), !visitor.Records.SaysKnown()
+	v.Learnt = learntOf(visitor.Records, f, v.Back)
+	if v.Learnt.Rise, err = s.crossesRise(r.Context(), visitor, f, slot); err != nil {
+		return err
+	}
 	next := learn.NextOf(lists, nextShown)
 	for _, n := range next {
 		list := lists[n.List]
@@ -171,12 +179,12 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 	v.Names = techniqueNamesOf(lessons)
 	v.Summary = fmt.Sprintf("You know %s for the slot at the %s. ", words.Counted(known, "insertion"), slot.Words())
 	if known == 0 {
-		v.Summary = fmt.Sprintf("Nothing is marked as known for the slot at the %s. ", slot.Words())
+		v.Summary = fmt.Sprintf("No insertions marked as known for the slot at the %s. ", slot.Words())
 	}
 	if len(next) > 0 {
 		v.Summary += fmt.Sprintf("Learn the next %d and save %s s on average.", len(next), words.Thousandths(saves))
 	} else {
-		v.Summary += "There is nothing left that saves time."
+		v.Summary += "Nothing left to learn saves time."
 	}
 	return render(w, r, http.StatusOK, learnPage(v))
 }
@@ -192,7 +200,7 @@ func placeOf(list learn.List) placeView {
 	if upTo, saves := list.NextLevel(); upTo > list.Known {
 		v.Gain = fmt.Sprintf("%d more save %s s", upTo-max(list.Known, list.Counted()), words.Seconds(saves))
 	} else {
-		v.Gain = "all that saves time is known"
+		v.Gain = "you know all that saves time"
 	}
 	return v
 }
@@ -204,12 +212,12 @@ func levelsOf(list learn.List) (levels []levelView) {
 		if from >= len(list.Lessons) {
 			break
 		}
-		l := levelView{UpTo: min(upTo, len(list.Lessons)), Class: "empty", Words: fmt.Sprintf("level %d, %s: not begun", i+1, words.Counted(min(upTo, len(list.Lessons)), "insertion"))}
+		l := levelView{UpTo: min(upTo, len(list.Lessons)), Class: "empty", Words: fmt.Sprintf("level %d, %s: not started", i+1, words.Counted(min(upTo, len(list.Lessons)), "insertion"))}
 		switch {
 		case list.Known >= l.UpTo:
 			l.Class, l.Words = "full", fmt.Sprintf("level %d, %s: known", i+1, words.Counted(l.UpTo, "insertion"))
 		case list.Known > from:
-			l.Class, l.Words = "begun", fmt.Sprintf("level %d, %s: begun", i+1, words.Counted(l.UpTo, "insertion"))
+			l.Class, l.Words = "begun", fmt.Sprintf("level %d, %s: started", i+1, words.Counted(l.UpTo, "insertion"))
 		}
 		levels = append(levels, l)
 		from = upTo
@@ -245,6 +253,8 @@ type learnPlaceView struct {
 	Summary                   string
 	// Case is a case of the place, and Cases how many there are; Print is a sheet.
 	Case, Cases, Print string
+	// Plan is the place's card.
+	Plan string
 	// Counted says that the first lesson counts as known.
 	Counted, Solved bool
 	Levels          []lessonLevelView
@@ -281,9 +291,9 @@ func (s *Server) LearnPlace(w http.ResponseWriter, r *http.Request) error {
 	}
 	text := words.Place(place)
 	v := learnPlaceView{
-		pageView: s.pageView("Learn: "+text+" – Slotcast", "What to learn for this place of the pair, by the seconds that each insertion saves.", ""),
+		pageView: s.pageView("Learn: "+text+" – Slotcast", "What to learn for this place of the pair, by the seconds each insertion saves.", ""),
 		Picture:  picture.Place(place).Named(), Words: words.Capital(text), Slot: place.Slot.Words(), All: "/learn?slot=" + place.Slot.String(),
-		Case: "/case/" + place.Case().Code(), Print: "/print/place/" + place.Case().Code(), Cases: words.Thousands(place.Cases()), Counted: list.Counted() == 1, Solved: place.Solved(), Back: "/learn/" + place.String(),
+		Case: "/case/" + place.Case().Code(), Print: "/print/place/" + place.Case().Code(), Plan: "/plan/" + place.String(), Cases: words.Thousands(place.Cases()), Counted: list.Counted() == 1, Solved: place.Solved(), Back: "/learn/" + place.String(),
 	}
 	v.Summary = listSummary(list)
 	var lessons []lessonView

@@ -34,7 +34,7 @@ func TestLearningListOfOnesOwn(t *testing.T) {
 	assert.Contains(t, body, "You know 1 insertion", "the usual one")
 	require.Equal(t, http.StatusSeeOther, s.post("/profile/preferences", "usual", "none").Code)
 	body = s.get("/learn/" + easyPlace).Body.String()
-	assert.Contains(t, body, "You marked nothing here as known")
+	assert.Contains(t, body, "Nothing is marked as known here")
 	assert.Contains(t, body, "Learn 2 more and save")
 	assert.Equal(t, 20, strings.Count(body, `name="know"`), "one for each lesson")
 	assert.NotContains(t, body, `class="known"`)
@@ -56,12 +56,12 @@ func TestLearningListOfOnesOwn(t *testing.T) {
 	require.Equal(t, http.StatusSeeOther, s.post("/insertions/marks", "know", "FR "+second, "back", "/learn/"+easyPlace).Code)
 	body = s.get("/learn/" + easyPlace).Body.String()
 	assert.Contains(t, body, "You know 1 insertion")
-	assert.NotContains(t, body, "You marked nothing here as known")
+	assert.NotContains(t, body, "Nothing is marked as known here")
 	assert.Equal(t, 1, strings.Count(body, `class="known"`))
 	overview := s.get("/learn").Body.String()
 	assert.Contains(t, overview, "You know 1 insertion for the slot at the front right")
 	assert.Equal(t, 1, strings.Count(overview, "<strong>1 known</strong>"))
-	assert.Contains(t, s.get("/learn?slot=BL").Body.String(), "Nothing is marked as known for the slot at the back left")
+	assert.Contains(t, s.get("/learn?slot=BL").Body.String(), "No insertions marked as known for the slot at the back left")
 
 	first := before.Lessons[0].Turns
 	require.Equal(t, http.StatusSeeOther, s.post("/insertions/marks", "hide", "FR "+first, "back", "/learn/"+easyPlace).Code)
@@ -77,15 +77,15 @@ func TestWhatCanIGetWithWhatIKnow(t *testing.T) {
 	require.Equal(t, http.StatusSeeOther, s.post("/insertions/marks", "know", "FR R U R'").Code)
 	page := s.get(address + "/patterns")
 	assert.Equal(t, "private, no-store", page.Header().Get("Cache-Control"))
-	assert.Contains(t, page.Body.String(), "58 patterns can be had")
+	assert.Contains(t, page.Body.String(), "58 patterns available")
 	assert.Contains(t, page.Body.String(), `aria-current="page">Yours first`)
 	assert.Equal(t, 1, strings.Count(page.Body.String(), "; yours"))
-	assert.Contains(t, s.get(address+"/patterns?view=known").Body.String(), "1 pattern can be had")
-	assert.Contains(t, s.get(address+"/patterns?view=known&edges=dot").Body.String(), "none of these")
+	assert.Contains(t, s.get(address+"/patterns?view=known").Body.String(), "1 pattern available")
+	assert.Contains(t, s.get(address+"/patterns?view=known&edges=dot").Body.String(), "no insertion you know leaves any of these")
 	// The case is the one after which R U R' leaves everything oriented.
 	assert.Contains(t, s.get(address+"/patterns/0").Body.String(), "Yours: ")
 	assert.Contains(t, s.get(address+"/patterns/0?view=known").Body.String(), "Easiest of 1 way that you know")
-	assert.Contains(t, s.get(address+"/patterns/27?view=known").Body.String(), "you know no insertion that leaves it")
+	assert.Contains(t, s.get(address+"/patterns/27?view=known").Body.String(), "no insertion you know leaves it")
 	assert.NotContains(t, s.get(address+"/patterns/27").Body.String(), "<h2>Yours")
 
 	// One by one everything is hidden that leaves a pattern.
@@ -94,8 +94,8 @@ func TestWhatCanIGetWithWhatIKnow(t *testing.T) {
 		body := s.get(address + "/patterns/0?view=all").Body.String()
 		found := marks.FindStringSubmatch(body)
 		if found == nil {
-			assert.Contains(t, body, "you have hidden every insertion that leaves it")
-			assert.Contains(t, s.get(address+"/patterns?view=all").Body.String(), "57 patterns can be had")
+			assert.Contains(t, body, "you hid every insertion that leaves it")
+			assert.Contains(t, s.get(address+"/patterns?view=all").Body.String(), "57 patterns available")
 			return
 		}
 		require.Equal(t, http.StatusSeeOther, s.post("/insertions/marks", "hide", html.UnescapeString(found[1])).Code)
@@ -214,6 +214,6 @@ func TestBrowserFitsAndNeedsNoScript(t *testing.T) {
 	b.Follow(func() { b.Click(`.out-card [name="know"]`) })
 	b.WaitFor(".out-card h2", "Yours")
 	b.Follow(func() { b.Click(`.links a[href$="/reach"]`) })
-	b.WaitFor("h1", "How near is it?")
+	b.WaitFor("h1", "How many cases reach")
 	b.Quiet()
 }

@@ -59,7 +59,7 @@ func (s *Server) MarkLessons(w http.ResponseWriter, r *http.Request) error {
 	}
 	level, err := strconv.Atoi(values.Get("level"))
 	if err != nil || level < 1 || level > len(learn.Levels) {
-		return problem.BadRequest("level", fmt.Sprintf("“%s” is no level: it is 1 to %d", problem.Shortened(values.Get("level")), len(learn.Levels)))
+		return problem.BadRequest("level", fmt.Sprintf("“%s” is not a level: use 1 to %d", problem.Shortened(values.Get("level")), len(learn.Levels)))
 	}
 	var known forecast.Said
 	switch mark := values.Get("mark"); mark {
@@ -68,7 +68,7 @@ func (s *Server) MarkLessons(w http.ResponseWriter, r *http.Request) error {
 	case "forget":
 		known = forecast.No
 	default:
-		return problem.BadRequest("mark", fmt.Sprintf("“%s” is unknown; it can be know or forget", problem.Shortened(mark)))
+		return problem.BadRequest("mark", fmt.Sprintf("“%s” is unknown: use know or forget", problem.Shortened(mark)))
 	}
 	visitor, err := s.sessions.Visitor(r)
 	if err != nil {
@@ -109,7 +109,7 @@ func (s *Server) MarkLessons(w http.ResponseWriter, r *http.Request) error {
 			}
 			i, err := lastslot.NewInsertion(lesson.Slot, lesson.Insertion)
 			if err != nil {
-				return fmt.Errorf("a lesson's insertion: %w", err)
+				return fmt.Errorf("a lesson’s insertion: %w", err)
 			}
 			own := s.recordOf(visitor.Records, i)
 			own.Known, own.Hidden = known, false

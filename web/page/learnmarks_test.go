@@ -76,7 +76,7 @@ func TestOneTapSaysThePace(t *testing.T) {
 	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	const example = "/case/1T0WT"
-	assert.Contains(t, s.get(example).Body.String(), "You average about")
+	assert.Contains(t, s.get(example).Body.String(), "Your average")
 	seconds := func() (insert, recognise float64) {
 		o := s.Forecast(t, s.cookie.Value, "case=1T0WT&view=known").Options[0]
 		return o.Seconds.Insert, o.Seconds.Recognise
@@ -91,7 +91,7 @@ func TestOneTapSaysThePace(t *testing.T) {
 		insert, recognise := seconds()
 		assert.InDelta(t, average.speed*1.05, insert, 0.002, "1.05 s is the estimate for U F' U' F U F' U2 F, to the rounding of its parts")
 		assert.Equal(t, average.recognise, recognise)
-		assert.NotContains(t, s.get(example).Body.String(), "You average about")
+		assert.NotContains(t, s.get(example).Body.String(), "Your average")
 	}
 	refused := s.post("/profile/average", "average", "9")
 	assert.Equal(t, http.StatusBadRequest, refused.Code)

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strings"
 
 	"slotcast/forecast/lastslot"
 	"slotcast/web/problem"
@@ -36,6 +37,10 @@ type lookupView struct {
 	Status string
 	// Answer is nil where something is missing or wrong.
 	Answer *answerView
+	// Unsolved shows what was pasted where it is not before the last slot, and Filled says
+	// so where no slot is open; nil otherwise.
+	Unsolved *unsolvedView
+	Filled   *filledView
 }
 
 // pasteView is the form for a scramble and the solution so far.
@@ -56,15 +61,25 @@ func (s *Server) Lookup(w http.ResponseWriter, r *http.Request) error {
 	part := values.Get("part") == "answer"
 	values.Del("part")
 	view := lookupView{
-		pageView: s.pageView("Slotcast – what your last slot leaves on top", "Every way to fill the last slot, and the OLL pattern that each leaves: fastest first.", s.sessions.PublicURL(r)+"/"),
+		pageView: s.pageView("Slotcast – what your last slot leaves on top", "Every insertion for the last slot and the OLL pattern it leaves, fastest first.", s.sessions.PublicURL(r)+"/"),
 		Errors:   map[string]fieldError{},
 	}
+	colours := coloursOf(appearanceOf(r.Context()).Top)
 	q, shown, err := s.looked(values, &view)
 	status := http.StatusOK
+	if path, ok := twoOpen(values, err); err != nil && ok {
+		http.Redirect(w, r, path, http.StatusSeeOther) // #nosec G710 -- a path of the service itself, with a code or encoded parameters
+		return nil
+	}
 	if wrong := (*problem.Problem)(nil); errors.As(err, &wrong) {
 		wrong = problem.Reported(s.log, r, err)
 		status = wrong.Status
 		view.tell(wrong, values)
+		if view.Unsolved = unsolvedOf(wrong, values, colours); view.Unsolved != nil {
+			// What is unsolved stands right below.
+			view.Status, _, _ = strings.Cut(view.Status, ":")
+			view.Status = words.Sentence(view.Status)
+		}
 	} else if err != nil {
 		return err
 	} else if view.Status == "" {
@@ -73,6 +88,7 @@ func (s *Server) Lookup(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 		view.Answer, view.Status = &answer, answer.Summary
+		view.Filled = filledOf(q, values)
 		if tap.Asked(values) {
 			view.Status += " " + assumedWords(shown.Assumed())
 		}
@@ -83,7 +99,6 @@ func (s *Server) Lookup(w http.ResponseWriter, r *http.Request) error {
 	view.PasteOpen = values.Has("scramble") || values.Has("solution")
 	how := hiddenOf(values)
 	view.Paste.Hidden = how
-	colours := coloursOf(appearanceOf(r.Context()).Top)
 	if view.Example {
 		view.Status = "An example. " + view.Status + " Tap the puzzle to begin your own."
 		view.Tap = exampleTap(shown, how, colours)

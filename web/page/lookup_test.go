@@ -136,12 +136,12 @@ func TestYoursFirst(t *testing.T) {
 	}
 	const example = "/case/1T0WT"
 	titles, lines := lists(example)
-	require.Equal(t, []string{"Yours", "What learning would gain"}, titles[:2])
+	require.Equal(t, []string{"Yours", "Worth learning here"}, titles[:2])
 	require.Len(t, lines["Yours"], 1)
 	assert.True(t, strings.HasPrefix(lines["Yours"][0], "U F' U' F U F' U2 F|"), "the usual one: %s", lines["Yours"][0])
 	told := s.Forecast(t, s.NewKey(t), "case=1T0WT&per=pattern")
 	known := s.Forecast(t, "", "case=1T0WT&view=known").Options[0]
-	for i, line := range lines["What learning would gain"] {
+	for i, line := range lines["Worth learning here"] {
 		o := told.Options[i]
 		gains := time.Duration(math.Round(1000*(known.Seconds.Total-o.Seconds.Total))) * time.Millisecond
 		assert.True(t, strings.HasPrefix(line, o.Turns+"|"), line)
@@ -228,7 +228,7 @@ func TestFilters(t *testing.T) {
 	}
 	choose("Rotation", "none")
 	choose("Side", "R, not L")
-	choose("Turns at most", "9")
+	choose("Max turns", "9")
 	assert.NotEmpty(t, turns())
 	for _, way := range turns() {
 		assert.False(t, strings.ContainsAny(way, "yLl"), way)
@@ -239,13 +239,13 @@ func TestFilters(t *testing.T) {
 		assert.LessOrEqual(t, parsed.Count(), 9, way)
 	}
 	assert.Contains(t, p.ByID(t, "bounds"), "Filter (3 set)")
-	choose("Turns at most", "6")
+	choose("Max turns", "6")
 	if len(turns()) == 0 {
-		assert.Contains(t, p.ByID(t, "status"), "no way is within the bounds")
+		assert.Contains(t, p.ByID(t, "status"), "no option passes the filters")
 	}
 	choose("Side", "both")
 	choose("Rotation", "any")
-	choose("Turns at most", "any")
+	choose("Max turns", "any")
 	assert.Equal(t, site.Get(t, h, "/?case="+lastslot.CaseAt(20000).Code()).ByID(t, "answer"), p.ByID(t, "answer"))
 }
 
@@ -300,10 +300,10 @@ func TestParametersOfTheInterfaceOnThePage(t *testing.T) {
 	for _, n := range patternsOf(site.Get(t, h, "/?case="+strings.ToLower(code)+"&per=pattern")) {
 		assert.NotContains(t, site.Words(n), "other way")
 	}
-	assert.Contains(t, site.Get(t, h, "/?case="+code+"&predicted=true").ByID(t, "answer"), "as if you predicted all")
+	assert.Contains(t, site.Get(t, h, "/?case="+code+"&predicted=true").ByID(t, "answer"), "as if you predicted everything")
 	all := site.Get(t, h, "/?scramble=R+U+R%27+U+R+U2+R%27&slot=BL")
-	assert.Contains(t, all.ByID(t, "answer"), "Slot back left")
-	assert.Contains(t, all.ByID(t, "answer"), "Do nothing: the pair is in its slot already.")
+	assert.Contains(t, all.ByID(t, "answer"), "Last slot back left")
+	assert.Contains(t, all.ByID(t, "answer"), "Do nothing: the slot is already filled.")
 }
 
 func TestTroubleIsSaidBesideItsField(t *testing.T) {

@@ -54,30 +54,32 @@ func manualAverages() (terms []ManualTerm) {
 func manualLimits() []ManualTerm {
 	return []ManualTerm{
 		{"Insertions of your own", words.Thousands(profile.MaxInsertions)},
-		{"Sequences for each pattern", words.Thousands(profile.MaxSequences)},
+		{"Algorithms for each pattern", words.Thousands(profile.MaxSequences)},
 		{"Kept cases", words.Thousands(profile.MaxKept)},
-		{"Cases looked up lately", words.Thousands(profile.MaxRecent)},
+		{"Cases looked up recently", words.Thousands(profile.MaxRecent)},
 		{"Shares", words.Thousands(profile.MaxShares)},
 		{"Keys, one on each device", words.Thousands(profile.MaxKeys)},
 		{"Device links at the same time", words.Thousands(profile.MaxDeviceLinks)},
-		{"A profile that never had anything", "kept for 90 days after its last use"},
-		{"A change sent late", "is compared with what others changed in the 30 days before"},
+		{"An empty profile", "kept for 90 days after its last use"},
+		{"A change sent late", "is checked against the last 30 days of changes"},
 		{"A note", words.Counted(profile.LongestNote, "character")},
 		{"A name for a pattern", words.Counted(profile.LongestName, "character")},
 		{"A measured time", words.Counted(int(profile.LongestTime.Seconds()), "second")},
-		{"A sequence of your own", words.Counted(profile.LongestOwn, "turn")},
+		{"Your own algorithm", words.Counted(profile.LongestOwn, "turn")},
 		{"A device link", "works once, for " + words.Counted(int(profile.DeviceLinkLife.Minutes()), "minute")},
+		{"An answer of the database", "is waited for during 5 seconds"},
 		{"A file to import", words.Counted(profile.MaxImport>>20, "MiB")},
 	}
 }
 
 // exportExample shows every kind of record in an exported file; a test imports it.
 // What follows three spaces or more says what stands before it.
-const exportExample = `{"format": "slotcast", "version": 3,
+const exportExample = `{"format": "slotcast", "version": 4,
  "scale": [{"step": "execute", "rating": 5, "factor": 0.8},             what a rating stands for: a factor on your estimate,
            {"step": "recognise", "rating": 5, "seconds": 0.2},         seconds to recognise,
            {"step": "track", "seconds": 0.05}],                        and the seconds to track a piece
- "ratings": [{"oll": 27, "recognise": 4, "execute_seconds": 0.9}],     1 (weak) to 5, or seconds, or both: seconds count
+ "ratings": [{"oll": 27, "recognise": 4, "execute_seconds": 0.9,       1 (weak) to 5, or seconds, or both: seconds count;
+              "learnt": true}],                                        learnt or not, for who says it pattern by pattern
  "names": [{"oll": 27, "name": "the easy one"}],                       a name of your own
  "sequences": [{"oll": 27, "turns": "R U R' U R U2 R'"}],              any number for a pattern
  "insertions": [{"slot": "FR", "turns": "R U R'", "own": false, "known": true, "hidden": false,

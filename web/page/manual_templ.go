@@ -40,7 +40,7 @@ func manualPage(v manualView) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own manual\" id=\"answer\"><h1>Manual</h1><p>For scripts, for moving your data, and for running Slotcast yourself. How to read the pages is under <a href=\"/help\">Help</a>.</p><nav aria-label=\"In this manual\"><ul class=\"manual-parts\"><li><a href=\"#interface\">The interface</a></li><li><a href=\"#file\">The file of a profile</a></li><li><a href=\"#limits\">Limits</a></li><li><a href=\"#hosting\">Hosting</a></li><li><a href=\"#backup\">Backup</a></li></ul></nav><section class=\"panel\" aria-labelledby=\"interface\"><h2 id=\"interface\">The interface</h2><p>What the pages do, scripts can do with JSON. <a href=\"/api/v1/openapi.json\">This description</a> (OpenAPI 3.1) has every field. Errors are <code>application/problem+json</code> (RFC 9457): <code>detail</code> says what is wrong, <code>field</code> names the parameter, <code>offset</code> counts characters from 0. A parameter that a route does not have is refused.</p><p><code>POST /api/v1/profiles</code> makes a profile and answers its key. Later calls send <code>Authorization: Bearer KEY</code>. Only a hash of the key is stored, so keep it: nobody can look it up.</p><p>Try it: <a href=\"/api/v1/insertions?case=1T0WT&amp;oll=0&amp;order=easiest&amp;limit=3\"><code>/api/v1/insertions?case=1T0WT&amp;oll=0&amp;order=easiest&amp;limit=3</code></a> lists the easiest insertions that leave everything oriented in one case.</p><dl class=\"manual-list manual-routes\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own manual\" id=\"answer\"><h1>Manual</h1><p>For scripts, for moving your data, and for running Slotcast yourself. How to read the pages is under <a href=\"/help\">Help</a>.</p><nav aria-label=\"In this manual\"><ul class=\"manual-parts\"><li><a href=\"#interface\">The interface</a></li><li><a href=\"#file\">The file of a profile</a></li><li><a href=\"#limits\">Limits</a></li><li><a href=\"#hosting\">Hosting</a></li><li><a href=\"#backup\">Backup</a></li></ul></nav><section class=\"panel\" aria-labelledby=\"interface\"><h2 id=\"interface\">The interface</h2><p>Scripts can do with JSON what the pages do. <a href=\"/api/v1/openapi.json\">This description</a> (OpenAPI 3.1) has every field. Errors are <code>application/problem+json</code> (RFC 9457): <code>detail</code> says what is wrong, <code>field</code> names the parameter, <code>offset</code> counts characters from 0. A parameter that a route does not have is refused.</p><p><code>POST /api/v1/profiles</code> makes a profile and answers its key. Later calls send <code>Authorization: Bearer KEY</code>. Only a hash of the key is stored, so keep it: nobody can look it up.</p><p>Try it: <a href=\"/api/v1/insertions?case=1T0WT&amp;oll=0&amp;order=easiest&amp;limit=3\"><code>/api/v1/insertions?case=1T0WT&amp;oll=0&amp;order=easiest&amp;limit=3</code></a> lists the easiest insertions that leave everything oriented in one case.</p><p>A case’s page that ends in <code>?question=true</code> asks which option one would do, and its preview shows none; one that ends in <code>?with=</code> and a share compares its reader with whoever made the share.</p><dl class=\"manual-list manual-routes\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -52,7 +52,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var3 string
 				templ_7745c5c3_Var3, templ_7745c5c3_Err = templ.JoinStringErrs(r.Method)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 27, Col: 27}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 28, Col: 27}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var3))
 				if templ_7745c5c3_Err != nil {
@@ -65,7 +65,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var4 string
 				templ_7745c5c3_Var4, templ_7745c5c3_Err = templ.JoinStringErrs(r.Path)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 27, Col: 38}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 28, Col: 38}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var4))
 				if templ_7745c5c3_Err != nil {
@@ -78,7 +78,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var5 string
 				templ_7745c5c3_Var5, templ_7745c5c3_Err = templ.JoinStringErrs(r.Summary)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 29, Col: 19}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 30, Col: 19}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var5))
 				if templ_7745c5c3_Err != nil {
@@ -96,7 +96,7 @@ func manualPage(v manualView) templ.Component {
 					var templ_7745c5c3_Var6 string
 					templ_7745c5c3_Var6, templ_7745c5c3_Err = templ.JoinStringErrs(strings.Join(r.Parameters, ", "))
 					if templ_7745c5c3_Err != nil {
-						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 31, Col: 76}
+						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 32, Col: 76}
 					}
 					_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var6))
 					if templ_7745c5c3_Err != nil {
@@ -124,7 +124,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var7 string
 				templ_7745c5c3_Var7, templ_7745c5c3_Err = templ.JoinStringErrs(p.Name)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 41, Col: 25}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 42, Col: 25}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var7))
 				if templ_7745c5c3_Err != nil {
@@ -137,7 +137,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var8 string
 				templ_7745c5c3_Var8, templ_7745c5c3_Err = templ.JoinStringErrs(p.Meaning)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 42, Col: 22}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 43, Col: 22}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var8))
 				if templ_7745c5c3_Err != nil {
@@ -148,20 +148,20 @@ func manualPage(v manualView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 13, "</dl></section><section class=\"panel\" aria-labelledby=\"file\"><h2 id=\"file\">The file of a profile</h2><p>Your <a href=\"/profile\">profile</a> gives you everything as one file, and reads it again: each entry replaces the one about the same thing, the others stay. Of a file with anything wrong in it nothing is taken, and you are told which entry it was. Scripts use <code>/api/v1/export</code> and <code>/api/v1/import</code>.</p><pre id=\"export\" aria-label=\"An exported file, with remarks\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 13, "</dl></section><section class=\"panel\" aria-labelledby=\"file\"><h2 id=\"file\">The file of a profile</h2><p>Your <a href=\"/profile\">profile</a> exports everything as one file, and imports it: each entry replaces the one for the same thing, the others stay. A file with any mistake changes nothing, and you are told which entry is wrong. Scripts use <code>/api/v1/export</code> and <code>/api/v1/import</code>.</p><pre id=\"export\" aria-label=\"An exported file, with remarks\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var9 string
 			templ_7745c5c3_Var9, templ_7745c5c3_Err = templ.JoinStringErrs(v.Export)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 50, Col: 75}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 51, Col: 75}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var9))
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 14, "</pre></section><section class=\"panel\" aria-labelledby=\"yours\"><h2 id=\"yours\">Yours first</h2><p>You are taken to know the usual insertion of each place: the quickest that turns only the top and the slot’s two sides. Mark what else you know, or take one back; <a href=\"/learn\">Learn</a> marks whole levels. Below yours stands what learning another would gain here.</p><p>The number in a ring is how many last-layer pieces one follows through an insertion to predict what it leaves. Say in your <a href=\"/profile#liking\">profile</a> how many you follow: what you predict, you need not recognise. Of one insertion you can say it on its page.</p></section><section class=\"panel\" aria-labelledby=\"averages\"><h2 id=\"averages\">You average about ...</h2><p>One tap says how fast you turn and recognise, until you rate or measure. The figures are an estimate of our own: common practice, no source.</p><dl class=\"manual-list\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 14, "</pre></section><section class=\"panel\" aria-labelledby=\"yours\"><h2 id=\"yours\">Yours first</h2><p>You are assumed to know the usual insertion of each place: the fastest that turns only the top and the slot’s two sides. Mark what else you know, or unmark one; <a href=\"/learn\">Learn</a> marks whole levels. Below yours is what is worth learning here.</p><p>The number in a ring is how many last-layer pieces to track through an insertion to predict what it leaves. Say in your <a href=\"/profile#liking\">profile</a> how many you track: what you predict, you need not recognise. For a single insertion, say it on its page.</p></section><section class=\"panel\" aria-labelledby=\"learnt\"><h2 id=\"learnt\">Two looks, and plans</h2><p>Under <a href=\"/ratings\">Ratings</a> you say which patterns you have learnt: all 57, the ten of two looks, or pattern by pattern. What you have not learnt counts with every look that it takes you. At the edges you see the edges only: of AUFs after which these look alike it counts the mean. A way around by the wrong edges is chosen by the edges alone, so it counts the mean over all corners too. Of all that you can do the quickest counts; where nothing you have learnt leads to the oriented top, that is said, and it comes last.</p><p>A plan for a place says which insertion to track, with which patterns to do it, and what to do otherwise. It has its card at each place under <a href=\"/learn\">Learn</a>. <a href=\"/pays\">What pays</a> puts tracking, plans, insertions, ratings and patterns in one order, by the seconds that each saves you for its effort.</p></section><section class=\"panel\" aria-labelledby=\"averages\"><h2 id=\"averages\">Your average</h2><p>One tap says how fast you turn and recognise, until you rate or measure. <a href=\"/ratings/deck\">The deck</a> asks for one pattern at a time: all of them, the unrated, or the next ten by how often they come. The figures are an estimate of our own: common practice, no source.</p><dl class=\"manual-list\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -173,7 +173,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var10 string
 				templ_7745c5c3_Var10, templ_7745c5c3_Err = templ.JoinStringErrs(a.Name)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 63, Col: 19}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 69, Col: 19}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var10))
 				if templ_7745c5c3_Err != nil {
@@ -186,7 +186,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var11 string
 				templ_7745c5c3_Var11, templ_7745c5c3_Err = templ.JoinStringErrs(a.Meaning)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 64, Col: 22}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 70, Col: 22}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var11))
 				if templ_7745c5c3_Err != nil {
@@ -209,7 +209,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var12 string
 				templ_7745c5c3_Var12, templ_7745c5c3_Err = templ.JoinStringErrs(l.Name)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 75, Col: 19}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 81, Col: 19}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var12))
 				if templ_7745c5c3_Err != nil {
@@ -222,7 +222,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var13 string
 				templ_7745c5c3_Var13, templ_7745c5c3_Err = templ.JoinStringErrs(l.Meaning)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 76, Col: 22}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 82, Col: 22}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var13))
 				if templ_7745c5c3_Err != nil {
@@ -233,7 +233,7 @@ func manualPage(v manualView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 22, "</dl></section><section class=\"panel\" aria-labelledby=\"hosting\"><h2 id=\"hosting\">Hosting</h2><p><code>go run ./server</code> listens on 127.0.0.1:8080; <code>-help</code> lists the settings, each of which can also be set in the environment. The program is one static binary that asks no other host for anything.</p><p>Behind a proxy that ends TLS, set <code>-public-url</code> to the address that people use: links, previews and the cookie follow it. With <code>-proxy</code> and the proxy’s address its word counts for who asks and whether over TLS; who sends more than <code>-rate</code> requests a second on average is answered 429 until it is less. <code>-log debug</code> writes a line for each request, without a word of who asked. SIGTERM stops the program once the requests under way are answered. <code>/healthz</code> says whether it and its database can answer.</p><p>Data is in the one file that <code>-database</code> names, or in PostgreSQL where it is a <code>postgres://</code> address; several programs can share a PostgreSQL database.</p></section><section class=\"panel\" aria-labelledby=\"backup\"><h2 id=\"backup\">Backup</h2><p>Both work while the program runs. To restore, start the program with the copy.</p><pre aria-label=\"Commands for a backup\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 22, "</dl></section><section class=\"panel\" aria-labelledby=\"hosting\"><h2 id=\"hosting\">Hosting</h2><p><code>go run ./server</code> listens on 127.0.0.1:8080; <code>-help</code> lists the settings, each of which can also be set in the environment. The program is one static binary that asks no other host for anything.</p><p>Behind a proxy that ends TLS, set <code>-public-url</code> to the address that people use: links, previews and the cookie follow it. With <code>-proxy</code> and the proxy’s address its word counts for who asks and whether over TLS; who sends more than <code>-rate</code> requests a second on average is answered 429 until it is less. <code>-log debug</code> writes a line for each request, without a word of who asked. SIGTERM stops the program once the requests under way are answered.</p><p><code>/healthz</code> answers 200 while what people tell can be read and written, and otherwise 503 with the reason in <code>detail</code>: the file is gone, another one, damaged, locked, or cannot be read or written; the disk is full; PostgreSQL cannot be reached or does not answer. The file is looked at each time; a row is read and one written every two seconds at most, however many ask.</p><p>Whoever waits five seconds for the database is answered 503 with <code>Retry-After</code>, and so is everybody while it cannot be used. Nothing was changed then, unless the answer says that this is not known: to send the same again does no harm. Once the database can be used the program goes on by itself. If the write-ahead log, the file with <code>-wal</code> at its end, is removed or replaced while the program runs, all that was written is brought into the main file and a new log is begun. If the main file is, nothing is read or written until it is put back or the program is started again.</p><p>Data is in the one file that <code>-database</code> names, or in PostgreSQL where it is a <code>postgres://</code> address; several programs can share a PostgreSQL database.</p></section><section class=\"panel\" aria-labelledby=\"backup\"><h2 id=\"backup\">Backup</h2><p>Both work while the program runs. To restore, start the program with the copy.</p><pre aria-label=\"Commands for a backup\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -241,7 +241,7 @@ func manualPage(v manualView) templ.Component {
 			templ_7745c5c3_Var14, templ_7745c5c3_Err = templ.JoinStringErrs(`sqlite3 slotcast.db "VACUUM INTO 'backup.db'"     then start with -database backup.db
 pg_dump ADDRESS > backup.sql                      then psql NEW-ADDRESS < backup.sql`)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 91, Col: 85}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 99, Col: 85}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var14))
 			if templ_7745c5c3_Err != nil {

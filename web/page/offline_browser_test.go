@@ -412,7 +412,7 @@ func TestOfflineBrowserRestarted(t *testing.T) {
 	s.Browser = s.Restarted()
 	// The network stays away, of which the browser knows nothing.
 	s.Do(chromedp.Navigate(s.Home + "/ratings"))
-	s.WaitFor("#network-status", "Slotcast does not answer. What you see was loaded at")
+	s.WaitFor("#network-status", "Slotcast is not answering. What you see was loaded at")
 	s.WaitFor("#oll-2 .said", "waiting to be sent")
 	s.wire.cut(false)
 	waitSaid(s.Browser, "#oll-2", "saved")
@@ -575,7 +575,7 @@ func TestOfflineSaysSo(t *testing.T) {
 	s.cut(true)
 	s.WaitFor("#network-status", "Offline. Forecasts for new cases need the network.")
 	assert.Equal(t, "status", script[string](t, s.Browser, `document.getElementById("network-status").getAttribute("role")`))
-	assert.Equal(t, "A new case needs the network. The cases you looked at lately open without.", s.Text("#paste .locked-note"))
+	assert.Equal(t, "A new case needs the network. Your last cases open without it.", s.Text("#paste .locked-note"))
 	for _, fields := range []string{"#paste button", "#tap input:not([type=hidden])", "#by-code button"} {
 		assert.Empty(t, script[string](t, s.Browser, fmt.Sprintf(`[...document.querySelectorAll(%q)].filter(f => !f.matches(":disabled")).map(f => f.outerHTML).join()`, fields)), fields)
 	}
@@ -735,7 +735,7 @@ func TestOfflinePagesGoWithTheProfile(t *testing.T) {
 	for _, name := range kept {
 		assert.Contains(t, []string{"files", "keeper", "pages-none"}, name, "gone at once")
 	}
-	s.WaitFor(".panel", "Nothing is saved yet.")
+	s.WaitFor(".panel", "Nothing saved yet.")
 	s.Quiet()
 	s.cut(true)
 	s.Do(chromedp.Evaluate[chromedp.Void](`history.go(-2)`))
@@ -792,7 +792,7 @@ func TestOfflinePageComesAfterTheProfileWent(t *testing.T) {
 	s.Click(`form[action="/profile/delete"] button`)
 	// Asked before it is gone the profile's page may be an error, which the browser logs.
 	s.until(t, own+" === false", "gone with the profile")
-	s.until(t, `(await (await fetch("/profile")).text()).includes("Nothing is saved yet.")`, "deleted")
+	s.until(t, `(await (await fetch("/profile")).text()).includes("Nothing saved yet.")`, "deleted")
 	end()
 	s.until(t, `await caches.match("/insertions")`, "what is kept after the ratings is kept")
 	s.until(t, own+" === false", "what came late is not kept")

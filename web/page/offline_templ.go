@@ -157,7 +157,7 @@ func offlinePage(v offlineView) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 9, "<div class=\"own narrow\" id=\"answer\"><h1>Without a network</h1><p class=\"note why-missing\">The network is away, and the page that you asked for is not kept on this device. A forecast for a new case needs the network.</p><p class=\"note why-unsent\">Nothing was sent: what you did needs the network. Go back, and what you typed is still there.</p><p>The cases that you looked at last and your own pages open without a network, as they were when they were loaded. Ratings and marks go on: they are sent when the network is back.</p><section class=\"panel stack\" aria-labelledby=\"kept-here\"><h2 id=\"kept-here\">Kept on this device</h2><ul id=\"kept-pages\" class=\"kept-pages\"></ul><p id=\"nothing-kept\">Nothing yet.</p></section></div>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 9, "<div class=\"own narrow\" id=\"answer\"><h1>Without a network</h1><p class=\"note why-missing\">No network, and this page is not kept on this device. A forecast for a new case needs the network.</p><p class=\"note why-unsent\">Nothing was sent: this needs the network. Go back: what you typed is still there.</p><p>Your last cases and your own pages open without a network, as last loaded. You can still rate and mark: it is sent when the network is back.</p><section class=\"panel stack\" aria-labelledby=\"kept-here\"><h2 id=\"kept-here\">Kept on this device</h2><ul id=\"kept-pages\" class=\"kept-pages\"></ul><p id=\"nothing-kept\">Nothing yet.</p></section></div>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -189,7 +189,7 @@ func onThisDevice() templ.Component {
 		}
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 10, "<section class=\"panel stack\" id=\"on-this-device\" aria-labelledby=\"kept\" hidden><h2 id=\"kept\">Without a network</h2><p><span id=\"kept-count\" role=\"status\"></span> They open when there is no network, and go when you delete your profile or use another one here.</p><p><a href=\"/offline\">What is kept here</a></p><button type=\"button\" class=\"quiet\" id=\"forget-kept\">Forget what is kept</button></section>")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 10, "<section class=\"panel stack\" id=\"on-this-device\" aria-labelledby=\"kept\" hidden><h2 id=\"kept\">Without a network</h2><p><span id=\"kept-count\" role=\"status\"></span> They open without a network, and are removed when you delete your profile or use another one here.</p><p><a href=\"/offline\">What is kept here</a></p><button type=\"button\" class=\"quiet\" id=\"forget-kept\">Remove what is kept</button></section>")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -14,6 +14,7 @@ import (
 	"slotcast/forecast"
 	"slotcast/forecast/facts"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/looks"
 	"slotcast/forecast/pll"
 	"slotcast/forecast/technique"
 	"slotcast/web/picture"
@@ -48,7 +49,11 @@ type openedView struct {
 	// Then and Sequence orient the top; Next shows them, nil where there is nothing
 	// to do.
 	Then, Sequence string
-	Next           *stripView
+	// Looks are those that they are made of, nil where one is enough; Gap says that nothing
+	// learnt orients what is left.
+	Looks []lookView
+	Gap   bool
+	Next  *stripView
 	// Follows says which PLL does, "" where the whole position is not known.
 	Follows string
 	// OtherHand is the same in the mirror.
@@ -185,7 +190,7 @@ func readOptionCase(code string, values url.Values) (query.Query, error) {
 func readOptionTurns(values url.Values) (cube.Sequence, error) {
 	switch given := values["turns"]; {
 	case len(given) == 0:
-		return nil, problem.BadRequest("turns", "missing: give the turns of an option, rotation and AUF included")
+		return nil, problem.BadRequest("turns", "missing: give the turns of an option, with rotation and AUF")
 	case len(given) > 1:
 		return nil, problem.Repeated("turns", len(given))
 	case given[0] == "":
@@ -202,8 +207,8 @@ func (s *Server) optionView(r *http.Request, q query.Query, o forecast.Option, r
 	v := openedView{
 		Code: c.Code(), Words: words.Case(c), Back: "/case/" + c.Code(),
 		Hold: q.Hold.Turns().String(), Turns: turns,
-		Then: o.Then.String(), Sequence: o.Sequence.String(),
-		Seconds: secondsOf(o.Seconds).drawn(o.Seconds.Total()), Parts: optionParts(o.Seconds),
+		Then: o.Then.String(), Sequence: o.Sequence.String(), Looks: looksOf(o.Looks), Gap: o.Gap,
+		Seconds: secondsOf(o.Seconds).drawn(drawable(o)), Parts: optionParts(o.Seconds),
 		Address: path,
 	}
 	pattern := o.Leaves.Pattern()
@@ -320,7 +325,7 @@ func optionParts(s forecast.Seconds) (parts []optionPart) {
 		{"execute", "next AUF", s.ThenAUF},
 		{"execute", "sequence", s.Sequence},
 	} {
-		if part.length > 0 {
+		if part.length > 0 && s.Total() < looks.Gap {
 			parts = append(parts, optionPart{part.class, part.label, words.Seconds(part.length)})
 		}
 	}
@@ -355,11 +360,11 @@ func hereWords(pieces []pieceView, pattern string) string {
 	}
 	switch len(up) {
 	case 0:
-		return "In this case no piece comes up oriented: " + pattern + "."
+		return "Nothing oriented here: " + pattern + "."
 	case len(pieces):
-		return "In this case every piece comes up oriented."
+		return "All oriented here (OLL skip)."
 	}
-	return "In this case come up oriented: " + strings.Join(up, ", ") + "; the others do not: " + pattern + "."
+	return "Oriented here: " + strings.Join(up, ", ") + "; the rest not: " + pattern + "."
 }
 
 // setUp brings a solved puzzle, cross down, to the case: a shortest way from it to

@@ -150,7 +150,7 @@ func TestOpenedNothing(t *testing.T) {
 	p := site.Get(t, h, wayTo(c, ""))
 	require.Equal(t, http.StatusOK, p.Status)
 	said := p.ByID(t, "answer")
-	assert.Contains(t, said, "Nothing to do")
+	assert.Contains(t, said, "Do nothing")
 	assert.Contains(t, said, "A solved puzzle shows this case")
 	assert.NotContains(t, said, "How to see it coming")
 	assert.NotContains(t, said, "I know it")

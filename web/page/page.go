@@ -49,13 +49,21 @@ func (s *Server) Page(h problem.Handler) http.HandlerFunc {
 // Refuse answers with a page that says why there is no other, without a look at the
 // profile: what is refused for want of time is to cost little.
 func (s *Server) Refuse(w http.ResponseWriter, r *http.Request, p *problem.Problem) {
-	s.fail(w, session.Unread(r), p)
+	s.fail(w, r, p)
 }
 
 // fail answers with a page that says why there is no other.
 func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	p := problem.Reported(s.log, r, err)
+	if r.Context().Err() != nil { // nobody reads the page
+		w.WriteHeader(p.Status)
+		return
+	}
 	p.TellRetry(w.Header())
+	if p.RetryAfter > 0 {
+		// Who cannot be answered now waits for no other look at the profile.
+		r = session.Unread(r)
+	}
 	view := failureView{pageView: s.pageView(p.Title+" – Slotcast", "", ""), Title: p.Title, Detail: words.Sentence(p.Detail)}
 	if c, err := lastslot.ParseCode(chi.URLParam(r, "code")); err == nil {
 		view.Case = c.Code()

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/twoslots"
 	"slotcast/web/webtest"
 	"slotcast/web/webtest/site"
 )
@@ -24,6 +25,9 @@ type samplePage struct {
 	Route, Address string
 	// Then goes on to what the page shows only after something was done there.
 	Then func(*webtest.Browser)
+	// Over says that a sheet lies over the page then: one reads the sheet, not what is
+	// under it.
+	Over bool
 }
 
 // unfold opens all that is folded on a page.
@@ -43,15 +47,26 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 	sample, err := lastslot.ParseCode(code)
 	require.NoError(t, err)
 	hard := lastslot.CaseAt(54321).Code()
+	sampleOther := (sample.Slot + 1) % lastslot.Slots
+	filled := twoslots.CaseOf(sample.Cube(), twoslots.OpenOf(sample.Slot, sampleOther))
 	return []samplePage{
 		{Name: "lookup", Route: "/", Address: "/"},
 		{Name: "lookup-wrong", Route: "/", Address: "/?scramble=" + url.QueryEscape("R U Q2 R'")},
 		{Name: "lookup-no-last-slot", Route: "/", Address: "/?scramble=" + url.QueryEscape("R U R' F")},
+		{Name: "lookup-no-cross", Route: "/", Address: "/?scramble=" + url.QueryEscape("R U F2 L' D B")},
+		{Name: "lookup-four-open", Route: "/", Address: "/?scramble=" + url.QueryEscape("R U R' L' U' L U L U L' R' U R x2")},
+		{Name: "lookup-filled", Route: "/", Address: "/?slot=BL&scramble=" + url.QueryEscape("R U R'")},
+		{Name: "lookup-all-filled", Route: "/", Address: "/?scramble=" + url.QueryEscape("R U R' U R U2 R'")},
 		{Name: "case", Route: "/case/{code}", Address: "/case/" + code + "?view=all"},
 		{Name: "lookup-empty", Route: "/", Address: "/?mark=corner&slot=FR"},
 		{Name: "lookup-unfolded", Route: "/", Address: "/", Then: unfold},
 		{Name: "lookup-back-left", Route: "/", Address: "/?case=" + hard},
 		{Name: "case-unfolded", Route: "/case/{code}", Address: "/case/" + code + "?view=all", Then: unfold},
+		{Name: "case-share", Route: "/case/{code}", Address: "/case/" + code, Then: openShare, Over: true},
+		{Name: "lookup-share", Route: "/", Address: "/?case=" + code, Then: func(b *webtest.Browser) { openShare(b); unfold(b) }, Over: true},
+		{Name: "case-question", Route: "/case/{code}", Address: "/case/" + code + "?question=true"},
+		{Name: "share", Route: "/case/{code}/share", Address: "/case/" + code + "/share"},
+		{Name: "share-unfolded", Route: "/case/{code}/share", Address: "/case/" + code + "/share", Then: unfold},
 		{Name: "case-back-left", Route: "/case/{code}", Address: "/case/" + lastslot.CaseAt(lastslot.Cases-8).Code() + "?view=all"},
 		{Name: "option", Route: "/case/{code}/option", Address: "/case/" + code + "/option?turns=" + url.QueryEscape("R U R'")},
 		{Name: "option-nothing", Route: "/case/{code}/option", Address: "/case/" + lastslot.Case{Slot: lastslot.BL, Corner: lastslot.InSlot, Edge: lastslot.InSlot}.Code() + "/option?turns="},
@@ -59,6 +74,10 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		{Name: "option-long", Route: "/case/{code}/option", Address: "/case/" + hard + "/option?turns=" + url.QueryEscape(s.LongestWay(t, hard))},
 		{Name: "option-unfolded", Route: "/case/{code}/option", Address: "/case/" + hard + "/option?turns=" + url.QueryEscape(s.LongestWay(t, hard)), Then: unfold},
 		{Name: "option-wrong", Route: "/case/{code}/option", Address: "/case/" + code + "/option?turns=" + url.QueryEscape("R U2 R'")},
+		{Name: "routes", Route: "/routes", Address: "/routes?scramble=" + url.QueryEscape("R U R' L' U2 L z")},
+		{Name: "case-routes", Route: "/routes/{code}", Address: "/routes/" + twoslots.CaseAt(12_345_678).Code()},
+		{Name: "routes-known", Route: "/routes/{code}", Address: "/routes/" + twoslots.CaseAt(40_000_000).Code() + "?view=known"},
+		{Name: "route", Route: "/routes/{code}/route", Address: "/routes/" + filled.Code() + "/route?fills=" + sampleOther.String() + "&turns="},
 		{Name: "case-patterns", Route: "/case/{code}/patterns", Address: "/case/" + code + "/patterns"},
 		{Name: "case-patterns-wish", Route: "/case/{code}/patterns", Address: "/case/" + hard + "/patterns?edges=cross"},
 		{Name: "case-pattern", Route: "/case/{code}/patterns/{oll}", Address: "/case/" + code + "/patterns/27"},
@@ -67,6 +86,9 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		{Name: "comparison", Route: "/compare", Address: "/compare?case=" + code + "&with=" + share},
 		{Name: "ratings", Route: "/ratings", Address: "/ratings"},
 		{Name: "ratings-mine", Route: "/ratings", Address: "/ratings?show=mine"},
+		{Name: "deck", Route: "/ratings/deck", Address: "/ratings/deck?at=27"},
+		{Name: "deck-first", Route: "/ratings/deck", Address: "/ratings/deck?show=next&patterns=57,0"},
+		{Name: "deck-done", Route: "/ratings/deck", Address: "/ratings/deck?at=end"},
 		{Name: "pattern", Route: "/patterns/{oll}", Address: "/patterns/27"},
 		{Name: "pattern-0", Route: "/patterns/{oll}", Address: "/patterns/0"},
 		{Name: "pattern-wrong", Route: "/patterns/{oll}", Address: "/patterns/26", Then: func(b *webtest.Browser) {
@@ -86,6 +108,9 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		{Name: "learn", Route: "/learn", Address: "/learn"},
 		{Name: "learn-place", Route: "/learn/{place}", Address: "/learn/" + sample.Place().String()},
 		{Name: "learn-place-unfolded", Route: "/learn/{place}", Address: "/learn/" + sample.Place().String(), Then: unfold},
+		{Name: "pays", Route: "/pays", Address: "/pays"},
+		{Name: "plan", Route: "/plan/{place}", Address: "/plan/" + sample.Place().String()},
+		{Name: "plan-theirs", Route: "/plan/{place}", Address: "/plan/" + sample.Place().String() + "?with=" + share},
 		{Name: "cases", Route: "/cases", Address: "/cases"},
 		{Name: "cases-unfolded", Route: "/cases", Address: "/cases", Then: unfold},
 		{Name: "cases-none", Route: "/cases", Address: "/cases?with=nowhere"},
@@ -101,7 +126,7 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		{Name: "help", Route: "/help", Address: "/help"},
 		{Name: "not-found", Address: "/nowhere"},
 		// The last, as it makes a profile for who has none.
-		{Name: "profile-links", Route: "/profile", Address: "/profile", Then: func(b *webtest.Browser) {
+		{Name: "profile-links", Route: "/profile", Address: "/profile", Over: true, Then: func(b *webtest.Browser) {
 			b.Follow(func() { b.Click(`form[action="/profile/shares"] button`) })
 			b.WaitUntil(`document.querySelector('[aria-label="Share link"]')`)
 			b.Follow(func() { b.Click(`form[action="/profile/device-link"] button`) })
@@ -111,7 +136,7 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 }
 
 // notPages are the routes that answer a file, or lead on to a page.
-var notPages = []string{"/static/{name}", "/profile/export", "/case/{code}/picture.png", "/manifest.webmanifest", "/worker.js", "/print/place", "/case/{code}/way"}
+var notPages = []string{"/static/{name}", "/profile/export", "/case/{code}/picture.png", "/case/{code}/qr.png", "/manifest.webmanifest", "/worker.js", "/print/place", "/case/{code}/way"}
 
 // Whoever adds a page adds a sample of it, so that all that is tested of pages is
 // tested of it.

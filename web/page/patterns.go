@@ -60,8 +60,8 @@ func (s *Server) sequencesView(records profile.Records, p lastslot.Pattern) sequ
 	path := fmt.Sprintf("/patterns/%d", p)
 	book := profile.BookOf(s.book, records)
 	v := sequencesView{
-		pageView: s.pageView(records.PatternName(p)+" – Slotcast", "Your ratings and sequences for this pattern.", ""),
-		Name:     records.PatternName(p), Action: path + "/sequences", Reach: path + "/reach",
+		pageView: s.pageView(records.PatternName(p)+" – Slotcast", "Your ratings and algorithms for this pattern.", ""),
+		Name:     words.WithSkip(records.PatternName(p), p), Action: path + "/sequences", Reach: path + "/reach",
 		Form: patternForm(records, p, path), Usual: book.FollowUp(p).String(),
 	}
 	// The page is where the link would lead.

@@ -67,7 +67,7 @@ func TestPreferencesAsAForm(t *testing.T) {
 		s.save("/profile/preferences", field, value).Refused(t, http.StatusBadRequest)
 		page := s.post("/profile/preferences", field, value)
 		assert.Equal(t, http.StatusBadRequest, page.Code)
-		assert.Contains(t, page.Body.String(), "How you like it", "the page says it")
+		assert.Contains(t, page.Body.String(), "Preferences", "the page says it")
 		assert.Contains(t, page.Body.String(), `class="problem" data-fresh><p>`)
 	}
 	assert.Equal(t, before, s.exported(t))
@@ -119,6 +119,7 @@ func TestNotation(t *testing.T) {
 		return all
 	}
 	require.Equal(t, http.StatusSeeOther, reader.post("/profile/preferences", "notation", "Rw").Code)
+	require.Equal(t, http.StatusNoContent, reader.save("/ratings/1", "recognise", "3").Code)
 	for path, body := range pages(s) {
 		// What is drawn at random, as the share is, may have any letters.
 		_, content, _ := strings.Cut(body, "<body")
@@ -200,7 +201,7 @@ func TestBrowserPreferencesWithoutScript(t *testing.T) {
 	b := webtest.Browse(t, home)
 	b.WithoutScript()
 	b.Do(chromedp.Navigate(home + "/profile"))
-	b.WaitFor("#liking", "How you like it")
+	b.WaitFor("#liking", "Preferences")
 	b.Click(`[name="theme"][value="dark"]`)
 	b.Follow(func() { b.Click(`[data-appearance] [data-without-script]`) })
 	b.WaitUntil(`document.documentElement.dataset.theme === "dark"`)

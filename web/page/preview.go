@@ -22,14 +22,22 @@ func (s *Server) pictureOf(r *http.Request, c lastslot.Case) *pagePicture {
 	return &pagePicture{s.sessions.PublicURL(r) + "/case/" + c.Code() + "/picture.png", picture.PreviewWords(c)}
 }
 
-// CasePicture answers GET /case/{code}/picture.png.
+// CasePicture answers GET /case/{code}/picture.png, with question=true without an option.
 func (s *Server) CasePicture(w http.ResponseWriter, r *http.Request) error {
 	c, err := profile.CheckCode("case", chi.URLParam(r, "code"))
 	if err != nil {
 		return err
 	}
+	asks, err := readQuestion(r.URL.Query())
+	if err != nil {
+		return err
+	}
+	preview := picture.QuestionOf(c)
+	if !asks {
+		preview = picture.PreviewOf(c, s.sessions.Anyone().Forecast(forecast.Request{Case: c, PerPattern: true}))
+	}
 	var file bytes.Buffer
-	if err := (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(&file, picture.PreviewOf(c, s.sessions.Anyone().Forecast(forecast.Request{Case: c, PerPattern: true})).Draw()); err != nil {
+	if err := (&png.Encoder{CompressionLevel: png.BestSpeed}).Encode(&file, preview.Draw()); err != nil {
 		return fmt.Errorf("write a picture: %w", err)
 	}
 	hash := sha256.Sum256(file.Bytes())

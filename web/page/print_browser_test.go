@@ -158,7 +158,7 @@ func TestPlaceSheetOfWhatIsKnown(t *testing.T) {
 	const none = "/print/place/00000"
 	require.Equal(t, http.StatusNoContent, s.save("/profile/preferences", "usual", "none").Code)
 	require.Equal(t, http.StatusNoContent, s.save("/insertions/marks", "know", "FR R U R'").Code)
-	assert.True(t, shows(none+"?view=known", "None of the insertions that you know is for this place."))
+	assert.True(t, shows(none+"?view=known", "You know no insertions for this place."))
 	assert.True(t, shows(none, " insertions, yours first, then the easiest"))
 	assert.True(t, shows(none+"?view=known", "0 insertions, the easiest first"))
 

@@ -97,7 +97,7 @@ const trackField = "track"
 
 func scaleRows(scale forecast.Scale) []scaleRowView {
 	recognise := scaleRowView{Legend: "Recognise", Unit: "s"}
-	execute := scaleRowView{Legend: "Execute", Unit: "times your estimate"}
+	execute := scaleRowView{Legend: "Execute", Unit: "× your estimate"}
 	for rating := 5; rating >= 1; rating-- {
 		recognise.Fields = append(recognise.Fields, scaleFieldView{
 			Name: scaleField(forecast.Recognise, rating), Label: strconv.Itoa(rating), Value: words.Field(scale.Recognise[rating]),
@@ -223,7 +223,7 @@ func (s *Server) RevokeShare(w http.ResponseWriter, r *http.Request) error {
 		err = s.store.RevokeShare(r.Context(), visitor.Profile.ID, profile.ShareID(values.Get("share")))
 	}
 	if errors.Is(err, profile.ErrNotFound) {
-		return &problem.Problem{Status: http.StatusNotFound, Detail: "your profile has no such link; it may be revoked already"}
+		return &problem.Problem{Status: http.StatusNotFound, Detail: "no such link in your profile; it may have been revoked"}
 	}
 	if err != nil {
 		return fmt.Errorf("revoke a share: %w", err)
@@ -238,7 +238,7 @@ func (s *Server) DeleteProfile(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if values.Get("sure") != "true" {
-		return s.again(w, r, values, &problem.Problem{Status: http.StatusBadRequest, Detail: "nothing was deleted: tick the box to say that you are sure", Field: "sure"})
+		return s.again(w, r, values, &problem.Problem{Status: http.StatusBadRequest, Detail: "nothing was deleted: tick the box to confirm", Field: "sure"})
 	}
 	visitor, err := s.sessions.Visitor(r)
 	if err != nil {

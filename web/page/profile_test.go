@@ -81,7 +81,7 @@ func TestScale(t *testing.T) {
 	assert.Equal(t, 1, strings.Count(file, `"step"`), "only what was changed")
 	wrong := s.post("/profile/scale", "recognise-1", "sixty", "was-recognise-1", "2")
 	assert.Equal(t, http.StatusBadRequest, wrong.Code)
-	assert.Contains(t, wrong.Body.String(), "“sixty” is no number")
+	assert.Contains(t, wrong.Body.String(), "“sixty” is not a number")
 	assert.Equal(t, file, s.exported(t))
 	require.Equal(t, http.StatusSeeOther, s.post("/profile/scale", "recognise-1", "", "was-recognise-1", "2").Code)
 	assert.NotContains(t, s.exported(t), `"step"`)
@@ -113,5 +113,5 @@ func TestDeviceLinkWorksOnce(t *testing.T) {
 	assert.Equal(t, http.StatusBadRequest, second.post("/profile/delete").Code)
 	require.Equal(t, http.StatusSeeOther, second.post("/profile/delete", "sure", "true").Code)
 	assert.Nil(t, second.cookie)
-	assert.Contains(t, first.get("/profile").Body.String(), "Nothing is saved yet", "gone on every device")
+	assert.Contains(t, first.get("/profile").Body.String(), "Nothing saved yet", "gone on every device")
 }

@@ -26,6 +26,8 @@ type ratingsView struct {
 	Groups  []patternGroupView
 	// Summary says how far the person is.
 	Summary string
+	// Learnt says for which of them the person has learnt a sequence.
+	Learnt learntView
 	// All says that every pattern is on the page.
 	All bool
 }
@@ -44,6 +46,10 @@ type patternFormView struct {
 	Steps                  []stepView
 	// Sequences says how many of the person's own there are.
 	Sequences string
+	// Learnt are the choices of those who say it pattern by pattern; Unlearnt says of others
+	// that this one is not learnt.
+	Learnt   []choice
+	Unlearnt bool
 	// Open shows what most patterns do not have.
 	Open bool
 }
@@ -81,14 +87,14 @@ var ratingFilters = []ratingFilter{
 
 // Ratings answers GET /ratings.
 func (s *Server) Ratings(w http.ResponseWriter, r *http.Request) error {
-	visitor, err := s.sessions.Visitor(r)
+	visitor, f, err := s.visitorForecaster(r)
 	if err != nil {
 		return err
 	}
 	shown := r.URL.Query().Get("show")
 	at := slices.IndexFunc(ratingFilters, func(f ratingFilter) bool { return f.value == shown })
 	if at < 0 {
-		return &problem.Problem{Status: http.StatusBadRequest, Detail: fmt.Sprintf("“%s” is unknown; patterns can be shown that are unrated, slow or mine", problem.Shortened(shown)), Field: "show"}
+		return &problem.Problem{Status: http.StatusBadRequest, Detail: fmt.Sprintf("“%s” is unknown: show unrated, slow or mine", problem.Shortened(shown)), Field: "show"}
 	}
 	view := ratingsView{pageView: s.pageView("Ratings – Slotcast", "How well you recognise and execute each pattern.", "")}
 	if shown != "" {
@@ -106,6 +112,7 @@ func (s *Server) Ratings(w http.ResponseWriter, r *http.Request) error {
 		view.Filters = append(view.Filters, linkView{f.label, path, i == at})
 	}
 	view.All = at == 0
+	view.Learnt = learntOf(visitor.Records, f, back)
 	book := profile.BookOf(s.book, visitor.Records)
 	count := 0
 	for p := range lastslot.Pattern(lastslot.Patterns) {
@@ -151,15 +158,25 @@ func patternForm(r profile.Records, p lastslot.Pattern, back string) patternForm
 		}
 		v.Steps = append(v.Steps, view)
 	}
+	switch {
+	case p > 0 && r.Preference("learnt") == profile.LearntOwn:
+		learnt := "no"
+		if r.HasLearnt(p) {
+			learnt = "yes"
+		}
+		v.Learnt = choicesOf(learnt, "yes", "learnt", "no", "not yet")
+	default:
+		v.Unlearnt = !r.HasLearnt(p)
+	}
 	own := 0
 	for _, sequence := range r.Sequences {
 		if sequence.Pattern == p {
 			own++
 		}
 	}
-	v.Sequences = "Sequences of your own"
+	v.Sequences = "Your own algorithms"
 	if own > 0 {
-		v.Sequences = fmt.Sprintf("Sequences of your own (%d)", own)
+		v.Sequences = fmt.Sprintf("Your own algorithms (%d)", own)
 	}
 	return v
 }
@@ -179,6 +196,15 @@ func (s *Server) SaveRating(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	learnt, err := readLearnt(values, pattern, visitor.Records)
+	if err != nil {
+		return err
+	}
+	put.Learnt, put.Preferences = learnt.Learnt, learnt.Preferences
 	if put.Empty() && remove.Empty() {
 		return saved(w, r, localPath(values.Get("back"), "/ratings"))
 	}

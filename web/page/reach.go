@@ -55,12 +55,12 @@ func (s *Server) PatternReach(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	whole, places := s.atlas.Reach(pattern)
-	name := visitor.Records.PatternName(pattern)
+	name := words.WithSkip(visitor.Records.PatternName(pattern), pattern)
 	v := reachView{
-		pageView: s.pageView("Reach of "+name+" – Slotcast", "In how many cases a pattern is within so many turns.", ""),
+		pageView: s.pageView("Reach of "+name+" – Slotcast", "How many cases reach a pattern, by number of turns.", ""),
 		Name:     name, Picture: picture.Pattern(pattern.Outcome()), Own: fmt.Sprintf("/patterns/%d", pattern),
 	}
-	v.Summary = fmt.Sprintf("Half of the %s cases need at most %d turns for it, all at most %d.", words.Thousands(whole.Cases()), share(whole, 2), share(whole, 1))
+	v.Summary = fmt.Sprintf("Half of the %s cases need at most %d turns, all of them at most %d.", words.Thousands(whole.Cases()), share(whole, 2), share(whole, 1))
 	for n := range whole {
 		within := whole.Within(n)
 		v.Steps = append(v.Steps, reachStep{

@@ -68,7 +68,7 @@ func reachPage(v reachView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 3, ": ratings and sequences</a></p><div class=\"pattern-head\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 3, ": ratings and algorithms</a></p><div class=\"pattern-head\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -76,20 +76,20 @@ func reachPage(v reachView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 4, "<h1>How near is it? ")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 4, "<h1>How many cases reach ")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var5 string
 			templ_7745c5c3_Var5, templ_7745c5c3_Err = templ.JoinStringErrs(v.Name)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/reach.templ`, Line: 13, Col: 32}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/reach.templ`, Line: 13, Col: 37}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var5))
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 5, "</h1></div><p class=\"status\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 5, "?</h1></div><p class=\"status\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -102,7 +102,7 @@ func reachPage(v reachView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 6, "</p><p>Of all cases of a slot, those that some insertion with so many turns turns into this pattern, the AUF not counted. Every shorter sequence was tried, so the counts are proved.</p><div class=\"panel scrolls\"><table class=\"reach-steps\"><caption>Cases within reach, by turns</caption> <thead><tr><th scope=\"col\">Turns</th><th scope=\"col\">Exactly</th><th scope=\"col\">Within</th><th scope=\"col\">Share within</th></tr></thead> <tbody>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 6, "</p><p>Of all cases of a slot, those that an insertion of so many turns takes to this pattern, AUF not counted. Every shorter sequence was tried, so the counts are proved.</p><div class=\"panel scrolls\"><table class=\"reach-steps\"><caption>Cases within reach, by turns</caption> <thead><tr><th scope=\"col\">Turns</th><th scope=\"col\">Exactly</th><th scope=\"col\">Within</th><th scope=\"col\">Share within</th></tr></thead> <tbody>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -203,7 +203,7 @@ func reachPage(v reachView) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 15, "</tbody></table></div><h2>From each place of the pair</h2><p class=\"note-line\">Seen with the slot at the front right; the AUF before is free. The columns are the cases that need 0 to 13 turns; nearest first.</p><ol class=\"place-cards\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 15, "</tbody></table></div><h2>From each place of the pair</h2><p class=\"note-line\">Slot at the front right; AUF before is free. Columns: cases that need 0 to 13 turns. Nearest first.</p><ol class=\"place-cards\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -29,7 +29,7 @@ func TestReachPage(t *testing.T) {
 	} {
 		assert.Equal(t, want, site.Words(rows[n]))
 	}
-	assert.Contains(t, p.Body, "Half of the 32,400 cases need at most 10 turns for it, all at most 13.")
+	assert.Contains(t, p.Body, "Half of the 32,400 cases need at most 10 turns, all of them at most 13.")
 	places := p.Find(func(n *html.Node) bool { return strings.HasPrefix(site.Attribute(n, "class"), "place-card ") })
 	require.Len(t, places, lastslot.PlacesPerSlot)
 	// Nearest is the place where some case needs nothing at all, or three turns.

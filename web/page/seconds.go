@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"slotcast/forecast"
+	"slotcast/forecast/looks"
 	"slotcast/web/words"
 )
 
@@ -24,6 +25,12 @@ type partView struct {
 }
 
 func secondsOf(s forecast.Seconds) secondsView {
+	if s.Total() >= looks.Gap {
+		s.Recognise, s.ThenAUF, s.Sequence = 0, 0, 0
+		v := secondsOf(s)
+		v.Total = words.Seconds(looks.Gap)
+		return v
+	}
 	v := secondsView{Total: words.Seconds(s.Total()), Parts: make([]partView, 0, 4)}
 	var from time.Duration
 	for _, part := range []struct {
@@ -42,6 +49,15 @@ func secondsOf(s forecast.Seconds) secondsView {
 		from += part.length
 	}
 	return v
+}
+
+// drawable is the part of a total that a bar shows: where nothing learnt solves what is
+// left, that until the slot is filled.
+func drawable(o forecast.Option) time.Duration {
+	if o.Gap {
+		return o.Seconds.Insert()
+	}
+	return o.Seconds.Total()
 }
 
 // drawn adds what the bar needs: its scale and its words.

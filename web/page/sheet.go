@@ -48,7 +48,7 @@ func (s *Server) sheet(title, path string, values url.Values) (sheetView, error)
 		choice.Choices = append(choice.Choices, linkView{p.label, query.With(path, values, "paper", p.value), p.value == paper})
 	}
 	if !known {
-		return v, problem.BadRequest("paper", fmt.Sprintf("“%s” is unknown; it can be a4 or letter", problem.Shortened(paper)))
+		return v, problem.BadRequest("paper", fmt.Sprintf("“%s” is unknown: use a4 or letter", problem.Shortened(paper)))
 	}
 	v.Choices = []sheetChoice{choice}
 	return v, nil
@@ -90,7 +90,7 @@ func (s *Server) options(r *http.Request, sheet *sheetView, q query.Query, path 
 	views := viewLinks(q.View, func(view string) string { return query.With(path+q.Case.Code(), values, "view", view) })
 	sheet.Choices = append(sheet.Choices, sheetChoice{"Insertions", views})
 	if len(options) == 0 {
-		note = "None of the insertions that you know is for this place."
+		note = "You know no insertions for this place."
 	}
 	return options, note, nil
 }

@@ -41,10 +41,10 @@ func TestPlaceSheet(t *testing.T) {
 		last := site.Page{Root: frames[len(frames)-1]}.Find(func(n *html.Node) bool { return n.Data == "svg" })
 		require.Len(t, last, 1)
 		require.Len(t, within.Find(site.Classed("map")), 2, "corners and edges")
-		assert.Contains(t, site.Attribute(last[0], "aria-label"), "pair’s corner in the slot, its bottom colour facing down; pair’s edge in the slot, its front colour facing front")
+		assert.Contains(t, site.Attribute(last[0], "aria-label"), "pair’s corner in the slot, bottom colour facing down; pair’s edge in the slot, front colour facing front")
 	}
-	assert.Contains(t, p.ByID(t, "answer"), "Put the cube down now and then")
-	assert.NotContains(t, site.Get(t, h, "/print/case/"+code).ByID(t, "answer"), "Put the cube down", "that is no drill")
+	assert.Contains(t, p.ByID(t, "answer"), "Take breaks")
+	assert.NotContains(t, site.Get(t, h, "/print/case/"+code).ByID(t, "answer"), "Take breaks", "that is no drill")
 }
 
 // The maps are of all turns, rotation and AUF included: they tell what is left of
@@ -132,12 +132,12 @@ func TestSheetsSayWhatIsWrong(t *testing.T) {
 	t.Parallel()
 	h := site.NewHandler(t)
 	for address, says := range map[string]string{
-		"/print/patterns?paper=a5":                         "“a5” is unknown; it can be a4 or letter",
-		"/print/patterns?paper=":                           "it can be a4 or letter",
+		"/print/patterns?paper=a5":                         "“a5” is unknown: use a4 or letter",
+		"/print/patterns?paper=":                           "use a4 or letter",
 		"/print/patterns?show=none":                        "“none” is unknown",
 		"/print/place/ABC":                                 "in no code",
-		"/print/case/" + site.TappedCode(t) + "?view=some": "it can be all or known",
-		"/print/place?slot=FR&corner=UFR.R":                "“” is no sticker of the pair’s edge: give a place, a point and a face, such as UB.U",
+		"/print/case/" + site.TappedCode(t) + "?view=some": "use all or known",
+		"/print/place?slot=FR&corner=UFR.R":                "“” is not a sticker of the pair’s edge: give a place, a point and a face, such as UB.U",
 		"/print/place?slot=XX&corner=UFR.R&edge=UF.U":      "no slot",
 		"/print/place?slot=FR&corner=UFR.L&edge=UF.U":      "UFR.L",
 	} {

@@ -22,6 +22,7 @@ type caseSheetView struct {
 type caseSheetRow struct {
 	Name, Picture, Total  string
 	Turns, Then, Sequence string
+	Looks                 []lookView
 	Known                 bool
 }
 
@@ -47,7 +48,7 @@ func (s *Server) PrintCase(w http.ResponseWriter, r *http.Request) error {
 	for _, o := range options {
 		view.Rows = append(view.Rows, caseSheetRow{
 			Name: visitor.Records.PatternName(o.Leaves.Pattern()), Picture: picture.Pattern(o.Leaves), Total: words.Seconds(o.Seconds.Total()),
-			Turns: o.Turns.String(), Then: o.Then.String(), Sequence: o.Sequence.String(), Known: o.Known && len(o.Turns) > 0,
+			Turns: o.Turns.String(), Then: o.Then.String(), Sequence: o.Sequence.String(), Looks: looksOf(o.Looks), Known: o.Known && len(o.Turns) > 0,
 		})
 	}
 	return render(w, r, http.StatusOK, caseSheet(view))

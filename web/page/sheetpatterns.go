@@ -57,7 +57,7 @@ func (s *Server) PrintPatterns(w http.ResponseWriter, r *http.Request) error {
 	shown := values.Get("show")
 	at := slices.IndexFunc(ratingFilters, func(f ratingFilter) bool { return f.value == shown })
 	if at < 0 {
-		return problem.BadRequest("show", fmt.Sprintf("“%s” is unknown; patterns can be shown that are unrated, slow or mine", problem.Shortened(shown)))
+		return problem.BadRequest("show", fmt.Sprintf("“%s” is unknown: show unrated, slow or mine", problem.Shortened(shown)))
 	}
 	choice := sheetChoice{Label: "Patterns"}
 	for i, f := range ratingFilters {

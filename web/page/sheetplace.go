@@ -82,7 +82,7 @@ func pairSticker(values url.Values, name string, spots [lastslot.Spots]string, f
 			return spot, turned, nil
 		}
 	}
-	return 0, 0, problem.BadRequest(name, fmt.Sprintf("“%s” is no sticker of the pair’s %s: give a place, a point and a face, such as %s.%s", problem.Shortened(values.Get(name)), name, spots[0], faces(0)[0]))
+	return 0, 0, problem.BadRequest(name, fmt.Sprintf("“%s” is not a sticker of the pair’s %s: give a place, a point and a face, such as %s.%s", problem.Shortened(values.Get(name)), name, spots[0], faces(0)[0]))
 }
 
 // orientedBut turns one corner and one edge that are not the pair's, so that the

@@ -21,10 +21,10 @@ func TestPreviewClipsNothing(t *testing.T) {
 	book, err := forecast.Load()
 	require.NoError(t, err)
 	anyone := book.For(forecast.Anyone())
-	var longest Preview
+	var longest PreviewOption
 	for index := 0; index < lastslot.Cases; index += 13 * stride {
 		best := anyone.Forecast(forecast.Request{Case: lastslot.CaseAt(index), Limit: 1})[0]
-		p := Preview{Turns: best.Turns.String(), Code: lastslot.CaseAt(index).Code()}
+		p := PreviewOption{Turns: best.Turns.String()}
 		l, _, lines := p.turns()
 		require.LessOrEqual(t, len(lines), 2, p.Turns)
 		for _, line := range lines {
@@ -35,7 +35,7 @@ func TestPreviewClipsNothing(t *testing.T) {
 		}
 	}
 	// Longer than any best way is today.
-	p := Preview{Turns: "y U2 R2 U2 R2 U2 R2 U2 R2 U2 R2 U2 R2"}
+	p := PreviewOption{Turns: "y U2 R2 U2 R2 U2 R2 U2 R2 U2 R2 U2 R2"}
 	_, _, lines := p.turns()
 	assert.LessOrEqual(t, len(lines), 2)
 
@@ -45,10 +45,14 @@ func TestPreviewClipsNothing(t *testing.T) {
 	for p := range lastslot.Pattern(lastslot.Patterns) {
 		assert.LessOrEqual(t, newLettering(typefaces().bold, 44).width(words.Pattern(p)), float64(previewWide-170))
 	}
+	for _, line := range questionLines {
+		assert.LessOrEqual(t, newLettering(typefaces().bold, 76).width(line), float64(previewWide))
+	}
+	assert.LessOrEqual(t, newLettering(typefaces().regular, 26).width(questionHint), float64(previewWide))
 	label := newLettering(typefaces().bold, 24)
 	assert.LessOrEqual(t, label.width("insert 00.00 recognise 0.00 execute 00.00")+2*22, float64(previewWide))
 
-	assert.NotPanics(t, func() { longest.Draw() })
+	assert.NotPanics(t, func() { Preview{Best: &longest}.Draw() })
 }
 
 // Areas are those of geometry.

@@ -22,10 +22,10 @@ func TestOutcomeWords(t *testing.T) {
 		0:  "all oriented",
 		21: "cross; corner at the back left faces to the back; corner at the back right faces to the back; corner at the front left faces to the front; corner at the front right faces to the front",
 		27: "cross; corner at the back left faces to the back; corner at the back right faces right; corner at the front right faces to the front",
-		28: "L; edges at the right and front face outwards",
-		20: "dot; all four edges face outwards",
-		57: "line; edges at the back and front face outwards",
-		44: "L; edges at the right and front face outwards; corner at the back right faces right; corner at the front right faces right",
+		28: "L; edges at the right and front face out",
+		20: "dot; all four edges face out",
+		57: "line; edges at the back and front face out",
+		44: "L; edges at the right and front face out; corner at the back right faces right; corner at the front right faces right",
 	} {
 		assert.Equal(t, want, words.Outcome(pattern.Outcome()), "pattern %d", pattern)
 	}

@@ -15,6 +15,8 @@ type Picture struct {
 	View   View
 	Shapes []Shape
 	Words  string
+	// Behind says that the puzzle is seen from behind, as after y2.
+	Behind bool
 }
 
 // Shape is a polygon, or a line where it has two points, in the picture's units.
@@ -41,6 +43,7 @@ const (
 	bodyShape   Class = "seen-body"
 	foldShape   Class = "seen-fold"
 	movedShape  Class = "seen-moved"   // around what the last turn moved
+	openShape   Class = "seen-open"    // around the places of an open slot
 	fullTile    Class = "seen-tile"    // a sticker of the top colour or of the pair
 	assumedTile Class = "seen-assumed" // the top colour where nobody said so
 	quietTile   Class = "seen-quiet"   // one of the cross or of another slot
@@ -239,7 +242,11 @@ func (p Picture) Named() string {
 		if n.right {
 			class, x = "seen-name at-right", Width-2
 		}
-		b.text(class, Point{x, n.y}, n.side.Words())
+		side := n.side
+		if p.Behind {
+			side = side.Opposite()
+		}
+		b.text(class, Point{x, n.y}, side.Words())
 	}
 	return b.end()
 }
@@ -256,7 +263,7 @@ func (p Position) Words() string {
 		}
 		switch {
 		case kind == ofPair:
-			pair[name] = in + ", its " + colour + " colour facing " + facing
+			pair[name] = in + ", " + colour + " colour facing " + facing
 		case kind == ofRest:
 			rest = append(rest, place)
 		case facing == cube.FaceU.Words():

@@ -320,7 +320,7 @@ func TestPictureWords(t *testing.T) {
 						if kind == "edge" {
 							colour = facing[piece[:1]]
 						}
-						want["pair’s "+kind] = in + ", its " + colour + " colour facing " + toward
+						want["pair’s "+kind] = in + ", " + colour + " colour facing " + toward
 					case len(shows) == 2:
 					case piece[0] == 'U':
 						want[name] = toward

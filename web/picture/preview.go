@@ -19,39 +19,57 @@ const (
 	PreviewHeight = 630
 )
 
-// Preview is the picture that a shared case is shown by: the case as it is held, its
-// best way for anyone and the pattern that it leaves. It shows nothing of a
-// person's own, so that anybody may keep it.
+// Preview is the picture that a shared case is shown by: the case as it is held, and
+// its best option for anyone or the question for it. It shows nothing of a person's own,
+// so that anybody may keep it.
 type Preview struct {
-	Position      Picture
-	Title, Lead   string
-	Turns         string
+	Position    Picture
+	Title, Code string
+	// Best is nil where the picture asks which option one would do.
+	Best *PreviewOption
+}
+
+// PreviewOption is an option on a preview, and the pattern that it leaves.
+type PreviewOption struct {
+	Lead, Turns   string
 	Leaves, Total string
 	Outcome       lastslot.Outcome
 	Seconds       forecast.Seconds
-	Code          string
 }
 
 // PreviewOf is the preview of a case with the best option for each pattern.
 func PreviewOf(c lastslot.Case, options []forecast.Option) Preview {
 	best := options[0]
-	p := Preview{
-		Position: PositionOf(c).Picture(), Title: "Last slot " + c.Slot.Words(), Lead: words.Counted(len(options), "pattern") + " to choose from; the fastest:",
+	shown := PreviewOption{
+		Lead:  words.Counted(len(options), "pattern") + " to choose from; the fastest:",
 		Turns: best.Turns.String(), Leaves: words.Pattern(best.Leaves.Pattern()), Total: "about " + words.Seconds(best.Seconds.Total()) + " s",
-		Outcome: best.Leaves, Seconds: best.Seconds, Code: c.Code(),
+		Outcome: best.Leaves, Seconds: best.Seconds,
 	}
 	if len(options) == 1 {
-		p.Lead = "1 pattern to choose from:"
+		shown.Lead = "1 pattern to choose from:"
 	}
 	if len(best.Turns) == 0 {
-		p.Turns = "Do nothing"
+		shown.Turns = "Do nothing"
 	}
+	p := QuestionOf(c)
+	p.Best = &shown
 	return p
+}
+
+// QuestionOf is the preview of a case that asks which option one would do, and shows
+// none.
+func QuestionOf(c lastslot.Case) Preview {
+	return Preview{Position: PositionOf(c).Picture(), Title: "Last slot " + c.Slot.Words(), Code: c.Code()}
 }
 
 // PreviewWords say what the preview of a case shows, to whoever cannot see it.
 func PreviewWords(c lastslot.Case) string {
-	return "Last slot " + c.Slot.Words() + ": " + PositionOf(c).Words() + ". Beside it the quickest option for anyone, and the pattern that it leaves."
+	return "Last slot " + c.Slot.Words() + ": " + PositionOf(c).Words() + ". Beside it the fastest option for anyone and the pattern it leaves."
+}
+
+// QuestionWords say what the preview shows that asks, to whoever cannot see it.
+func QuestionWords(c lastslot.Case) string {
+	return "Last slot " + c.Slot.Words() + ": " + PositionOf(c).Words() + ". Beside it the question: which would you do?"
 }
 
 // sidePaints are the puzzle's colours as is usual, by the side where each belongs.
@@ -89,19 +107,11 @@ func (p Preview) Draw() *canvas {
 	c.position(p.Position, previewPositionAt+(previewPosition-scale*Width)/2, previewPositionAt, scale)
 
 	c.write(newLettering(faces.bold, 46), previewLeft, 92, p.Title, static.Colour("--ink"))
-	c.write(newLettering(faces.regular, 26), previewLeft, 138, p.Lead, static.Colour("--faint"))
-	turns, size, lines := p.turns()
-	for i, line := range lines {
-		c.write(turns, previewLeft, previewTurnsY+float64(i)*size*1.2, line, static.Colour("--ink"))
+	if p.Best != nil {
+		c.option(*p.Best)
+	} else {
+		c.question()
 	}
-
-	const top, side = 322, 150
-	c.pattern(p.Outcome, previewLeft-8, top, side)
-	c.write(newLettering(faces.regular, 26), previewLeft+side+20, top+40, "leaves", static.Colour("--faint"))
-	c.write(newLettering(faces.bold, 44), previewLeft+side+20, top+88, p.Leaves, static.Colour("--ink"))
-	c.write(newLettering(faces.regular, 30), previewLeft+side+20, top+130, p.Total, static.Colour("--ink"))
-
-	c.seconds(p.Seconds, previewLeft, 498)
 
 	c.fill(static.Colour("--accent"), rounded(previewLeft, 580, 22, 22, 6))
 	c.stroke(static.Colour("--recognise"), rounded(previewLeft+29.5, 581.5, 19, 19, 5), 3)
@@ -112,8 +122,41 @@ func (p Preview) Draw() *canvas {
 	return c
 }
 
+// option draws an option and the pattern that it leaves beside the position.
+func (c *canvas) option(o PreviewOption) {
+	faces := typefaces()
+	c.write(newLettering(faces.regular, 26), previewLeft, 138, o.Lead, static.Colour("--faint"))
+	turns, size, lines := o.turns()
+	for i, line := range lines {
+		c.write(turns, previewLeft, previewTurnsY+float64(i)*size*1.2, line, static.Colour("--ink"))
+	}
+
+	const top, side = 322, 150
+	c.pattern(o.Outcome, previewLeft-8, top, side)
+	c.write(newLettering(faces.regular, 26), previewLeft+side+20, top+40, "leaves", static.Colour("--faint"))
+	c.write(newLettering(faces.bold, 44), previewLeft+side+20, top+88, o.Leaves, static.Colour("--ink"))
+	c.write(newLettering(faces.regular, 30), previewLeft+side+20, top+130, o.Total, static.Colour("--ink"))
+
+	c.seconds(o.Seconds, previewLeft, 498)
+}
+
+// The question, and what to do about it.
+var questionLines = [2]string{"Which would", "you do?"}
+
+const questionHint = "Decide first. The link has the answer."
+
+// question asks for an option beside the position.
+func (c *canvas) question() {
+	faces := typefaces()
+	large := newLettering(faces.bold, 76)
+	for i, line := range questionLines {
+		c.write(large, previewLeft, 268+float64(i)*88, line, static.Colour("--ink"))
+	}
+	c.write(newLettering(faces.regular, 26), previewLeft, 438, questionHint, static.Colour("--faint"))
+}
+
 // turns is how the turns are written: the largest size at which they fit.
-func (p Preview) turns() (l lettering, size float64, lines []string) {
+func (p PreviewOption) turns() (l lettering, size float64, lines []string) {
 	for _, size = range previewTurnSizes {
 		l = newLettering(typefaces().bold, size)
 		if lines = l.wrapped(p.Turns, previewWide); len(lines) <= 2 {

@@ -5,6 +5,7 @@ import (
 
 	"bytes"
 	"fmt"
+	"image"
 	"image/color"
 	"image/png"
 	"net/http"
@@ -97,6 +98,49 @@ func TestPreviewShowsTheCase(t *testing.T) {
 	}
 }
 
+// A preview that asks has the position as the other has it, and beside it nothing that
+// depends on the options: it is the same for all cases of a slot but for the code.
+func TestQuestionPreviewShowsNoOption(t *testing.T) {
+	t.Parallel()
+	h := site.NewHandler(t)
+	served := func(c lastslot.Case, query string) *image.RGBA {
+		r, file := site.Ask(t, h, http.MethodGet, "/case/"+c.Code()+"/picture.png"+query)
+		require.Equal(t, http.StatusOK, r.StatusCode)
+		drawn, err := png.Decode(strings.NewReader(file))
+		require.NoError(t, err)
+		require.Equal(t, image.Rect(0, 0, picture.PreviewWidth, picture.PreviewHeight), drawn.Bounds())
+		return drawn.(*image.RGBA)
+	}
+	// The position stands left of this; the code stands below that.
+	const beside, code = picture.PreviewLeft - 16, 575
+	// differing is how many rows of the part are not the same.
+	differing := func(a, b *image.RGBA, part image.Rectangle) (rows int) {
+		for y := part.Min.Y; y < part.Max.Y; y++ {
+			from, to := a.PixOffset(part.Min.X, y), a.PixOffset(part.Max.X, y)
+			if !bytes.Equal(a.Pix[from:to], b.Pix[from:to]) {
+				rows++
+			}
+		}
+		return rows
+	}
+	position := image.Rect(0, 0, beside, picture.PreviewHeight)
+	words := image.Rect(beside, 0, picture.PreviewWidth, code)
+	first := map[lastslot.Slot]*image.RGBA{}
+	for index := 0; index < lastslot.Cases; index += 15013 {
+		c := lastslot.CaseAt(index)
+		asks, tells := served(c, "?question=true"), served(c, "")
+		assert.Zero(t, differing(asks, tells, position), "%s: another position", c.Code())
+		assert.Greater(t, differing(asks, tells, words), 100, "%s: the other one tells", c.Code())
+		if one, ok := first[c.Slot]; ok {
+			assert.Zero(t, differing(asks, one, words), "%s: something of its own beside it", c.Code())
+			assert.NotZero(t, differing(asks, one, position), c.Code())
+		} else {
+			first[c.Slot] = asks
+		}
+	}
+	assert.Len(t, first, lastslot.Slots)
+}
+
 // The picture's colours are the pages' own as the style's sources name them, in
 // the light.
 func TestPreviewHasTheStyleSheetsColours(t *testing.T) {
@@ -160,7 +204,7 @@ func TestCasePageNamesItsPreview(t *testing.T) {
 	assert.Equal(t, "1200", content["og:image:width"])
 	assert.Equal(t, "630", content["og:image:height"])
 	assert.Equal(t, "summary_large_image", content["twitter:card"])
-	assert.Contains(t, content["og:image:alt"], "pair’s corner at UFR, its bottom colour facing right")
+	assert.Contains(t, content["og:image:alt"], "pair’s corner at UFR, bottom colour facing right")
 	assert.Contains(t, content["og:image:alt"], "Last slot front right: ")
 }
 

@@ -7,6 +7,15 @@ import (
 	"rsc.io/qr"
 )
 
+// QRFile is a QR code as a PNG, with the margin of four modules that readers need.
+func QRFile(text string) ([]byte, error) {
+	code, err := qr.Encode(text, qr.M)
+	if err != nil {
+		return nil, err
+	}
+	return code.PNG(), nil
+}
+
 // QR draws a QR code. It stays dark on light whatever the page's colours
 // are, with the margin of four modules that readers need.
 func QR(text string) (string, error) {

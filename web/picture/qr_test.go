@@ -1,7 +1,9 @@
 package picture
 
 import (
+	"bytes"
 	"fmt"
+	"image/png"
 	"regexp"
 	"strings"
 	"testing"
@@ -33,6 +35,25 @@ func TestQRPicture(t *testing.T) {
 	for y := range code.Size {
 		for x := range code.Size {
 			assert.Equal(t, code.Black(x, y), dark[[2]int{x, y}], "%d %d", x, y)
+		}
+	}
+}
+
+// The same as a file: each module eight pixels wide.
+func TestQRFile(t *testing.T) {
+	t.Parallel()
+	const text = "https://slotcast.example/case/00000?question=true"
+	file, err := QRFile(text)
+	require.NoError(t, err)
+	drawn, err := png.Decode(bytes.NewReader(file))
+	require.NoError(t, err)
+	code, err := qr.Encode(text, qr.M)
+	require.NoError(t, err)
+	require.Equal(t, 8*(code.Size+8), drawn.Bounds().Dx())
+	for y := range drawn.Bounds().Dy() {
+		for x := range drawn.Bounds().Dx() {
+			level, _, _, _ := drawn.At(x, y).RGBA()
+			require.Equal(t, code.Black(x/8-4, y/8-4), level == 0, "%d %d", x, y)
 		}
 	}
 }

@@ -31,7 +31,13 @@ type Problem struct {
 	// RetryAfter is after how long the same may be asked again, 0 where it is wrong
 	// for good.
 	RetryAfter time.Duration
+	// Cause is the error that the problem tells of, for a page that shows more of it; nil
+	// for most.
+	Cause error
 }
+
+// Unwrap is the problem's cause.
+func (p *Problem) Unwrap() error { return p.Cause }
 
 func (p *Problem) Error() string {
 	if p.Field != "" {
@@ -58,12 +64,12 @@ func (p *Problem) MarshalJSON() ([]byte, error) {
 
 // statusDetails has what is said where a problem brings no words of its own.
 var statusDetails = map[int]string{
-	http.StatusForbidden:           "another site asked for this; it has to come from a page of this one",
-	http.StatusNotFound:            "there is nothing at this address",
-	http.StatusMethodNotAllowed:    "this address is there, but is not asked for in this way",
+	http.StatusForbidden:           "this came from another site; use a page of this one",
+	http.StatusNotFound:            "nothing at this address",
+	http.StatusMethodNotAllowed:    "method not allowed here",
 	http.StatusRequestURITooLong:   fmt.Sprintf("the address has more than %d bytes", MaxURL),
-	http.StatusTooManyRequests:     "too many requests in a short time from this address; wait a little",
-	http.StatusInternalServerError: "something went wrong here; it was written down, and trying again may help",
+	http.StatusTooManyRequests:     "too many requests from this address; wait a moment",
+	http.StatusInternalServerError: "something went wrong here; the error was logged, and trying again may help",
 }
 
 // Handler answers a request, or returns why it cannot and has written nothing.
@@ -114,8 +120,8 @@ func Reported(log *slog.Logger, r *http.Request, err error) *Problem {
 	switch {
 	case givenUp:
 		message = "request given up by who sent it"
-	case p.RetryAfter > 0:
-		// Whoever asks too often writes no log full.
+	case p.RetryAfter > 0 && wrong == err:
+		// A refusal with nothing behind it: whoever asks too often writes no log full.
 		level = slog.LevelDebug
 	case p.Status >= http.StatusInternalServerError:
 		level = slog.LevelError
@@ -189,7 +195,7 @@ func Parse(field string, err error) error {
 
 // NotEncoded is the problem that an address's parameters cannot be told apart.
 func NotEncoded() *Problem {
-	return BadRequest("", "the address’s parameters are not encoded as they should be; a “;” is %3B, a “%” is %25")
+	return BadRequest("", "the address’s parameters are not encoded properly: “;” is %3B, “%” is %25")
 }
 
 // Repeated is the problem of a parameter that is given n times.
@@ -199,7 +205,7 @@ func Repeated(field string, n int) *Problem {
 
 // NoPattern is the problem of what names no pattern from the first on.
 func NoPattern(named string, first lastslot.Pattern) *Problem {
-	return BadSyntax("oll", 0, fmt.Sprintf("“%s” is no pattern: they are numbered from %d to %d", Shortened(named), first, lastslot.Patterns-1))
+	return BadSyntax("oll", 0, fmt.Sprintf("“%s” is not a pattern: they are numbered %d to %d", Shortened(named), first, lastslot.Patterns-1))
 }
 
 // NoSlot is the problem of a parameter that names no slot.

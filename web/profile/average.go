@@ -39,7 +39,7 @@ func CheckAverage(value string) (Average, error) {
 		}
 		known = append(known, a.Value)
 	}
-	return Average{}, problem.BadRequest("average", fmt.Sprintf("“%s” is no average: it can be %s", problem.Shortened(value), strings.Join(known, ", ")))
+	return Average{}, problem.BadRequest("average", fmt.Sprintf("“%s” is not an average: use %s", problem.Shortened(value), strings.Join(known, ", ")))
 }
 
 // Records are what the average puts in the place of what was said of speed and of

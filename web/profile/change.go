@@ -59,6 +59,9 @@ func (r Records) Keys() []string {
 	for _, r := range r.Ratings {
 		keys = append(keys, r.key())
 	}
+	for _, l := range r.Learnt {
+		keys = append(keys, l.key())
+	}
 	for _, n := range r.Names {
 		keys = append(keys, n.key())
 	}
@@ -79,6 +82,8 @@ func (r Records) Keys() []string {
 }
 
 func (r Rating) key() string { return fmt.Sprintf("rating %d %s", r.Pattern, r.Step) }
+
+func (l Learnt) key() string { return fmt.Sprintf("learnt %d", l.Pattern) }
 
 func (n Name) key() string { return fmt.Sprintf("name %d", n.Pattern) }
 
@@ -115,6 +120,14 @@ func (r Records) described(key string) (subject, says string) {
 		subject, says = fmt.Sprintf("%s, %s,", words.PatternNamed(oll), step), "“not rated”"
 		if at := slices.IndexFunc(r.Ratings, func(r Rating) bool { return r.key() == key }); at >= 0 {
 			says = words.Rated(r.Ratings[at].Rating, words.Field(r.Ratings[at].Time))
+		}
+	case "learnt":
+		subject = words.PatternNamed(rest)
+		if at := slices.IndexFunc(r.Learnt, func(l Learnt) bool { return l.key() == key }); at >= 0 {
+			says = "“not learnt”"
+			if r.Learnt[at].Learnt {
+				says = "“learnt”"
+			}
 		}
 	case "name":
 		subject, says = "Your name for "+words.PatternNamed(rest), "none"

@@ -28,7 +28,7 @@ func CheckRating(field string, rating *int) (int, error) {
 	case rating == nil:
 		return 0, nil
 	case *rating < 1 || *rating > 5:
-		return 0, problem.BadRequest(field, fmt.Sprintf("%d is no rating: it is 1 (weak) to 5 (strong)", *rating))
+		return 0, problem.BadRequest(field, fmt.Sprintf("%d is not a rating: use 1 (weak) to 5 (strong)", *rating))
 	}
 	return *rating, nil
 }
@@ -79,7 +79,7 @@ func CheckTurns(text string) (cube.Sequence, error) {
 	case len(turns) == 0:
 		return nil, problem.BadSyntax("turns", 0, "no turns in it")
 	case len(turns) > LongestOwn:
-		return nil, problem.BadRequest("turns", fmt.Sprintf("%d turns; a sequence of one’s own has at most %d", len(turns), LongestOwn))
+		return nil, problem.BadRequest("turns", fmt.Sprintf("%d turns; your own may have at most %d", len(turns), LongestOwn))
 	}
 	return turns, nil
 }

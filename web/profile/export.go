@@ -12,9 +12,10 @@ import (
 // What an export says of itself.
 const (
 	ExportFormat = "slotcast"
-	// ExportVersion is 2 since executing has factors in the scale, and 3 since an insertion
-	// can be said not to be known; older files are read all the same.
-	ExportVersion = 3
+	// ExportVersion is 2 since executing has factors in the scale, 3 since an insertion can
+	// be said not to be known, and 4 since patterns can be learnt or not; older files are read
+	// all the same.
+	ExportVersion = 4
 )
 
 // Export is a profile's records as one document: each list has the objects that
@@ -51,7 +52,7 @@ type Import struct {
 func ExportOf(r Records) Export {
 	e := Export{
 		Format: ExportFormat, Version: ExportVersion, Scale: []StepValues{},
-		Ratings: RatingsOf(r.Ratings), Names: NamesOf(r.Names), Sequences: SequencesOf(r.Sequences), Insertions: InsertionsOf(r.Insertions),
+		Ratings: RatingsOf(r), Names: NamesOf(r.Names), Sequences: SequencesOf(r.Sequences), Insertions: InsertionsOf(r.Insertions),
 		Preferences: PreferencesOf(r.Preferences), Kept: KeptOf(r.Kept), Recent: RecentOf(r.Recent),
 	}
 	for _, s := range r.Scale {
@@ -63,16 +64,20 @@ func ExportOf(r Records) Export {
 // Records verifies all of a document as its parts are verified one by one.
 func (i Import) Records() (r Records, err error) {
 	if i.Format != ExportFormat {
-		return Records{}, problem.BadRequest("format", fmt.Sprintf("“%s” is not “%s”: this is no export of Slotcast", problem.Shortened(i.Format), ExportFormat))
+		return Records{}, problem.BadRequest("format", fmt.Sprintf("“%s” is not “%s”: this is not an export of Slotcast", problem.Shortened(i.Format), ExportFormat))
 	}
 	if i.Version < 1 || i.Version > ExportVersion {
-		return Records{}, problem.BadRequest("version", fmt.Sprintf("%d is a version that is unknown here; it can be 1 to %d", i.Version, ExportVersion))
+		return Records{}, problem.BadRequest("version", fmt.Sprintf("version %d is unknown; use 1 to %d", i.Version, ExportVersion))
 	}
 	if r.Scale, err = i.scale(); err != nil {
 		return Records{}, err
 	}
-	if r.Ratings, err = each("ratings", i.Ratings, lastslot.Patterns, PatternRating.records); err != nil {
+	rated, err := each("ratings", i.Ratings, lastslot.Patterns, one(PatternRating.record))
+	if err != nil {
 		return Records{}, err
+	}
+	for _, of := range rated {
+		r.Ratings, r.Learnt = append(r.Ratings, of.Ratings...), append(r.Learnt, of.Learnt...)
 	}
 	if r.Names, err = each("names", i.Names, lastslot.Patterns, one(NamedPattern.record)); err != nil {
 		return Records{}, err

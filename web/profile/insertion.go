@@ -45,7 +45,7 @@ func (o InsertionValues) Record() (OwnInsertion, lastslot.Insertion, error) {
 	}
 	known := saidOf(o.Known)
 	if known == forecast.Yes && o.Hidden {
-		return fail(problem.BadRequest("hidden", "known and hidden at once: it is one or the other"))
+		return fail(problem.BadRequest("hidden", "known and hidden: choose one"))
 	}
 	rating, err := CheckRating("rating", o.Rating)
 	if err != nil {

@@ -23,14 +23,14 @@ const (
 // Decode is strict: an unknown field is a mistake that would be lost silently.
 func Decode(body []byte, into any) error {
 	if !utf8.Valid(body) {
-		return problem.BadRequest("", "the body is no UTF-8")
+		return problem.BadRequest("", "the body is not UTF-8")
 	}
 	decoder := json.NewDecoder(bytes.NewReader(body))
 	decoder.DisallowUnknownFields()
 	err := decoder.Decode(into)
 	if err == nil {
 		if _, err := decoder.Token(); !errors.Is(err, io.EOF) {
-			return problem.BadRequest("", place(body, decoder.InputOffset())+"something follows the JSON's end")
+			return problem.BadRequest("", place(body, decoder.InputOffset())+"there is something after the end of the JSON")
 		}
 		return nil
 	}
@@ -44,12 +44,12 @@ func Decode(body []byte, into any) error {
 	case errors.Is(err, io.EOF):
 		return problem.BadRequest("", "the body is empty; JSON is needed")
 	case errors.Is(err, io.ErrUnexpectedEOF):
-		return problem.BadRequest("", place(body, int64(len(body)))+"no JSON: it ends too early")
+		return problem.BadRequest("", place(body, int64(len(body)))+"not JSON: it ends too early")
 	case errors.As(err, &shape):
 		// Before the last point stand names of this program's types; no object that
 		// is read has one inside.
 		field := shape.Field[strings.LastIndexByte(shape.Field, '.')+1:]
-		return problem.BadRequest(field, fmt.Sprintf("%s is not what belongs here; %s", shape.Value, kindWords(shape)))
+		return problem.BadRequest(field, fmt.Sprintf("%s does not belong here; %s", shape.Value, kindWords(shape)))
 	}
 	if name, ok := strings.CutPrefix(err.Error(), "json: unknown field "); ok {
 		name = strings.Trim(name, `"`)

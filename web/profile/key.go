@@ -48,17 +48,17 @@ var ErrLastKey error = lastKey{}
 
 type lastKey struct{}
 
-func (lastKey) Error() string { return "the profile's only key" }
+func (lastKey) Error() string { return "the profile’s only key" }
 
 // Problem is for whoever wanted to revoke it.
 func (lastKey) Problem() *problem.Problem {
-	return &problem.Problem{Status: http.StatusUnprocessableEntity, Title: "The only key", Detail: "nothing was changed: this is the profile’s only key, and without it nobody could open the profile; delete the profile instead"}
+	return &problem.Problem{Status: http.StatusUnprocessableEntity, Title: "The only key", Detail: "nothing was changed: this is the profile’s only key; to remove it, delete the profile"}
 }
 
 // KeyFound says of a key that is not there that it is none of the profile's.
 func KeyFound(err error) error {
 	if errors.Is(err, ErrNotFound) {
-		return &problem.Problem{Status: http.StatusNotFound, Title: "No such key", Detail: "the profile has no such key; it may be revoked already"}
+		return &problem.Problem{Status: http.StatusNotFound, Title: "No such key", Detail: "no such key in the profile; it may have been revoked"}
 	}
 	return err
 }

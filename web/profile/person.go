@@ -19,6 +19,7 @@ func PersonOf(r Records, log *slog.Logger) *forecast.Person {
 	p.Speed, p.Hands = Turning(r)
 	p.Track = Tracked(r)
 	p.Usual = UsualOf(r)
+	p.Unlearnt = unlearnt(r)
 	for _, r := range r.Ratings {
 		p.Ratings[r.Pattern][r.Step] = forecast.Rating{Level: r.Rating, Time: timeOf(r.Time)}
 	}
@@ -29,7 +30,7 @@ func PersonOf(r Records, log *slog.Logger) *forecast.Person {
 			sequence, err = lastslot.CheckSequence(own.Pattern, turns)
 		}
 		if err != nil {
-			log.Warn("a sequence that was kept is not accepted any more", "pattern", own.Pattern, "turns", own.Turns, "error", err)
+			log.Warn("a saved algorithm is no longer accepted", "pattern", own.Pattern, "turns", own.Turns, "error", err)
 			continue
 		}
 		p.Sequences[own.Pattern] = append(p.Sequences[own.Pattern], sequence)
@@ -41,7 +42,7 @@ func PersonOf(r Records, log *slog.Logger) *forecast.Person {
 			insertion, err = lastslot.CheckInsertion(&own.Slot, turns)
 		}
 		if err != nil {
-			log.Warn("an insertion that was kept is not accepted any more", "slot", own.Slot, "turns", own.Turns, "error", err)
+			log.Warn("a saved insertion is no longer accepted", "slot", own.Slot, "turns", own.Turns, "error", err)
 			continue
 		}
 		p.Insertions = append(p.Insertions, forecast.OwnInsertion{Insertion: insertion, Known: own.Known, Predict: own.Predict, Hidden: own.Hidden, Execute: own.Rating, Time: timeOf(own.Time)})

@@ -47,15 +47,16 @@ type ChoiceValue struct{ Value, Label string }
 // Choices are all there are, in the order of the page.
 var Choices = []Choice{
 	{"top", "Colour of the top layer", "The cross is on the opposite face.", []ChoiceValue{{"", "Yellow"}, {"white", "White"}, {"green", "Green"}, {"blue", "Blue"}, {"red", "Red"}, {"orange", "Orange"}}, ""},
-	{"colours", "Colours of the puzzle", "Stepped: no two are equally light, so that they stay apart in grey and in poor light. Parted: for eyes to which red, green and orange, or blue and green, look alike.", []ChoiceValue{{"", "Usual"}, {"stepped", "Stepped"}, {"parted", "Parted"}}, ""},
+	{"colours", "Colours of the puzzle", "Stepped: no two are equally light, to tell apart in grey and in poor light. Parted: for eyes that confuse red, green and orange, or blue and green.", []ChoiceValue{{"", "Usual"}, {"stepped", "Stepped"}, {"parted", "Parted"}}, ""},
 	{"theme", "Light or dark", "", []ChoiceValue{{"", "As the device"}, {"light", "Light"}, {"dark", "Dark"}}, ""},
 	{"text", "Text", "", []ChoiceValue{{"", "Usual"}, {"big", "Big"}}, ""},
-	{"thumb", "The phone is in my", "What you press is at the edge where that thumb is.", []ChoiceValue{{"", "Right hand"}, {"left", "Left hand"}}, ""},
+	{"thumb", "The phone is in my", "Buttons move to the side of that thumb.", []ChoiceValue{{"", "Right hand"}, {"left", "Left hand"}}, ""},
 	{"notation", "A wide turn is written", "You can type either.", []ChoiceValue{{"", "r"}, {"Rw", "Rw"}}, ""},
-	{"hands", "I turn with", "Estimates are made for these hands.", []ChoiceValue{{"", "Both hands"}, {"right", "The right only"}, {"left", "The left only"}}, ""},
-	{"usual", "Which insertions do you know?", "The usual insertion of a place is the quickest that turns only the top and the slot’s two sides. From the front: for slots at the back you turn the puzzle. What you mark or take back counts beside this.", []ChoiceValue{{"", "The usual ones"}, {"front", "Those from the front"}, {"none", "I mark my own"}}, "all"},
-	{"track", "How many pieces do you track through an insertion?", "With that many you predict what the insertion leaves, and need not recognise it afterwards. Two is enough for the easiest ones to predict.", []ChoiceValue{{"", "None"}, {"1", "1"}, {"2", "2"}, {"3", "3"}, {"4", "4"}, {"5", "5"}, {"6", "6"}, {"7", "7"}, {"8", "8"}}, "0"},
-	{"speed", "How fast I turn", "A fast solver’s time for the turns is multiplied by this: rotation, AUF, insertion and algorithm. What you measured stays, and so does recognition.", []ChoiceValue{{"1", "Fast, ×1"}, {"1.2", "Quick, ×1.2"}, {"", "Average, ×1.5"}, {"2", "Slow, ×2"}, {"3", "Very slow, ×3"}}, "1.5"},
+	{"hands", "I turn with", "Estimates are for these hands.", []ChoiceValue{{"", "Both hands"}, {"right", "The right only"}, {"left", "The left only"}}, ""},
+	{"learnt", "For which patterns have you learnt an algorithm?", "Two looks: first the edges, then the corners. What is not learnt counts with all the looks that it takes. Pattern by pattern: you mark each on Ratings.", []ChoiceValue{{"", "All 57"}, {LearntTen, "Two looks: ten"}, {LearntOwn, "Pattern by pattern"}}, "all"},
+	{"usual", "Which insertions do you know?", "A place’s usual insertion is the fastest that turns only the top and the slot’s two sides. From the front: for slots at the back you rotate first. Your own marks count on top of this.", []ChoiceValue{{"", "The usual ones"}, {"front", "Those from the front"}, {"none", "I mark my own"}}, "all"},
+	{"track", "How many pieces do you track through an insertion?", "With that many you predict what an insertion leaves and need not recognise it. Two is enough for the easiest.", []ChoiceValue{{"", "None"}, {"1", "1"}, {"2", "2"}, {"3", "3"}, {"4", "4"}, {"5", "5"}, {"6", "6"}, {"7", "7"}, {"8", "8"}}, "0"},
+	{"speed", "How fast I turn", "Multiplies a fast solver’s time for rotation, AUF, insertion and algorithm. Recognition and what you timed stay the same.", []ChoiceValue{{"1", "Fast, ×1"}, {"1.2", "Quick, ×1.2"}, {"", "Average, ×1.5"}, {"2", "Slow, ×2"}, {"3", "Very slow, ×3"}}, "1.5"},
 }
 
 // The bounds of speed, which estimates are multiplied by. Beyond them a number is
@@ -77,7 +78,7 @@ func CheckPreferenceName(name string) (Choice, error) {
 			return p, nil
 		}
 	}
-	return Choice{}, problem.BadRequest("name", fmt.Sprintf("“%s” is no preference: they are %s", problem.Shortened(name), strings.Join(PreferenceNames(), ", ")))
+	return Choice{}, problem.BadRequest("name", fmt.Sprintf("“%s” is not a preference: they are %s", problem.Shortened(name), strings.Join(PreferenceNames(), ", ")))
 }
 
 // CheckPreference is a value other than the usual one, as it is kept.
@@ -87,12 +88,12 @@ func CheckPreference(name, value string) (Preference, error) {
 		return Preference{}, err
 	}
 	if value == "" {
-		return Preference{}, problem.BadRequest("value", "missing; to have what is usual, remove the preference")
+		return Preference{}, problem.BadRequest("value", "missing; for the default, remove the preference")
 	}
 	if name == "speed" {
 		speed, err := strconv.ParseFloat(value, 64)
 		if err != nil {
-			return Preference{}, problem.BadRequest("value", fmt.Sprintf("“%s” is no number: speed is what estimates are multiplied by, as 0.8", problem.Shortened(value)))
+			return Preference{}, problem.BadRequest("value", fmt.Sprintf("“%s” is not a number: speed multiplies estimates, such as 0.8", problem.Shortened(value)))
 		}
 		return SpeedPreference("value", speed)
 	}
@@ -105,13 +106,13 @@ func CheckPreference(name, value string) (Preference, error) {
 			known = append(known, written)
 		}
 	}
-	return Preference{}, problem.BadRequest("value", fmt.Sprintf("“%s” is no value of %s: it can be %s", problem.Shortened(value), name, strings.Join(known, ", ")))
+	return Preference{}, problem.BadRequest("value", fmt.Sprintf("“%s” is not a value of %s: use %s", problem.Shortened(value), name, strings.Join(known, ", ")))
 }
 
 // SpeedPreference keeps a speed to the hundredth.
 func SpeedPreference(field string, speed float64) (Preference, error) {
 	if !(speed >= minSpeed && speed <= maxSpeed) {
-		return Preference{}, problem.BadRequest(field, fmt.Sprintf("%.4g is what estimates would be multiplied by; it is at least %v and at most %v", speed, minSpeed, maxSpeed))
+		return Preference{}, problem.BadRequest(field, fmt.Sprintf("%.4g would multiply estimates; use at least %v and at most %v", speed, minSpeed, maxSpeed))
 	}
 	return Preference{"speed", strconv.FormatFloat(math.Round(speed*100)/100, 'f', -1, 64)}, nil
 }

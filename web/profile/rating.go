@@ -10,24 +10,27 @@ import (
 	"slotcast/web/problem"
 )
 
-func (v PatternRating) records() ([]Rating, error) {
+// record verifies what a document says of a pattern.
+func (v PatternRating) record() (Records, error) {
 	pattern, err := CheckPattern(v.OLL, 0)
 	if err != nil {
-		return nil, err
+		return Records{}, err
 	}
-	records, err := v.RatingValues.Records(pattern)
-	if err == nil && len(records) == 0 {
+	r, err := v.RatingValues.Records(pattern)
+	if err == nil && r.Empty() {
 		err = NothingRated()
 	}
-	return records, err
+	return r, err
 }
 
-// RatingValues are the two steps of a pattern; what is nil is not given.
+// RatingValues are the two steps of a pattern and whether it is learnt; what is nil is not
+// given.
 type RatingValues struct {
 	Recognise        *int     `json:"recognise,omitempty"`
 	Execute          *int     `json:"execute,omitempty"`
 	RecogniseSeconds *float64 `json:"recognise_seconds,omitempty"`
 	ExecuteSeconds   *float64 `json:"execute_seconds,omitempty"`
+	Learnt           *bool    `json:"learnt,omitempty"`
 }
 
 // PatternRating is how a pattern is rated.
@@ -44,43 +47,59 @@ func (v *RatingValues) step(s forecast.Step) (level **int, seconds **float64) {
 	return &v.Execute, &v.ExecuteSeconds
 }
 
-// Records are the steps that the values give.
-func (v RatingValues) Records(p lastslot.Pattern) ([]Rating, error) {
-	var all []Rating
+// Records are what the values give.
+func (v RatingValues) Records(p lastslot.Pattern) (all Records, err error) {
+	if v.Learnt != nil {
+		if p == 0 {
+			return Records{}, problem.BadRequest("learnt", "pattern 0 is oriented already: there is nothing to learn")
+		}
+		all.Learnt = []Learnt{{p, *v.Learnt}}
+	}
 	for step := range forecast.Step(forecast.Steps) {
 		level, seconds := v.step(step)
 		rating, err := CheckRating(step.String(), *level)
 		if err != nil {
-			return nil, err
+			return Records{}, err
 		}
 		measured, err := CheckSeconds(step.String()+"_seconds", *seconds)
 		if err != nil {
-			return nil, err
+			return Records{}, err
 		}
 		if rating != 0 || measured != 0 {
-			all = append(all, Rating{Pattern: p, Step: step, Rating: rating, Time: measured})
+			all.Ratings = append(all.Ratings, Rating{Pattern: p, Step: step, Rating: rating, Time: measured})
 		}
 	}
 	return all, nil
 }
 
-// RatingsOf puts both steps of a pattern together.
-func RatingsOf(records []Rating) []PatternRating {
+// RatingsOf puts all together that the records say of each pattern, in order of its number.
+func RatingsOf(records Records) []PatternRating {
 	all := []PatternRating{}
-	for _, r := range records {
-		oll := int(r.Pattern)
-		if len(all) == 0 || *all[len(all)-1].OLL != oll {
-			all = append(all, PatternRating{OLL: &oll})
+	for p := range lastslot.Patterns {
+		one := PatternRating{OLL: &p}
+		given := false
+		for _, r := range records.Ratings {
+			if int(r.Pattern) == p {
+				level, seconds := one.step(r.Step)
+				*level, *seconds = WrittenRating(r.Rating), WrittenSeconds(r.Time)
+				given = true
+			}
 		}
-		level, seconds := all[len(all)-1].step(r.Step)
-		*level, *seconds = WrittenRating(r.Rating), WrittenSeconds(r.Time)
+		for _, l := range records.Learnt {
+			if int(l.Pattern) == p {
+				one.Learnt, given = new(l.Learnt), true
+			}
+		}
+		if given {
+			all = append(all, one)
+		}
 	}
 	return all
 }
 
 // NothingRated is the problem of a rating that gives neither level nor seconds.
 func NothingRated() *problem.Problem {
-	return problem.BadRequest("", "nothing to rate: give recognise, execute, recognise_seconds or execute_seconds")
+	return problem.BadRequest("", "nothing to rate: give recognise, execute, recognise_seconds, execute_seconds or learnt")
 }
 
 // RatedSteps are the steps of a pattern that can be rated: the oriented one has

@@ -9,7 +9,7 @@ import (
 
 // Empty says that there is no record of any kind.
 func (r Records) Empty() bool {
-	return len(r.Scale)+len(r.Ratings)+len(r.Names)+len(r.Sequences)+len(r.Insertions)+len(r.Preferences)+len(r.Kept)+len(r.Recent) == 0
+	return len(r.Scale)+len(r.Ratings)+len(r.Learnt)+len(r.Names)+len(r.Sequences)+len(r.Insertions)+len(r.Preferences)+len(r.Kept)+len(r.Recent) == 0
 }
 
 // Profile is what is known of a profile before its records are read.
@@ -24,6 +24,7 @@ type Profile struct {
 type Records struct {
 	Scale       []ScaleStep
 	Ratings     []Rating
+	Learnt      []Learnt
 	Names       []Name
 	Sequences   []OwnSequence
 	Insertions  []OwnInsertion
@@ -68,6 +69,13 @@ type Rating struct {
 	Step    forecast.Step    // key
 	Rating  int              // 1 to 5, 0 for none
 	Time    time.Duration    // 0 for none
+}
+
+// Learnt says whether the person has learnt a sequence for a pattern. It counts where they
+// say so pattern by pattern.
+type Learnt struct {
+	Pattern lastslot.Pattern // key
+	Learnt  bool
 }
 
 // Name is a name of the person's own for a pattern.

@@ -64,7 +64,7 @@ func CheckScale(changes []ScaleStep) error {
 		if better > than {
 			return &problem.Problem{
 				Status: 422, Title: "Out of order", Field: "scale",
-				Detail: fmt.Sprintf("%s: a %d would be slower than a %d, %.3g %s and %.3g; a better rating never stands for more", step, weaker+1, weaker, better, unit, than),
+				Detail: fmt.Sprintf("%s: a %d would be slower than a %d, %.3g %s and %.3g; a better rating cannot stand for more", step, weaker+1, weaker, better, unit, than),
 			}
 		}
 	}
@@ -87,7 +87,7 @@ func (v StepValues) Record() (ScaleStep, error) {
 	}
 	step, err := forecast.ParseStep(v.Step)
 	if err != nil {
-		return ScaleStep{}, problem.BadRequest("step", fmt.Sprintf("“%s” is unknown; it can be recognise, execute or track", problem.Shortened(v.Step)))
+		return ScaleStep{}, problem.BadRequest("step", fmt.Sprintf("“%s” is unknown: use recognise, execute or track", problem.Shortened(v.Step)))
 	}
 	n, err := CheckRating("rating", v.Rating)
 	if err != nil {
@@ -104,11 +104,11 @@ func (v StepValues) Record() (ScaleStep, error) {
 	case v.Seconds != nil:
 		return ScaleStep{}, problem.BadRequest("seconds", "a rating for executing stands for a factor on your estimate, not for seconds: give factor")
 	case v.Factor == nil:
-		return ScaleStep{}, problem.BadRequest("factor", "missing: what your estimate is multiplied by")
+		return ScaleStep{}, problem.BadRequest("factor", "missing: the factor on your estimate")
 	}
 	factor := math.Round(*v.Factor*1000) / 1000
 	if !(factor >= minFactor && factor <= maxFactor) {
-		return ScaleStep{}, problem.BadRequest("factor", fmt.Sprintf("%.4g is what your estimate would be multiplied by; it is at least %v and at most %v", *v.Factor, minFactor, maxFactor))
+		return ScaleStep{}, problem.BadRequest("factor", fmt.Sprintf("%.4g would multiply your estimate; use at least %v and at most %v", *v.Factor, minFactor, maxFactor))
 	}
 	return ScaleStep{Step: step, Rating: n, Factor: factor}, nil
 }

@@ -16,7 +16,9 @@ const DeviceLinkLife = 10 * time.Minute
 // Store keeps what people tell. Whoever asks has read and verified what is put
 // in. What a method has returned without an error stays; what it returned an
 // error for is there whole or not at all. Every method returns [ErrNotFound] where
-// that of which it is asked is not there.
+// that of which it is asked is not there, a [*UnavailableError] where the store cannot
+// be used or takes more than about five seconds, and [context.Canceled] where whoever
+// asked went away.
 type Store interface {
 	// NewProfile makes an empty profile that the key opens.
 	NewProfile(ctx context.Context, key KeyHash) error
@@ -27,6 +29,9 @@ type Store interface {
 
 	// Records are all of the profile's, as they were at one moment.
 	Records(context.Context, ID) (Profile, Records, error)
+	// Recent are the cases that the profile looked up lately, the last first: of its
+	// records those that have no revision. Of a profile that is not there, there are none.
+	Recent(context.Context, ID) ([]RecentCase, error)
 	// Put adds the records, each in place of the one with the same key; others
 	// stay. Of a record that is given twice the later one counts. Where the profile
 	// would have more of a kind than it may, it is a [*FullError].
@@ -78,7 +83,7 @@ func (notFound) Error() string { return "not in the store" }
 // Problem is for who asks nothing closer: of a profile that was there when its request
 // began, it was deleted meanwhile.
 func (notFound) Problem() *problem.Problem {
-	return &problem.Problem{Status: http.StatusNotFound, Title: "No profile", Detail: "this profile was deleted meanwhile, here or on another device"}
+	return &problem.Problem{Status: http.StatusNotFound, Title: "No profile", Detail: "this profile has been deleted, here or on another device"}
 }
 
 // The most records that a profile has of a kind. Those of the other kinds are

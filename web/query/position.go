@@ -41,19 +41,9 @@ func (q *Query) readCode(code string) error {
 // readScramble does the scramble and the solution, and finds the case in what
 // they make.
 func (q *Query) readScramble(values url.Values) error {
-	last := "scramble"
-	turns, err := readSequence(values, last)
+	puzzle, last, err := readPuzzle(values)
 	if err != nil {
 		return err
-	}
-	puzzle := turns.Cube()
-	if values.Has("solution") {
-		last = "solution"
-		turns, err := readSequence(values, last)
-		if err != nil {
-			return err
-		}
-		puzzle = puzzle.Do(turns)
 	}
 	var slot *lastslot.Slot
 	if values.Has("slot") {
@@ -71,13 +61,29 @@ func (q *Query) readScramble(values url.Values) error {
 				last = "slot"
 			}
 		}
-		return &problem.Problem{Status: http.StatusUnprocessableEntity, Title: "Not before the last slot", Detail: unsolved.Error(), Field: last}
+		return &problem.Problem{Status: http.StatusUnprocessableEntity, Title: "Not before the last slot", Detail: unsolved.Error(), Field: last, Cause: unsolved}
 	}
 	if err != nil {
 		return fmt.Errorf("find the case: %w", err)
 	}
 	q.Case, q.Hold, q.Puzzle = found.Case, found.Hold, &found.Cube
 	return nil
+}
+
+// readPuzzle does the scramble and the solution; last is the parameter that was done last.
+func readPuzzle(values url.Values) (puzzle cube.Cube, last string, err error) {
+	puzzle = cube.Solved
+	for _, field := range []string{"scramble", "solution"} {
+		if field == "solution" && !values.Has(field) {
+			break
+		}
+		turns, err := readSequence(values, field)
+		if err != nil {
+			return puzzle, field, err
+		}
+		puzzle, last = puzzle.Do(turns), field
+	}
+	return puzzle, last, nil
 }
 
 // readSequence reads a parameter that must have turns.

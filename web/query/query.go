@@ -112,34 +112,42 @@ func (q *Query) readAnswer(values url.Values) (err error) {
 	}
 	if values.Has("per") {
 		if per := values.Get("per"); per != "pattern" {
-			return problem.BadSyntax("per", 0, fmt.Sprintf("“%s” is unknown; it can be pattern", problem.Shortened(per)))
+			return problem.BadSyntax("per", 0, fmt.Sprintf("“%s” is unknown: use pattern", problem.Shortened(per)))
 		}
 		q.PerPattern = true
 	}
 	if values.Has("predicted") {
 		predicted := values.Get("predicted")
 		if predicted != "true" && predicted != "false" {
-			return problem.BadSyntax("predicted", 0, fmt.Sprintf("“%s” is unknown; it can be true or false", problem.Shortened(predicted)))
+			return problem.BadSyntax("predicted", 0, fmt.Sprintf("“%s” is unknown: use true or false", problem.Shortened(predicted)))
 		}
 		q.Predicted = predicted == "true"
 	}
-	if values.Has("view") {
-		switch view := values.Get("view"); view {
-		case "all":
-		case "known":
-			q.View = forecast.Known
-		default:
-			return problem.BadSyntax("view", 0, fmt.Sprintf("“%s” is unknown; it can be all or known", problem.Shortened(view)))
-		}
+	if q.View, err = readView(values); err != nil {
+		return err
 	}
 	q.Filter, err = readOnly(values)
 	return err
 }
 
+// readView reads which insertions are offered: all where nothing is said.
+func readView(values url.Values) (forecast.View, error) {
+	if values.Has("view") {
+		switch view := values.Get("view"); view {
+		case "all":
+		case "known":
+			return forecast.Known, nil
+		default:
+			return 0, problem.BadSyntax("view", 0, fmt.Sprintf("“%s” is unknown: use all or known", problem.Shortened(view)))
+		}
+	}
+	return forecast.All, nil
+}
+
 func readLimit(text string) (int, error) {
 	limit, err := strconv.ParseUint(text, 10, 16)
 	if err != nil || limit < 1 || limit > MaxLimit {
-		return 0, problem.BadSyntax("limit", 0, fmt.Sprintf("“%s” is no whole number from 1 to %d", problem.Shortened(text), MaxLimit))
+		return 0, problem.BadSyntax("limit", 0, fmt.Sprintf("“%s” is not a whole number from 1 to %d", problem.Shortened(text), MaxLimit))
 	}
 	return int(limit), nil
 }

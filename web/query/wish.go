@@ -51,7 +51,7 @@ func ReadWish(values url.Values) (Wish, error) {
 		case "easiest":
 			w.Easiest = true
 		default:
-			return Wish{}, problem.BadSyntax("order", 0, fmt.Sprintf("“%s” is unknown; it can be shortest or easiest", problem.Shortened(order)))
+			return Wish{}, problem.BadSyntax("order", 0, fmt.Sprintf("“%s” is unknown: use shortest or easiest", problem.Shortened(order)))
 		}
 	}
 	return w, nil
@@ -90,5 +90,5 @@ func EdgesWished(value string) (patterns [lastslot.Patterns]bool, ok bool) {
 
 // UnknownEdges is the problem of a wish by edges that there is not.
 func UnknownEdges(value string) *problem.Problem {
-	return problem.BadSyntax("edges", 0, fmt.Sprintf("“%s” is unknown; it can be dot, line, L, cross or %s", problem.Shortened(value), NoDot))
+	return problem.BadSyntax("edges", 0, fmt.Sprintf("“%s” is unknown: use dot, line, L, cross or %s", problem.Shortened(value), NoDot))
 }

@@ -123,6 +123,11 @@ async function ask(address: URL, steps: boolean, submitted = false): Promise<boo
   part.searchParams.set("part", "answer");
   try {
     const response = await fetch(part, { signal: request.signal, headers: submitted ? { "Slotcast-Submitted": "yes" } : {} });
+    // With two slots open the answer is on a page of its own.
+    if (response.redirected) {
+      location.assign(response.url);
+      return false;
+    }
     const type = response.headers.get("Content-Type") ?? "";
     const text = await response.text();
     if (request.signal.aborted) return false;
@@ -134,7 +139,7 @@ async function ask(address: URL, steps: boolean, submitted = false): Promise<boo
     return response.ok;
   } catch {
     if (!request.signal.aborted && statusLine) {
-      statusLine.textContent = "The service did not answer. What you entered is still here; try again.";
+      statusLine.textContent = "No answer from the service. What you entered is still here; try again.";
     }
     return false;
   }

@@ -34,7 +34,7 @@ function banner(waiting: number): string {
   const seen = kept ? `What you see was loaded at ${timeOf(Number(kept))}; forecasts for new cases need the network.` : "";
   const left = waiting ? ` ${counted(waiting)}` : "";
   if (!navigator.onLine) return `Offline. ${seen || "Forecasts for new cases need the network."}${left}`;
-  if (isAway() || (kept && !reached)) return `Slotcast does not answer. ${seen || "Forecasts for new cases need it."}${left}`;
+  if (isAway() || (kept && !reached)) return `Slotcast is not answering. ${seen || "Forecasts for new cases need it."}${left}`;
   if (kept) return `The network is back. What you see was loaded at ${timeOf(Number(kept))}.${left}`;
   return "";
 }
@@ -116,7 +116,7 @@ function lock(locked: boolean): void {
     else if (!note) {
       const words = document.createElement("p");
       words.className = "note locked-note";
-      words.textContent = "A new case needs the network. The cases you looked at lately open without.";
+      words.textContent = "A new case needs the network. Your last cases open without it.";
       form.prepend(words);
     }
   }

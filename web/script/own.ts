@@ -30,7 +30,9 @@ function say(form: HTMLFormElement, words: string, bad = false): void {
 // aboutFields tells what a form's fields change: their names, and the value where it
 // says which insertion it is.
 function aboutFields(fields: [string, string][]): string {
-  return fields.map(([name, value]) => (/^(insertion|case|know|forget|hide|show)$/.test(name) ? `${name}=${value}` : name)).join(" ");
+  return fields
+    .map(([name, value]) => (/^(insertion|case|know|forget|hide|show|learnt|average|usual)$/.test(name) ? `${name}=${value}` : name))
+    .join(" ");
 }
 
 // formOf is the form that saves a change, if it is on the page.
@@ -58,10 +60,10 @@ function fieldsOf(form: HTMLFormElement, button: HTMLButtonElement): [string, st
   return fields;
 }
 
-// isShown says whether a change is where its form is, so that what became of it is
-// said there.
+// isShown says whether a change is where its form is to be seen, so that what became
+// of it is said there.
 export function isShown(change: Change): boolean {
-  return !!formOf(change);
+  return formOf(change)?.hidden === false;
 }
 
 // restore shows what was changed after the page was made, but for what was changed on
@@ -268,7 +270,7 @@ async function showAnew(part: string): Promise<void> {
 // refresh sends what a form says, and shows the page anew where it stands.
 async function refresh(form: HTMLFormElement, button: HTMLButtonElement, ready: () => void): Promise<void> {
   const name = button.textContent?.trim() ?? "";
-  const done = button.name === "hide" ? "Hidden; Insertions still has it." : "Saved.";
+  const done = button.name === "hide" ? "Hidden; it is still under Insertions." : "Saved.";
   const address = button.hasAttribute("formaction") ? button.formAction : form.action;
   const back = before(form, button);
   const part = partOf(form);
@@ -285,6 +287,7 @@ async function refresh(form: HTMLFormElement, button: HTMLButtonElement, ready: 
         buttons.find((other) => other.ariaLabel === focused.label) ??
         buttons[0]
       )?.focus({ preventScroll: true });
+      showParts();
       ready();
       tell(words, undo && (() => void change(undo, "Undone.")));
     } catch {
@@ -307,24 +310,33 @@ function tell(words: string, undo?: () => void): void {
   toast.append(button);
 }
 
-export function keepOwn(ready: () => void): void {
+// showParts shows what is for pages with this script, and hides what is for those without.
+function showParts(): void {
   for (const part of document.querySelectorAll<HTMLElement>("[data-with-script]")) part.hidden = false;
   for (const part of document.querySelectorAll<HTMLElement>("[data-without-script]")) part.hidden = true;
+}
+
+export function keepOwn(ready: () => void): void {
+  showParts();
   document.body.append(toast);
-  for (const form of document.querySelectorAll<HTMLFormElement>("form[data-saves]")) {
-    form.addEventListener("change", (event) => changed(form, event.target as HTMLInputElement));
-    form.addEventListener("submit", (event) => event.preventDefault());
-  }
+  // At the document, as forms come and go.
+  document.addEventListener("change", (event) => {
+    const input = event.target as HTMLInputElement;
+    const form = input.closest<HTMLFormElement>("form[data-saves]");
+    if (form) changed(form, input);
+  });
   onNewer(restore);
   onChanges(tellForms);
   document.addEventListener("keydown", rateByKey);
-  document.getElementById("rate-by-keys")?.addEventListener("click", () => {
+  document.addEventListener("click", (event) => {
+    if ((event.target as Element).id !== "rate-by-keys") return;
     const rows = rowsOf(document);
     enter(rows.find((row) => !row.querySelector<HTMLInputElement>("input:checked")?.value) ?? rows[0]);
   });
   document.addEventListener("submit", (event) => {
     const form = event.target as HTMLFormElement;
     const button = event.submitter;
+    if (form.hasAttribute("data-saves")) event.preventDefault();
     if (!form.hasAttribute("data-refresh") || !(button instanceof HTMLButtonElement)) return;
     event.preventDefault();
     void refresh(form, button, ready);

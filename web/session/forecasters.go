@@ -14,15 +14,16 @@ import (
 
 // NoShare is the problem of a share that was taken back, or never was.
 func NoShare() *problem.Problem {
-	return &problem.Problem{Status: http.StatusNotFound, Title: "No such share", Detail: "the share was taken back, or never was", Field: "share"}
+	return &problem.Problem{Status: http.StatusNotFound, Title: "No such share", Detail: "the share has been revoked, or never existed", Field: "share"}
 }
 
-// keptInsertions is how many insertions all forecasters that are kept have at most,
-// somebody without any counted as one with 30: so many take about 54 kB, and half a
-// millisecond to make.
+// keptInsertions is how many insertions all people who are kept have at most, with
+// their cases and sequences counted as such, and somebody without any as one with 30:
+// so many take about 54 kB in a forecaster, or 80 where several looks are needed, and half
+// a millisecond to make.
 const keptInsertions = 30_000
 
-// people keeps what forecasts need of a profile until its records change.
+// people keeps what a profile says, and its forecaster, until its records change.
 type people struct {
 	mu         sync.Mutex
 	kept       map[profile.ID]person
@@ -30,16 +31,20 @@ type people struct {
 }
 
 type person struct {
-	revision   int64
+	revision int64
+	// records are all but the cases looked up, which have no revision. Nobody changes
+	// them: they are everybody's who asks for the profile.
+	records profile.Records
+	// forecaster is nil until it is needed.
 	forecaster *forecast.Forecaster
 	insertions int
 }
 
-func (p *people) get(id profile.ID, revision int64) (*forecast.Forecaster, bool) {
+func (p *people) get(id profile.ID, revision int64) (person, bool) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	kept, ok := p.kept[id]
-	return kept.forecaster, ok && kept.revision == revision
+	return kept, ok && kept.revision == revision
 }
 
 // keep keeps one in the place of others, if need be.
@@ -78,18 +83,44 @@ func (s *Sessions) Forget(id profile.ID) { s.people.forget(id) }
 // Anyone makes the forecasts for those of whom nothing is known.
 func (s *Sessions) Anyone() *forecast.Forecaster { return s.anyone() }
 
+// records are what the profile says, from memory where nothing was changed since: all
+// but the cases looked up, and these too where they are wanted.
+func (s *Sessions) records(ctx context.Context, p profile.Profile, recent bool) (profile.Profile, profile.Records, error) {
+	kept, ok := s.people.get(p.ID, p.Revision)
+	if !ok {
+		p, records, err := s.store.Records(ctx, p.ID)
+		if err != nil {
+			return profile.Profile{}, profile.Records{}, err
+		}
+		s.people.keep(p.ID, personWith(p.Revision, records, nil))
+		return p, records, nil
+	}
+	records := kept.records
+	if recent {
+		var err error
+		if records.Recent, err = s.store.Recent(ctx, p.ID); err != nil {
+			return profile.Profile{}, profile.Records{}, err
+		}
+	}
+	return p, records, nil
+}
+
+func personWith(revision int64, records profile.Records, f *forecast.Forecaster) person {
+	records.Recent = nil
+	return person{revision, records, f, max(30, len(records.Insertions)+len(records.Kept)+len(records.Sequences))}
+}
+
 // Forecaster is the profile's.
 func (s *Sessions) Forecaster(ctx context.Context, p profile.Profile) (*forecast.Forecaster, error) {
-	if kept, ok := s.people.get(p.ID, p.Revision); ok {
-		return kept, nil
+	if kept, ok := s.people.get(p.ID, p.Revision); ok && kept.forecaster != nil {
+		return kept.forecaster, nil
 	}
-	p, records, err := s.store.Records(ctx, p.ID)
+	p, records, err := s.records(ctx, p, false)
 	if err != nil {
 		return nil, err
 	}
-	described := profile.PersonOf(records, s.log)
-	made := s.book.For(described)
-	s.people.keep(p.ID, person{p.Revision, made, max(30, len(described.Insertions))})
+	made := s.book.For(profile.PersonOf(records, s.log))
+	s.people.keep(p.ID, personWith(p.Revision, records, made))
 	return made, nil
 }
 

@@ -25,7 +25,7 @@ func readSent(values url.Values) (sent profile.Sent, err error) {
 	if text := values.Get("change-seen"); text != "" {
 		seen, err := strconv.ParseInt(text, 10, 64)
 		if err != nil || seen < 0 {
-			return profile.Sent{}, problem.BadRequest("change-seen", fmt.Sprintf("“%s” is no revision of a profile", problem.Shortened(text)))
+			return profile.Sent{}, problem.BadRequest("change-seen", fmt.Sprintf("“%s” is not a profile revision", problem.Shortened(text)))
 		}
 		sent.Seen = &seen
 	}
@@ -63,7 +63,7 @@ func (s *Sessions) save(w http.ResponseWriter, r *http.Request, c profile.Change
 	}
 	if made := r.PostForm.Get("change-owner"); made != "" && (visitor.Profile == nil || made != profile.OwnerMark(visitor.Profile.ID)) {
 		TellProfile(w, visitor.Profile)
-		return &problem.Problem{Status: http.StatusConflict, Detail: "this was changed in a profile that this browser does not have any more: here it is not saved yet"}
+		return &problem.Problem{Status: http.StatusConflict, Detail: "this change belongs to a profile this browser no longer has; it is not saved here"}
 	}
 	owner, err := s.Owner(w, r)
 	if err != nil {

@@ -22,6 +22,7 @@ type Sessions struct {
 
 	people   people
 	learning learningLists
+	values   valuesKept
 	// anyone makes the forecasts for those of whom nothing is known.
 	anyone func() *forecast.Forecaster
 }

@@ -16,6 +16,9 @@ const submittedHeader = "Slotcast-Submitted"
 // rememberAfter is how long the case looked up last need not be remembered anew.
 const rememberAfter = time.Minute
 
+// visitTimeout is how long a page waits for that: who looks cases up only reads.
+const visitTimeout = time.Second
+
 // Visit puts a case first among those that the visitor looked up lately. A
 // page says so when it was meant by the visitor: not what a browser fetches
 // ahead, and not what the script asks for on the way. It is no reason to refuse
@@ -33,7 +36,9 @@ func (s *Sessions) Visit(r *http.Request, c lastslot.Case) {
 		return
 	}
 	// Whoever does not wait for the page looked it up all the same.
-	if err := s.store.Visit(context.WithoutCancel(r.Context()), visitor.Profile.ID, c.Code(), now); err != nil {
+	ctx, cancel := context.WithTimeout(context.WithoutCancel(r.Context()), visitTimeout)
+	defer cancel()
+	if err := s.store.Visit(ctx, visitor.Profile.ID, c.Code(), now); err != nil {
 		s.log.WarnContext(r.Context(), "a case that was looked up is not remembered", "error", err)
 	}
 }

@@ -33,7 +33,8 @@ func TellProfile(w http.ResponseWriter, p *profile.Profile) {
 	w.Header().Set(revisionHeader, strconv.FormatInt(p.Revision, 10))
 }
 
-// Visitor is who asks for a page, and all that the person's profile says.
+// Visitor is who asks for a page, and all that the person's profile says. The records
+// are read, never changed: others who ask have the same.
 type Visitor struct {
 	// Profile is nil for somebody who has saved nothing yet.
 	Profile *profile.Profile
@@ -78,7 +79,7 @@ func (s *Sessions) ReadVisitor(r *http.Request) (Visitor, error) {
 	found, err := s.ProfileOf(r)
 	if err == nil {
 		var records profile.Records
-		if found, records, err = s.store.Records(r.Context(), found.ID); err == nil {
+		if found, records, err = s.records(r.Context(), found, true); err == nil {
 			return Visitor{&found, records}, nil
 		}
 	}
@@ -113,6 +114,9 @@ func (s *Sessions) Owner(w http.ResponseWriter, r *http.Request) (profile.ID, er
 		return 0, problem.BadRequest("change-key", profile.NotSecret)
 	}
 	made := s.store.NewProfile(r.Context(), profile.HashOf(key))
+	if unavailable := (*profile.UnavailableError)(nil); errors.As(made, &unavailable) {
+		return 0, made
+	}
 	if found, err = s.store.Profile(r.Context(), profile.HashOf(key)); err != nil {
 		return 0, fmt.Errorf("make a profile: %w", errors.Join(made, err))
 	}

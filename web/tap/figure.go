@@ -276,7 +276,7 @@ func readSticker(q url.Values, name string, spots [lastslot.Spots]string, faces 
 			return Sticker{spot, turned}, nil
 		}
 	}
-	return Sticker{Spot: Unset}, problem.BadRequest("top", fmt.Sprintf("“%s” is no sticker of the pair’s %s", problem.Shortened(value), name))
+	return Sticker{Spot: Unset}, problem.BadRequest("top", fmt.Sprintf("“%s” is not a sticker of the pair’s %s", problem.Shortened(value), name))
 }
 
 // Values are what the form sends of the figure.

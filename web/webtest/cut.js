@@ -40,7 +40,7 @@
   }
 
   // What can be used is not under something else.
-  const open = document.querySelector("[popover]:popover-open");
+  const open = document.querySelector("[popover]:popover-open, dialog:modal");
   for (const e of document.querySelectorAll("a[href], button, input, select, textarea, summary")) {
     if (!shown(e) || aside(e) || open && !open.contains(e)) continue;
     const style = getComputedStyle(e);

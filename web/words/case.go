@@ -12,14 +12,17 @@ type CaseWords struct{ Slot, Corner, Edge, Top string }
 
 // String is the whole case in one line.
 func (w CaseWords) String() string {
-	return "Last slot " + w.Slot + ": " + w.Corner + ", " + w.Edge + "; " + w.Top + "."
+	return "Last slot " + w.Slot + ": " + w.Pair() + "; " + w.Top + "."
 }
+
+// Pair says where the pair's pieces are.
+func (w CaseWords) Pair() string { return w.Corner + "; " + w.Edge }
 
 // Case is the case in words.
 func Case(c lastslot.Case) CaseWords {
 	w := CaseWords{Slot: c.Slot.Words()}
-	w.Corner = "corner " + CornerAt(c, c.Corner) + ", its bottom colour facing " + c.Slot.CornerPlace(c.Corner).Facelets()[c.Twists[c.Corner]].Words()
-	w.Edge = "edge " + EdgeAt(c, c.Edge) + ", its " + OwnColour(c.Slot) + " colour facing " + c.Slot.EdgePlace(c.Edge).Facelets()[c.Flips[c.Edge]].Words()
+	w.Corner = "corner " + CornerAt(c, c.Corner) + ", bottom colour facing " + c.Slot.CornerPlace(c.Corner).Facelets()[c.Twists[c.Corner]].Words()
+	w.Edge = "edge " + EdgeAt(c, c.Edge) + ", " + OwnColour(c.Slot) + " colour facing " + c.Slot.EdgePlace(c.Edge).Facelets()[c.Flips[c.Edge]].Words()
 
 	var turned []string
 	for spot := range lastslot.Spots {
@@ -34,9 +37,9 @@ func Case(c lastslot.Case) CaseWords {
 			}
 		}
 	}
-	w.Top = "the top oriented"
+	w.Top = "top oriented"
 	if len(turned) > 0 {
-		w.Top = "the top oriented but for " + strings.Join(turned, ", ")
+		w.Top = "top oriented except " + strings.Join(turned, ", ")
 	}
 	return w
 }
@@ -73,7 +76,7 @@ const InSlot = "slot"
 // Turns are turns as a heading has them, be they none.
 func Turns(turns string) string {
 	if turns == "" {
-		return "Nothing to do"
+		return "Do nothing"
 	}
 	return turns
 }
@@ -81,8 +84,8 @@ func Turns(turns string) string {
 // Place says where the pair stands.
 func Place(p lastslot.Place) string {
 	if p.Solved() {
-		return "the pair solved in its slot"
+		return "pair solved in its slot"
 	}
 	words := Case(p.Case())
-	return words.Corner + "; " + words.Edge
+	return words.Pair()
 }

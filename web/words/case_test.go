@@ -14,8 +14,8 @@ import (
 func TestCaseInWords(t *testing.T) {
 	c, err := lastslot.NewCase(site.TappedCase)
 	require.NoError(t, err)
-	assert.Equal(t, "Last slot front right: corner at UFR, its bottom colour facing right, edge at UB, its front colour facing up; the top oriented but for edge in the slot facing front, corner in the slot facing right.", words.Case(c).String())
-	assert.Equal(t, "Last slot back left: corner in the slot, its bottom colour facing down, edge in the slot, its back colour facing back; the top oriented.", words.Case(lastslot.Case{Slot: lastslot.BL, Corner: 4, Edge: 4}).String())
+	assert.Equal(t, "Last slot front right: corner at UFR, bottom colour facing right; edge at UB, front colour facing up; top oriented except edge in the slot facing front, corner in the slot facing right.", words.Case(c).String())
+	assert.Equal(t, "Last slot back left: corner in the slot, bottom colour facing down; edge in the slot, back colour facing back; top oriented.", words.Case(lastslot.Case{Slot: lastslot.BL, Corner: 4, Edge: 4}).String())
 }
 
 // No two cases of a slot are said in the same words.
@@ -25,4 +25,9 @@ func TestWordsTellCasesApart(t *testing.T) {
 		said[words.Case(lastslot.CaseAt(index)).String()] = true
 	}
 	assert.Len(t, said, lastslot.Cases)
+}
+
+func TestAllOrientedIsAnOLLSkip(t *testing.T) {
+	assert.Equal(t, "All oriented (OLL skip)", words.WithSkip(words.Pattern(0), 0))
+	assert.Equal(t, "OLL 27", words.WithSkip(words.Pattern(27), 27))
 }

@@ -7,8 +7,12 @@ import (
 	"time"
 )
 
-// Seconds writes a duration to the hundredth: more would pretend to know.
+// Seconds writes a duration to the hundredth: more would pretend to know. What takes an hour
+// counts so for want of any time, and has none.
 func Seconds(d time.Duration) string {
+	if d >= time.Hour {
+		return "—"
+	}
 	hundredths := (d.Milliseconds() + 5) / 10
 	return fmt.Sprintf("%d.%02d", hundredths/100, hundredths%100)
 }

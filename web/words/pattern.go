@@ -15,6 +15,15 @@ func Pattern(p lastslot.Pattern) string {
 	return fmt.Sprintf("OLL %d", p)
 }
 
+// WithSkip is a pattern's name as a heading has it: beside all oriented, the trade's word
+// for meeting it.
+func WithSkip(name string, p lastslot.Pattern) string {
+	if p == 0 {
+		return name + " (OLL skip)"
+	}
+	return name
+}
+
 // PatternNamed is the same for the number as text.
 func PatternNamed(oll string) string {
 	if oll == "0" {
@@ -39,7 +48,7 @@ var TopPlaces = [8]struct {
 var sideWords = map[byte]string{'L': "left", 'R': "right", 'F': "front", 'B': "back"}
 
 // Outcome says in words what the picture shows, such as "L; edges at the
-// back and left face outwards; corner at the front left faces left".
+// back and left face out; corner at the front left faces left".
 func Outcome(o lastslot.Outcome) string {
 	facing := o.Facing()
 	if o.Pattern() == 0 {
@@ -54,9 +63,9 @@ func Outcome(o lastslot.Outcome) string {
 	}
 	switch len(edges) {
 	case 2:
-		parts = append(parts, "edges at the "+edges[0]+" and "+edges[1]+" face outwards")
+		parts = append(parts, "edges at the "+edges[0]+" and "+edges[1]+" face out")
 	case 4:
-		parts = append(parts, "all four edges face outwards")
+		parts = append(parts, "all four edges face out")
 	}
 	for i, place := range TopPlaces {
 		if place.Corner && facing[i] != 'U' {

@@ -26,6 +26,15 @@ const startTimeout = 30 * time.Second
 // Postgres is a cluster that lives as long as a test.
 type Postgres struct {
 	port int
+	// run makes a command that runs one of PostgreSQL's programs as its user.
+	run func(name string, arguments ...string) *exec.Cmd
+	// data is the cluster's directory.
+	data    string
+	lasting bool
+	log     bytes.Buffer
+	server  *exec.Cmd
+	// ended is closed when the server has.
+	ended chan struct{}
 }
 
 // StartPostgres starts a cluster on the loopback. It does not wait for the disk
@@ -36,43 +45,63 @@ func StartPostgres(t testing.TB, lasting bool) *Postgres {
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, os.RemoveAll(dir)) })
 	asUser := asPostgres(t, dir)
-	data := filepath.Join(dir, "data")
-	run := func(name string, arguments ...string) *exec.Cmd {
+	p := &Postgres{port: freePort(t), data: filepath.Join(dir, "data"), lasting: lasting}
+	p.run = func(name string, arguments ...string) *exec.Cmd {
 		line := slices.Concat(asUser, []string{program(t, name)}, arguments)
 		command := exec.Command(line[0], line[1:]...) // #nosec G204 -- the tests' own words
 		// A directory that the user postgres may not enter is no place to start in.
 		command.Dir = dir
 		return command
 	}
-	out, err := run("initdb", "-D", data, "-U", "postgres", "-A", "trust", "-E", "UTF8", "--locale=C", "-N").CombinedOutput()
+	out, err := p.run("initdb", "-D", p.data, "-U", "postgres", "-A", "trust", "-E", "UTF8", "--locale=C", "-N").CombinedOutput()
 	require.NoError(t, err, "%s", out)
+	t.Cleanup(func() { p.Stop(t) })
+	p.Start(t)
+	return p
+}
 
-	p := &Postgres{port: freePort(t)}
-	server := run("postgres", "-D", data, "-p", strconv.Itoa(p.port), "-c", "listen_addresses=127.0.0.1", "-c", "unix_socket_directories=", "-c", "fsync="+strconv.FormatBool(lasting))
-	var log bytes.Buffer
-	server.Stdout, server.Stderr = &log, &log
-	require.NoError(t, server.Start())
-	ended := make(chan error, 1)
-	go func() { ended <- server.Wait() }()
-	t.Cleanup(func() {
-		stop, err := run("pg_ctl", "stop", "-D", data, "-m", "immediate").CombinedOutput()
-		require.NoError(t, err, "%s", stop)
-		<-ended
-	})
+// Start starts the server again after a [Postgres.Stop], at the same address.
+func (p *Postgres) Start(t testing.TB) {
+	t.Helper()
+	p.server = p.run("postgres", "-D", p.data, "-p", strconv.Itoa(p.port), "-c", "listen_addresses=127.0.0.1", "-c", "unix_socket_directories=", "-c", "fsync="+strconv.FormatBool(p.lasting))
+	p.log.Reset()
+	p.server.Stdout, p.server.Stderr = &p.log, &p.log
+	require.NoError(t, p.server.Start())
+	ended := make(chan struct{})
+	p.ended = ended
+	go func() {
+		_ = p.server.Wait()
+		close(ended)
+	}()
 	for deadline := time.Now().Add(startTimeout); ; time.Sleep(20 * time.Millisecond) {
 		connection, err := pgx.Connect(t.Context(), p.address("postgres"))
 		if err == nil {
 			require.NoError(t, connection.Close(t.Context()))
-			return p
+			return
 		}
 		select {
 		case <-ended:
-			ended <- nil
-			require.Fail(t, "PostgreSQL ended", "%s", log.String())
+			require.Fail(t, "PostgreSQL ended", "%s", p.log.String())
 		default:
 		}
 		require.True(t, time.Now().Before(deadline), "PostgreSQL does not answer: %v", err)
 	}
+}
+
+// Stop stops the server at once, if it runs; connections to it break.
+func (p *Postgres) Stop(t testing.TB) {
+	t.Helper()
+	if p.ended == nil {
+		return
+	}
+	select {
+	case <-p.ended:
+		return
+	default:
+	}
+	stop, err := p.run("pg_ctl", "stop", "-D", p.data, "-m", "immediate").CombinedOutput()
+	require.NoError(t, err, "%s", stop)
+	<-p.ended
 }
 
 // NewDatabase makes an empty database and returns its address.

@@ -16,7 +16,7 @@ import (
 )
 
 func main() {
-	out := flag.String("o", "", "the style sheet's path")
+	out := flag.String("o", "", "the style sheet’s path")
 	flag.Parse()
 	if *out == "" {
 		log.Fatal("tiles: say with -o where the style sheet goes")

@@ -92,7 +92,7 @@ func FacingOf(text string) string {
 			}
 			continue
 		}
-		edges := regexp.MustCompile(`edges at the .*?face outwards`).FindString(text)
+		edges := regexp.MustCompile(`edges at the .*?face out`).FindString(text)
 		if strings.Contains(text, "all four edges") || strings.Contains(edges, place.Words) {
 			facing[i] = side[place.Words]
 		}

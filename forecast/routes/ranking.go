@@ -1,0 +1,281 @@
+package routes
+
+import (
+	"cmp"
+	"slices"
+	"time"
+
+	"slotcast/cube"
+	"slotcast/forecast"
+	"slotcast/forecast/lastslot"
+	"slotcast/forecast/technique"
+	"slotcast/forecast/twoslots"
+)
+
+// Route is what to do with two slots open: a step, and what is best for the last slot
+// then.
+type Route struct {
+	// Fills is the slot that the step fills, as it stands before the turns.
+	Fills lastslot.Slot
+	Step  Step
+	// Case is the last-slot case after the step, in the hold where its turns ended.
+	Case lastslot.Case
+	// Last is its first option.
+	Last forecast.Option
+	// Total is the time until the top is oriented.
+	Total time.Duration
+}
+
+// Step fills one of two open slots.
+type Step struct {
+	// Turns are the rotation (only y), the AUF and the step.
+	Turns cube.Sequence
+	// Count is the number of turns, without rotation and AUF; see [cube.Sequence.Count].
+	Count int
+	// Known says that the person knows the step.
+	Known bool
+	// Rotation, AUF and Rest are the times that its own is made of.
+	Rotation, AUF, Rest time.Duration
+}
+
+// Split cuts the turns into rotation, AUF and the rest.
+func (s *Step) Split() (rotation, auf, rest cube.Sequence) {
+	cut := func(turns cube.Sequence, layer cube.Layer) (first, others cube.Sequence) {
+		if len(turns) > 0 && turns[0].Layer() == layer {
+			return turns[:1], turns[1:]
+		}
+		return nil, turns
+	}
+	rotation, rest = cut(s.Turns, cube.Y)
+	auf, rest = cut(rest, cube.U)
+	return rotation, auf, rest
+}
+
+// Techniques are what the hands do in the step of a route of the case.
+func (r *Route) Techniques(c twoslots.Case) []technique.Technique {
+	rotation, auf, rest := r.Step.Split()
+	slot := r.Fills
+	for _, turn := range rotation {
+		c = c.TurnedRound(turn.Quarters())
+		slot = lastslot.Slot((int(slot) + turn.Quarters()) & 3)
+	}
+	for _, turn := range auf {
+		c = c.Turned(turn.Quarters())
+	}
+	return technique.OfStep(c, slot, rest, len(rotation) > 0)
+}
+
+// nearly is by how much two totals may differ whose order says nothing: the prices of turns
+// are in steps of ten milliseconds, and their estimate no better than some of these (own
+// estimate).
+const nearly = 50 * time.Millisecond
+
+// Near says whether the route is tied with the best or nearly so.
+func (r *Route) Near(best *Route) bool { return r.Total-best.Total <= nearly }
+
+// Takes is how long the step takes.
+func (s *Step) Takes() time.Duration { return s.Rotation + s.AUF + s.Rest }
+
+// Request says what routes are asked for.
+type Request struct {
+	Case twoslots.Case
+	// View says which steps and insertions are offered: [forecast.All] or
+	// [forecast.Known].
+	View forecast.View
+	// Limit is the most routes to give; 0 gives all.
+	Limit int
+}
+
+// Ranking ranks routes for one person. It serves any number of goroutines.
+type Ranking struct {
+	forecaster *forecast.Forecaster
+	values     func(forecast.View) *forecast.Values
+	// rotations and aufs are how long the person takes for y and U by so many quarters.
+	rotations, aufs [4]time.Duration
+}
+
+// For is the ranking for whom the forecaster is; values has the forecaster's, so that they
+// may be kept (see [forecast.Forecaster.Values]).
+func For(f *forecast.Forecaster, values func(forecast.View) *forecast.Values) *Ranking {
+	r := &Ranking{forecaster: f, values: values}
+	for quarters := range r.rotations {
+		r.rotations[quarters], r.aufs[quarters] = f.Prefix(quarters, quarters)
+	}
+	return r
+}
+
+// candidate is a step for a case, and what it leaves. It is a row of the table after
+// quarters of U or, where option is not negative, one of the forecast's options.
+type candidate struct {
+	total, takes time.Duration
+	row, option  int32
+	left         int32 // the index of the last-slot case
+	quarters     uint8
+	which        uint8 // of the two slots
+	count        uint8
+	known        bool
+}
+
+// Routes lists the routes of a case, in order of the total, the lowest first, then of the
+// step's count, then of its turns as text. The second number is how many there are in
+// all.
+func (r *Ranking) Routes(asked Request) ([]Route, int) {
+	c := r.collect(asked)
+	listed := c.list
+	if asked.Limit > 0 && len(listed) > asked.Limit {
+		listed = listed[:asked.Limit]
+	}
+	routes := make([]Route, len(listed))
+	for i := range listed {
+		routes[i] = c.route(&listed[i])
+	}
+	return routes, len(c.list)
+}
+
+// Route is the one of the case whose step fills the slot and has these turns; false where
+// none is listed.
+func (r *Ranking) Route(asked Request, fills lastslot.Slot, turns cube.Sequence) (Route, bool) {
+	c := r.collect(asked)
+	for i := range c.list {
+		if c.slot(int(c.list[i].which)) == fills && slices.Equal(c.turns(&c.list[i]), turns) {
+			return c.route(&c.list[i]), true
+		}
+	}
+	return Route{}, false
+}
+
+// usually is more routes than most cases have.
+const usually = 6000
+
+// collect has all candidates in order.
+func (r *Ranking) collect(asked Request) *collector {
+	c := &collector{
+		Ranking: r, asked: asked, values: r.values(asked.View),
+		table: tables[r.forecaster.Hands()][asked.Case.Open](), best: make(map[[2]int32]int32, usually), list: make([]candidate, 0, usually),
+	}
+	for which := range c.options {
+		if pair, ok := asked.Case.Alone(c.slot(which)); ok {
+			c.insertions(which, pair)
+		}
+		c.steps(which)
+	}
+	slices.SortFunc(c.list, c.compare)
+	return c
+}
+
+// collector collects the candidates of a case, of each slot and last-slot case the best.
+type collector struct {
+	*Ranking
+	asked  Request
+	values *forecast.Values
+	table  *table
+	// options are the forecast's for each slot.
+	options [2][]forecast.Option
+	list    []candidate
+	best    map[[2]int32]int32
+}
+
+// slot is one of the two open slots.
+func (c *collector) slot(which int) lastslot.Slot { return c.asked.Case.Open.Slots()[which] }
+
+// insertions offers what the forecast does for one of the slots, whose pair stands on top
+// or in it. What else there is makes no difference to what fills it.
+func (c *collector) insertions(which int, pair lastslot.Case) {
+	c.options[which] = c.forecaster.Forecast(forecast.Request{Case: pair, View: c.asked.View})
+	for i := range c.options[which] {
+		o := &c.options[which][i]
+		effect, hold := lastslot.Effect(o.Turns)
+		does := twoslots.MapOf(effect, c.asked.Case.Open)
+		after := c.asked.Case.After(&does)
+		c.offer(candidate{takes: o.Seconds.Insert(), option: int32(i), which: uint8(which), count: uint8(o.Count), known: o.Known}, &after, int(hold))
+	}
+}
+
+// steps offers those of the table that fill one of the slots.
+func (c *collector) steps(which int) {
+	usual := usualStep{row: -1}
+	_, alone := c.asked.Case.Alone(c.slot(which))
+	if u := c.forecaster.Usual(); u != forecast.UsualNone && !alone {
+		usual = c.table.usual[u][which][c.asked.Case.PairPlace(c.slot(which))]
+	}
+	for quarters := range c.aufs {
+		turned := c.asked.Case.Turned(quarters)
+		for _, number := range c.table.fills[which][turned.PairPlace(c.slot(which))] {
+			known := usual == usualStep{number, uint8(quarters)}
+			if c.asked.View == forecast.Known && !known {
+				continue
+			}
+			row := &c.table.rows[number]
+			after := turned.After(&row.does)
+			c.offer(candidate{
+				takes: c.rotations[row.rotation] + c.aufs[quarters] + c.takes(row),
+				row:   number, option: -1, quarters: uint8(quarters), which: uint8(which), count: row.count, known: known,
+			}, &after, int(row.turned))
+		}
+	}
+}
+
+// takes is how long the person takes for a row's turns.
+func (c *collector) takes(row *tableRow) time.Duration {
+	return c.forecaster.Takes(time.Duration(row.ms) * time.Millisecond)
+}
+
+// offer takes a candidate that leaves the case and ends in a hold turned by y, unless
+// nothing is offered then.
+func (c *collector) offer(one candidate, after *twoslots.Case, turned int) {
+	left := after.TurnedRound(turned)
+	last := left.Last(lastslot.Slot((int(c.slot(int(one.which))) + turned) & 3))
+	one.left = int32(last.Index())
+	total, ok := c.values.Total(int(one.left))
+	if !ok {
+		return
+	}
+	one.total = one.takes + total
+	key := [2]int32{int32(one.which), one.left}
+	at, known := c.best[key]
+	if !known {
+		c.best[key] = int32(len(c.list))
+		c.list = append(c.list, one)
+	} else if c.compare(one, c.list[at]) < 0 {
+		c.list[at] = one
+	}
+}
+
+// compare orders candidates as routes are ordered; what the person knows comes before the
+// same turns as somebody else's.
+func (c *collector) compare(a, b candidate) int {
+	if order := cmp.Or(cmp.Compare(a.total, b.total), cmp.Compare(a.count, b.count)); order != 0 {
+		return order
+	}
+	if order := c.turns(&a).Compare(c.turns(&b)); order != 0 || a.known == b.known {
+		return order
+	}
+	if a.known {
+		return -1
+	}
+	return 1
+}
+
+func (c *collector) turns(one *candidate) cube.Sequence {
+	if one.option >= 0 {
+		return c.options[one.which][one.option].Turns
+	}
+	return c.table.whole(&c.table.rows[one.row], int(one.quarters))
+}
+
+// route is the candidate with all that is said of it.
+func (c *collector) route(one *candidate) Route {
+	route := Route{
+		Fills: c.slot(int(one.which)), Case: lastslot.CaseAt(int(one.left)), Total: one.total,
+		Step: Step{Turns: c.turns(one), Count: int(one.count), Known: one.known},
+	}
+	if one.option >= 0 {
+		s := &c.options[one.which][one.option].Seconds
+		route.Step.Rotation, route.Step.AUF, route.Step.Rest = s.Rotation, s.AUF, s.Insertion
+	} else {
+		row := &c.table.rows[one.row]
+		route.Step.Rotation, route.Step.AUF, route.Step.Rest = c.rotations[row.rotation], c.aufs[one.quarters], c.takes(row)
+	}
+	route.Last = c.forecaster.Forecast(forecast.Request{Case: route.Case, View: c.asked.View, Limit: 1})[0]
+	return route
+}
