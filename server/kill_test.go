@@ -77,8 +77,8 @@ func (w *writer) write(ctx context.Context, url string) {
 		case w.unanswered == nil:
 			w.answered = w.tried
 			w.all.Add(1)
-		case w.full && strings.HasPrefix(w.unanswered.Error(), "503"):
-			// It is told to come again: others import.
+		case w.full && strings.Contains(w.unanswered.Error(), `"Busy"`):
+			// It is told to come again: others import. In an outage it is told of that.
 			w.tried, w.unanswered = w.answered, nil
 		default:
 			return
