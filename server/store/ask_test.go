@@ -27,9 +27,10 @@ import (
 func TestTheLimitAndThoseWhoGo(t *testing.T) {
 	t.Parallel()
 	path := filepath.Join(t.TempDir(), "slotcast.db")
-	s := opened(t, path)
+	s, err := openWithin(t.Context(), path, time.Second)
+	require.NoError(t, err)
+	t.Cleanup(func() { assert.NoError(t, s.Close()) })
 	_, id := newProfile(t, s)
-	s.limit = time.Second
 	other, err := open(path, filePragmas)
 	require.NoError(t, err)
 	lock, err := other.BeginTx(t.Context(), nil)
@@ -59,7 +60,6 @@ func TestTheLimitAndThoseWhoGo(t *testing.T) {
 	require.NoError(t, lock.Rollback())
 	require.NoError(t, other.Close())
 	assert.Empty(t, recordsOf(t, s, id).Names)
-	s.limit = askLimit
 	require.NoError(t, put(t, s, id, "well again"))
 }
 

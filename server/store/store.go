@@ -101,6 +101,11 @@ func Check(address string) error {
 // address, sees that it can be written to, and brings its tables up to date. The
 // file and its directory are made at need.
 func Open(ctx context.Context, address string) (*Store, error) {
+	return openWithin(ctx, address, askLimit)
+}
+
+// openWithin is [Open] with another limit, for tests.
+func openWithin(ctx context.Context, address string, limit time.Duration) (*Store, error) {
 	if err := Check(address); err != nil {
 		return nil, err
 	}
@@ -125,7 +130,7 @@ func Open(ctx context.Context, address string) (*Store, error) {
 	if err := read.Close(); err != nil {
 		return nil, err
 	}
-	s := &Store{gate: semaphore.NewWeighted(everybody), reads: semaphore.NewWeighted(connections), limit: askLimit, closing: make(chan struct{}), watched: make(chan struct{})}
+	s := &Store{gate: semaphore.NewWeighted(everybody), reads: semaphore.NewWeighted(connections), limit: limit, closing: make(chan struct{}), watched: make(chan struct{})}
 	s.LogTo(slog.New(slog.DiscardHandler))
 	if isPostgres(address) {
 		s.snapshot, s.writes = sql.LevelRepeatableRead, s.reads
