@@ -15,6 +15,7 @@ import (
 	"slotcast/web/problem"
 	"slotcast/web/profile"
 	"slotcast/web/query"
+	"slotcast/web/session"
 	"slotcast/web/words"
 )
 
@@ -114,9 +115,6 @@ func techniqueNamesOf(lessons []lessonView) (names []techniqueView) {
 // leavesView is a pattern that an insertion is good for.
 type leavesView struct{ Name, Picture string }
 
-// nextShown is how many insertions are offered to be learnt next.
-const nextShown = 6
-
 // Learn answers GET /learn.
 func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 	slot := lastslot.FR
@@ -161,7 +159,7 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 	if v.Learnt.Rise, err = s.crossesRise(r.Context(), visitor, f, slot); err != nil {
 		return err
 	}
-	next := learn.NextOf(lists, nextShown)
+	next := learn.NextOf(lists, session.NextToLearn)
 	for _, n := range next {
 		list := lists[n.List]
 		v.Next = append(v.Next, nextView{

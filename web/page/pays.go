@@ -54,12 +54,7 @@ func (s *Server) Pays(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	lists, err := s.sessions.LearningLists(r.Context(), visitor.Profile, f, slot)
-	if err != nil {
-		return err
-	}
-	person := profile.PersonOf(visitor.Records, s.log)
-	advice, err := learn.Pays(r.Context(), s.book, person, lists)
+	pays, err := s.sessions.Paying(r.Context(), visitor.Profile, f, profile.PersonOf(visitor.Records, s.log), slot)
 	if err != nil {
 		return err
 	}
@@ -70,36 +65,25 @@ func (s *Server) Pays(w http.ResponseWriter, r *http.Request) error {
 	for other := range lastslot.Slot(lastslot.Slots) {
 		v.Slots = append(v.Slots, linkView{words.Capital(other.Words()), "/pays?slot=" + other.String(), other == slot})
 	}
-	for _, a := range advice {
+	for _, a := range pays.Advice {
 		v.Advice = append(v.Advice, adviceOf(visitor.Records, a))
 	}
 	v.Summary = "Nothing that is looked at here would save you a hundredth of a second on average."
-	if len(advice) > 0 {
-		v.Summary = fmt.Sprintf("The first would save you %s s a solve on average.", words.Thousandths(advice[0].Saves))
+	if len(pays.Advice) > 0 {
+		v.Summary = fmt.Sprintf("The first would save you %s s a solve on average.", words.Thousandths(pays.Advice[0].Saves))
 	}
-	return s.payingShares(w, r, v, f, person, lists)
+	v.addShares(pays)
+	return render(w, r, http.StatusOK, paysPage(v))
 }
 
-// payingShares adds how often each group of patterns is left.
-func (s *Server) payingShares(w http.ResponseWriter, r *http.Request, v paysView, f *forecast.Forecaster, person *forecast.Person, lists []learn.List) error {
-	slot := lists[0].Place.Slot
-	now, err := learn.KnownOf(r.Context(), f, slot)
-	if err != nil {
-		return err
+// addShares adds how often each group of patterns is left.
+func (v *paysView) addShares(pays *session.Paying) {
+	if pays.Next > 0 {
+		v.With = "with the next " + strconv.Itoa(pays.Next)
 	}
-	var next []learn.Lesson
-	for _, n := range learn.NextOf(lists, nextShown) {
-		next = append(next, lists[n.List].Lessons[n.Lesson])
-	}
-	if len(next) > 0 {
-		v.With = "with the next " + strconv.Itoa(len(next))
-	}
-	then, err := learn.KnownOf(r.Context(), s.book.For(learn.Knowing(person, next...)), slot)
-	if err != nil {
-		return err
-	}
+	now, then := &pays.Now, &pays.Then
 	share := func(name string, of func(*learn.Known) int) {
-		n, m := of(&now), of(&then)
+		n, m := of(now), of(then)
 		view := leftShareView{Name: name, Now: thousandths(n, now.Cases-now.Without), Then: thousandths(m, then.Cases-then.Without)}
 		view.Words = oneIn(n, now.Cases-now.Without) + " now"
 		if v.With != "" {
@@ -114,7 +98,6 @@ func (s *Server) payingShares(w http.ResponseWriter, r *http.Request, v paysView
 	}{{lastslot.Cross, "a cross"}, {lastslot.L, "an L"}, {lastslot.Line, "a line"}, {lastslot.Dot, "a dot"}} {
 		share(group.name, func(k *learn.Known) int { return k.Edges(group.kind) })
 	}
-	return render(w, r, http.StatusOK, paysPage(v))
 }
 
 // thousandths is a share of a thousand.

@@ -15,10 +15,27 @@ import (
 // of a slot have about 200 kB, and each takes as long as some 40 forecasts.
 const keptLists = 50
 
-// learningLists keeps the lists of a slot's places until a person's records change.
+// learningLists keeps what is to be learnt for a slot until a person's records change.
 type learningLists struct {
 	mu   sync.Mutex
-	kept map[listsOf]map[lastslot.Place]learn.List
+	kept map[listsOf]*toLearn
+}
+
+// toLearn is what is kept for one person and slot: the lists of its places, and what
+// pays, once they were asked for.
+type toLearn struct {
+	lists map[lastslot.Place]learn.List
+	pays  *Paying
+}
+
+// Paying is what pays for a person at a slot.
+type Paying struct {
+	// Advice is in the order of [learn.Pays].
+	Advice []learn.Advice
+	// Now is what the insertions leave that the person knows; Then with the Next to learn.
+	Now, Then learn.Known
+	// Next is how many insertions are meant.
+	Next int
 }
 
 // listsOf tells whose lists they are; nobody's have no id.
@@ -31,15 +48,30 @@ type listsOf struct {
 func (l *learningLists) get(of listsOf, p lastslot.Place) (learn.List, bool) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	list, ok := l.kept[of][p]
+	kept := l.kept[of]
+	if kept == nil {
+		return learn.List{}, false
+	}
+	list, ok := kept.lists[p]
 	return list, ok
 }
 
-func (l *learningLists) keep(of listsOf, list learn.List) {
+func (l *learningLists) getPays(of listsOf) *Paying {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	kept := l.kept[of]
+	if kept == nil {
+		return nil
+	}
+	return kept.pays
+}
+
+// keep lets what is kept be changed.
+func (l *learningLists) keep(of listsOf, change func(*toLearn)) {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	if l.kept == nil {
-		l.kept = map[listsOf]map[lastslot.Place]learn.List{}
+		l.kept = map[listsOf]*toLearn{}
 	}
 	if l.kept[of] == nil {
 		for other := range l.kept {
@@ -49,18 +81,23 @@ func (l *learningLists) keep(of listsOf, list learn.List) {
 				delete(l.kept, other)
 			}
 		}
-		l.kept[of] = map[lastslot.Place]learn.List{}
+		l.kept[of] = &toLearn{lists: map[lastslot.Place]learn.List{}}
 	}
-	l.kept[of][list.Place] = list
+	change(l.kept[of])
+}
+
+// listsFor are the profile's, or nobody's where that is nil.
+func listsFor(p *profile.Profile, slot lastslot.Slot) listsOf {
+	if p == nil {
+		return listsOf{slot: slot}
+	}
+	return listsOf{p.ID, p.Revision, slot}
 }
 
 // LearningList is the learning list of the place for whom the forecaster is: the
 // profile's, or anybody's where that is nil. Making it ends with the context.
 func (s *Sessions) LearningList(ctx context.Context, p *profile.Profile, f *forecast.Forecaster, place lastslot.Place) (learn.List, error) {
-	of := listsOf{slot: place.Slot}
-	if p != nil {
-		of.id, of.revision = p.ID, p.Revision
-	}
+	of := listsFor(p, place.Slot)
 	if list, ok := s.learning.get(of, place); ok {
 		return list, nil
 	}
@@ -68,7 +105,7 @@ func (s *Sessions) LearningList(ctx context.Context, p *profile.Profile, f *fore
 	if err != nil {
 		return learn.List{}, fmt.Errorf("make a learning list: %w", err)
 	}
-	s.learning.keep(of, list)
+	s.learning.keep(of, func(kept *toLearn) { kept.lists[place] = list })
 	return list, nil
 }
 
@@ -82,4 +119,37 @@ func (s *Sessions) LearningLists(ctx context.Context, p *profile.Profile, f *for
 		lists = append(lists, list)
 	}
 	return lists, nil
+}
+
+// NextToLearn is how many insertions are offered to be learnt next.
+const NextToLearn = 6
+
+// Paying is what pays at the slot for whom the forecaster and the person are: the
+// profile's, or anybody's where that is nil. Making it ends with the context.
+func (s *Sessions) Paying(ctx context.Context, p *profile.Profile, f *forecast.Forecaster, person *forecast.Person, slot lastslot.Slot) (*Paying, error) {
+	of := listsFor(p, slot)
+	if pays := s.learning.getPays(of); pays != nil {
+		return pays, nil
+	}
+	lists, err := s.LearningLists(ctx, p, f, slot)
+	if err != nil {
+		return nil, err
+	}
+	pays := &Paying{}
+	if pays.Advice, err = learn.Pays(ctx, s.book, person, lists); err != nil {
+		return nil, fmt.Errorf("find what pays: %w", err)
+	}
+	if pays.Now, err = learn.KnownOf(ctx, f, slot); err != nil {
+		return nil, fmt.Errorf("count what is left: %w", err)
+	}
+	var next []learn.Lesson
+	for _, n := range learn.NextOf(lists, NextToLearn) {
+		next = append(next, lists[n.List].Lessons[n.Lesson])
+	}
+	pays.Next = len(next)
+	if pays.Then, err = learn.KnownOf(ctx, s.book.For(learn.Knowing(person, next...)), slot); err != nil {
+		return nil, fmt.Errorf("count what would be left: %w", err)
+	}
+	s.learning.keep(of, func(kept *toLearn) { kept.pays = pays })
+	return pays, nil
 }

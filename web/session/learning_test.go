@@ -42,9 +42,30 @@ func TestListsAreKeptWhileNothingChanges(t *testing.T) {
 	made(&p)
 	assert.Len(t, s.learning.kept, 2, "those of before have no use any more")
 	for id := range profile.ID(200) {
-		s.learning.keep(listsOf{id: 10 + id}, lists[0])
+		s.learning.keep(listsOf{id: 10 + id}, func(kept *toLearn) { kept.lists[place] = lists[0] })
 		assert.LessOrEqual(t, len(s.learning.kept), keptLists+1)
 	}
 	_, kept := s.learning.get(listsOf{slot: lastslot.FR}, place)
 	assert.True(t, kept, "nobody's are asked for most")
+}
+
+// So is what pays, which takes as long as all the lists.
+func TestWhatPaysIsKeptWhileNothingChanges(t *testing.T) {
+	book, err := forecast.Load()
+	require.NoError(t, err)
+	s := &Sessions{book: book}
+	person := forecast.Anyone()
+	f := book.For(person)
+	p := profile.Profile{ID: 1, Revision: 1}
+	pays, err := s.Paying(t.Context(), &p, f, person, lastslot.FR)
+	require.NoError(t, err)
+	require.NotEmpty(t, pays.Advice)
+	assert.Equal(t, NextToLearn, pays.Next)
+	assert.Less(t, pays.Then.Total, pays.Now.Total)
+	again, err := s.Paying(t.Context(), &p, nil, nil, lastslot.FR)
+	require.NoError(t, err)
+	assert.Same(t, pays, again)
+	p.Revision++
+	assert.Panics(t, func() { _, _ = s.Paying(t.Context(), &p, nil, nil, lastslot.FR) }, "something was changed: it is made anew")
+	assert.Panics(t, func() { _, _ = s.Paying(t.Context(), nil, nil, nil, lastslot.FR) }, "nobody's are others")
 }
