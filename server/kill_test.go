@@ -378,7 +378,7 @@ func TestRollingRestart(t *testing.T) {
 						assert.NoError(t, w.unanswered, "by the program that is there")
 						return
 					}
-					w.tried = w.answered
+					w.tried, w.unanswered = w.answered, nil
 				}
 			})
 		}

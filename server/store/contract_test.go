@@ -71,7 +71,8 @@ func TestStores(t *testing.T) {
 
 func opened(t testing.TB, address string) *Store {
 	t.Helper()
-	s, err := Open(t.Context(), address)
+	// Nothing here is about how long it takes, on whatever machine.
+	s, err := openWithin(t.Context(), address, time.Minute)
 	require.NoError(t, err)
 	t.Cleanup(func() { assert.NoError(t, s.Close()) })
 	return s
