@@ -27,7 +27,7 @@ const lost = () => {
 let pages = 0;
 
 // open opens a page in the world's browser: the queue as a script of its own.
-async function open({ owner, revision, loaded, written = true } = {}) {
+async function open({ owner, revision, loaded, asked = Date.now(), written = true } = {}) {
   const dataset = {};
   if (owner) Object.assign(dataset, { owner, revision: String(revision ?? 0) });
   if (loaded) dataset.loaded = "1";
@@ -36,6 +36,7 @@ async function open({ owner, revision, loaded, written = true } = {}) {
   const set = (name, value) => Object.defineProperty(globalThis, name, { value, configurable: true, writable: true });
   set("document", { documentElement: { dataset }, addEventListener: listen, hidden: false });
   set("addEventListener", listen);
+  set("performance", { timeOrigin: asked });
   set("location", { href: "https://slotcast.test/ratings" });
   set("navigator", { onLine: true });
   set("indexedDB", written ? world.database : undefined);
@@ -211,6 +212,25 @@ test("a change of a profile that the browser has left is forgotten by the next p
   const before = await open({ owner: "me", revision: 7 });
   await rate(before, 1, "3");
   const after = await open({ owner: "another", revision: 1 });
+  await after.queue.start();
+  assert.deepEqual(await known(after), []);
+});
+
+test("a page that was asked for before the first change made a profile shows the change", async () => {
+  const first = await open();
+  const asked = Date.now() - 1000;
+  await rate(first, 1, "3");
+  const crossed = await open({ asked });
+  let newer;
+  crossed.queue.onNewer((changes) => (newer = changes));
+  await crossed.queue.start();
+  assert.deepEqual(
+    newer.map((change) => [change.address, change.done]),
+    [["/ratings/1", "1"]],
+  );
+  assert.equal((await known(crossed)).length, 1);
+  // One that was asked for later, and is of nobody's, says that the profile is gone.
+  const after = await open({ asked: Date.now() + 1 });
   await after.queue.start();
   assert.deepEqual(await known(after), []);
 });

@@ -18,8 +18,10 @@ export interface Change {
   // late says that the person could not have it sent at once. What others changed
   // meanwhile is newer then, and stays.
   late: boolean;
-  // done is the profile's revision after the change, "" until it is made.
+  // done is the profile's revision after the change, "" until it is made; at is when that
+  // was heard, in milliseconds.
   done: string;
+  at?: number;
   trouble?: Trouble;
 }
 
@@ -227,11 +229,13 @@ export function waits(change: Change): boolean {
   return !change.done && !change.trouble;
 }
 
-// isOwn says whether a change is of the profile that the page shows. A kept page that
-// is of nobody's may be from before the first change, which made the profile.
+// isOwn says whether a change is of the profile that the page shows. One of nobody's may
+// be from before the first change, which made the profile: a page that was kept, or was
+// asked for before the answer to the change came.
 export function isOwn(change: Change): boolean {
   const owner = page.dataset.owner ?? "";
-  return !change.owner || change.owner === owner || (!owner && page.dataset.loaded !== undefined);
+  if (!change.owner || change.owner === owner) return true;
+  return !owner && (page.dataset.loaded !== undefined || (change.at ?? 0) > performance.timeOrigin);
 }
 
 // onNewer lets the listener know, once, of what was changed after the page was made.
@@ -328,7 +332,7 @@ async function sendOne(change: Change): Promise<boolean> {
     if (owner && !page.dataset.owner) page.dataset.owner = owner;
     const done = (await read()).filter((other) => other.done);
     await write(
-      [{ ...change, owner: change.owner || owner, done: seen || change.seen }],
+      [{ ...change, owner: change.owner || owner, done: seen || change.seen, at: Date.now() }],
       done.slice(0, Math.max(0, done.length - mostDone)),
     );
     return true;
