@@ -10,13 +10,13 @@ import (
 // turns after rotation and AUF, for the case as it stands then, in which they fill the
 // slot.
 func OfStep(c twoslots.Case, slot lastslot.Slot, turns cube.Sequence, rotation bool) []Technique {
+	if len(turns) == 0 {
+		return listed(map[Technique]bool{WithRotation: rotation})
+	}
 	other := c.Open.Other(slot)
 	start := c.Cube()
 	has := follow(start, slot, other, turns)
 	has[WithRotation] = has[WithRotation] || rotation
-	if len(turns) == 0 {
-		return listed(has)
-	}
 	entries := map[lastslot.Slot]entry{slot: entryOf(start, slot, turns), other: entryOf(start, other, turns)}
 	end := seen(start.Do(turns))
 	both := !c.Filled(other) && end.Corners[other.Corner()] == cube.Solved.Corners[other.Corner()] && end.Edges[other.Edge()] == cube.Solved.Edges[other.Edge()]
