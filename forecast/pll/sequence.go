@@ -10,11 +10,10 @@ import (
 	"slotcast/forecast/lastslot"
 )
 
-// Parse reads the trade's letters, in either case: one of the 21, as nothing is to be done
-// where all is solved.
+// Parse reads the trade's letters of one of the 21: where all is solved nothing is to be done.
 func Parse(letters string) (PLL, error) {
 	for p := PLL(1); p < PLLs; p++ {
-		if strings.EqualFold(p.String(), letters) {
+		if p.String() == letters {
 			return p, nil
 		}
 	}

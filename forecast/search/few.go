@@ -102,8 +102,7 @@ func meetFew(ctx context.Context, kept Kept, few Few, start cube.Hold, found fun
 		return err
 	}
 	ends := []cube.Hold{0, 1, 2, 3}
-	facesOnly := few.facesOnly()
-	if facesOnly {
+	if few.facesOnly() {
 		ends = []cube.Hold{start} // turns of faces leave the puzzle held as it is
 	}
 	second, err := fewHalves(ctx, kept, tokens, few.Turns/2, ends)
@@ -128,28 +127,17 @@ func meetFew(ctx context.Context, kept Kept, few Few, start cube.Hold, found fun
 			for j = group; j < len(second) && second[j].key == key; j++ {
 				whole = unpack(first[i].blocks, whole)
 				half = unpack(second[j].blocks, half)
-				if facesOnly && turnSameFace(whole, half) {
-					continue // a shorter row, found elsewhere
-				}
 				for k := range half {
 					whole = whole.and(half[len(half)-1-k].inverse())
 				}
 				if m := whole.withoutAUF(); len(m) > 0 {
 					found(m)
 				}
+				whole = whole[:0]
 			}
 		}
 	}
 	return nil
-}
-
-// turnSameFace says whether the last turns of both halves are of one face.
-func turnSameFace(first, second motion) bool {
-	if len(first) == 0 || len(second) == 0 || first[len(first)-1].axis() != second[len(second)-1].axis() {
-		return false
-	}
-	_, ok := first[len(first)-1].beside(second[len(second)-1])
-	return !ok
 }
 
 // fewHalves lists every row of at most limit turns from each of the holds, by
