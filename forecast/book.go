@@ -1,12 +1,12 @@
 package forecast
 
 import (
-	"slotcast/forecast/lastslot"
-
 	"time"
 
 	"slotcast/cube"
 	"slotcast/forecast/hands"
+	"slotcast/forecast/lastslot"
+	"slotcast/forecast/pll"
 )
 
 // Book has every insertion and follow-up sequence that is known, and the tables
@@ -57,6 +57,8 @@ type Book struct {
 	upright [lastslot.Patterns]upright
 	// choices has other easy sequences for each pattern.
 	choices [lastslot.Patterns][]cube.Sequence
+	// plls has sequences for each PLL, the easiest first; none for the solved one.
+	plls [pll.PLLs][]bookPLL
 	// after has the book's sequence for each outcome, its AUF and what both cost.
 	after [lastslot.Outcomes]afterwards
 }

@@ -8,6 +8,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/pll"
 )
 
 // Forecaster is the book as one person uses it: what a forecast needs of the
@@ -18,6 +19,9 @@ type Forecaster struct {
 	after [lastslot.Outcomes]afterwards
 	// foreseen has what follows an outcome that was predicted; nil where that is the same.
 	foreseen *[lastslot.Outcomes]afterwards
+
+	// plls are how the person does each PLL.
+	plls [pll.PLLs]personsPLL
 
 	// speed is the person's; prefixes has how long they take for each rotation and
 	// AUF before an insertion, in milliseconds, by [bookOption.prefix].
@@ -84,6 +88,7 @@ func (f *Forecaster) fill(b *Book, p *Person) {
 		a.total = uint64((a.recognise + a.auf + a.sequence) / ms)
 	}
 	f.foreseen = f.learnt(p)
+	f.solving(p)
 	if len(p.Insertions) == 0 {
 		f.own = f.usual.unlisted
 		if f.speed != 1 {

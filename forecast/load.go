@@ -45,6 +45,13 @@ func load(handed hands.Handed) (*Book, error) {
 	if err := b.loadChoices(choices); err != nil {
 		return nil, fmt.Errorf("choices of follow-up sequences: %w", err)
 	}
+	plls := pllsFile
+	if handed != hands.TwoHands {
+		plls = oneHandPLLsFile
+	}
+	if err := b.loadPLLs(plls); err != nil {
+		return nil, fmt.Errorf("sequences for PLL: %w", err)
+	}
 	name, file := "insertions", insertionsFile
 	if handed != hands.TwoHands {
 		name, file = "insertions for one hand", oneHandFile

@@ -48,6 +48,8 @@ type Option struct {
 	// recognising and tracking.
 	Predicted bool
 	Seconds   Seconds
+	// Finish is what follows until all is solved; nil where that is not asked for.
+	Finish *Finish
 	// Known says that the person knows the insertion. Of another, Gain is the time
 	// that knowing it would gain here: by so much its total is less than that of
 	// the best one known, where there is one.
@@ -86,6 +88,9 @@ type Seconds struct {
 	Rotation, AUF, Insertion time.Duration
 	Recognise                time.Duration
 	ThenAUF, Sequence        time.Duration
+	// PLL is the time from the oriented top until all is solved, recognising and both AUFs
+	// included; 0 where that is not asked for.
+	PLL time.Duration
 }
 
 // scaled is the time until the slot is filled at the person's speed.
@@ -101,7 +106,7 @@ func (s Seconds) Insert() time.Duration { return s.Rotation + s.AUF + s.Insertio
 func (s Seconds) Execute() time.Duration { return s.ThenAUF + s.Sequence }
 
 // Total is the time by which options are ranked.
-func (s Seconds) Total() time.Duration { return s.Insert() + s.Recognise + s.Execute() }
+func (s Seconds) Total() time.Duration { return s.Insert() + s.Recognise + s.Execute() + s.PLL }
 
 // CompareInsert orders options by the time until the slot is filled, then by
 // count and turns.

@@ -27,6 +27,8 @@ type Person struct {
 	// Unlearnt says of which patterns the person has learnt no sequence: these take several
 	// looks; see package looks.
 	Unlearnt [lastslot.Patterns]bool
+	// PLL is how the person does PLL, for the time until all is solved.
+	PLL PLLs
 	// Insertions has those of which the person's book says anything.
 	Insertions []OwnInsertion
 	// Usual says which of the others the person is taken to know.

@@ -76,6 +76,8 @@ func New(c Config) http.Handler {
 
 	r.Get("/ratings", pages.Personal(pages.Ratings))
 	r.Get("/ratings/deck", pages.Personal(pages.Deck))
+	r.Get("/ratings/pll", pages.Personal(pages.PLLs))
+	r.Post("/ratings/pll/{pll}", pages.Change(pages.SavePLL))
 	r.Post("/ratings/learnt", pages.Change(pages.SaveLearnt))
 	r.Post("/ratings/{oll}", pages.Change(pages.SaveRating))
 	r.Get("/patterns/{oll}", pages.Personal(pages.Sequences))
@@ -130,6 +132,7 @@ func New(c Config) http.Handler {
 	dear.Get("/api/v1/learning/places", answers.JSON(answers.LearningPlaces))
 	dear.Get("/api/v1/plan", answers.JSON(answers.Plan))
 	r.Get("/api/v1/patterns", answers.JSON(answers.Patterns))
+	r.Get("/api/v1/pll-sequences", answers.JSON(answers.PLLSequences))
 	dear.Get("/api/v1/practice-scramble", answers.JSON(answers.PracticeScramble))
 	r.Get("/api/v1/openapi.json", answers.JSON(answers.Description))
 
@@ -140,6 +143,9 @@ func New(c Config) http.Handler {
 	r.Patch("/api/v1/ratings/{oll}", answers.Own(answers.PatchRating))
 	r.Delete("/api/v1/ratings/{oll}", answers.Own(answers.DeleteRating))
 	r.Delete("/api/v1/ratings/{oll}/{step}", answers.Own(answers.DeleteRating))
+	r.Get("/api/v1/plls", answers.Own(answers.PLLs))
+	r.Put("/api/v1/plls/{pll}", answers.Own(answers.PutPLL))
+	r.Delete("/api/v1/plls/{pll}", answers.Own(answers.DeletePLL))
 	r.Get("/api/v1/scale", answers.Own(answers.Scale))
 	r.Put("/api/v1/scale/recognise/{rating}", answers.Own(answers.PutScale(forecast.Recognise)))
 	r.Delete("/api/v1/scale/recognise/{rating}", answers.Own(answers.DeleteScale(forecast.Recognise)))

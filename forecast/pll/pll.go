@@ -97,10 +97,9 @@ var plls = sync.OnceValue(func() map[topOrder]PLL {
 // Of reads it from a puzzle, however held, with the first two layers solved
 // at the bottom and the top oriented; false says that it is not so.
 func Of(c cube.Cube) (PLL, bool) {
-	seen := c.Hold().Cube().Inverse().Then(c)
-	if lastslot.Breaks(seen) != "" || lastslot.OutcomeOf(seen) != 0 {
+	s, ok := StandOf(c)
+	if !ok {
 		return 0, false
 	}
-	p, ok := plls()[topOrderOf(seen)]
-	return p, ok
+	return s.PLL(), true
 }

@@ -35,6 +35,11 @@ func (f Few) mirror() Few {
 	return m
 }
 
+// facesOnly says whether all layers are faces.
+func (f Few) facesOnly() bool {
+	return !slices.ContainsFunc(f.Layers, func(l cube.Layer) bool { return l.Kind() != cube.FaceTurn })
+}
+
 func mirroredTurn(t cube.Turn) cube.Turn { return cube.Sequence{t}.Mirror(cube.MirrorLR)[0] }
 
 // fewHalf is one half of a row: where it takes the kept pieces and in which hold
@@ -96,7 +101,11 @@ func meetFew(ctx context.Context, kept Kept, few Few, start cube.Hold, found fun
 	if err != nil {
 		return err
 	}
-	second, err := fewHalves(ctx, kept, tokens, few.Turns/2, []cube.Hold{0, 1, 2, 3})
+	ends := []cube.Hold{0, 1, 2, 3}
+	if few.facesOnly() {
+		ends = []cube.Hold{start} // turns of faces leave the puzzle held as it is
+	}
+	second, err := fewHalves(ctx, kept, tokens, few.Turns/2, ends)
 	if err != nil {
 		return err
 	}

@@ -121,7 +121,7 @@ func (w execution) and(kind cube.Kind, face cube.Face, quarters int, carriesCent
 const states = cube.Holds * hands.Grips
 
 // maxBlocks is the most blocks that a motion has.
-const maxBlocks = 16
+const maxBlocks = 20
 
 // Speller finds the easiest spelling of motions for the hands: which face turn,
 // wide turn, slice or rotation by y to do for each block, from which grip. It is

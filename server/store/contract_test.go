@@ -110,9 +110,11 @@ var someRecords = profile.Records{
 		{Pattern: 27, Step: forecast.Recognise, Time: 1234 * time.Millisecond},
 		{Pattern: 57, Step: forecast.Execute, Rating: 3},
 	},
-	Learnt:    []profile.Learnt{{Pattern: 1}, {Pattern: 57, Learnt: true}},
-	Names:     []profile.Name{{Pattern: 0, Name: "fertig"}, {Pattern: 27, Name: "Sünё “'); DROP TABLE names; --"}},
-	Sequences: []profile.OwnSequence{{Pattern: 26, Turns: "R U2 R' U' R U' R'"}, {Pattern: 27, Turns: "L' U2 L U L' U L"}, {Pattern: 27, Turns: "R U R' U R U2 R'"}},
+	Learnt:       []profile.Learnt{{Pattern: 1}, {Pattern: 57, Learnt: true}},
+	PLLRatings:   []profile.PLLRating{{PLL: 1, Rating: 5}, {PLL: 21, Rating: 1}},
+	PLLSequences: []profile.PLLSequence{{PLL: 9, Turns: "M2 U M2 U2 M2 U M2"}, {PLL: 16, Turns: "R U R' U' R' F R2 U' R' U' R U R' F'"}},
+	Names:        []profile.Name{{Pattern: 0, Name: "fertig"}, {Pattern: 27, Name: "Sünё “'); DROP TABLE names; --"}},
+	Sequences:    []profile.OwnSequence{{Pattern: 26, Turns: "R U2 R' U' R U' R'"}, {Pattern: 27, Turns: "L' U2 L U L' U L"}, {Pattern: 27, Turns: "R U R' U R U2 R'"}},
 	Insertions: []profile.OwnInsertion{
 		{Slot: lastslot.BL, Turns: "L U L'", Hidden: true, Predict: forecast.No},
 		{Slot: lastslot.FR, Turns: "R U R'", Known: forecast.No, Predict: forecast.Yes, Rating: 4},
@@ -162,17 +164,21 @@ func testRecords(t *testing.T, address string) {
 
 	// A record replaces the one with its key, and no other.
 	require.NoError(t, s.Put(t.Context(), id, profile.Records{
-		Scale:       []profile.ScaleStep{{Step: forecast.Execute, Rating: 1, Factor: 1.5}},
-		Ratings:     []profile.Rating{{Pattern: 27, Step: forecast.Execute, Rating: 2}, {Pattern: 27, Step: forecast.Execute, Rating: 5}},
-		Names:       []profile.Name{{Pattern: 0, Name: "done"}},
-		Insertions:  []profile.OwnInsertion{{Slot: lastslot.FR, Turns: "R U2 R'"}},
-		Preferences: []profile.Preference{{Name: "theme", Value: "light"}},
-		Kept:        []profile.KeptCase{{Code: "22222", Note: "new", Since: time.Now()}},
-		Recent:      []profile.RecentCase{{Code: "25YYY", Looked: someRecords.Recent[0].Looked.Add(-time.Hour)}},
+		Scale:        []profile.ScaleStep{{Step: forecast.Execute, Rating: 1, Factor: 1.5}},
+		Ratings:      []profile.Rating{{Pattern: 27, Step: forecast.Execute, Rating: 2}, {Pattern: 27, Step: forecast.Execute, Rating: 5}},
+		PLLRatings:   []profile.PLLRating{{PLL: 21, Rating: 4}},
+		PLLSequences: []profile.PLLSequence{{PLL: 9, Turns: "M2 U' M2 U2 M2 U' M2"}},
+		Names:        []profile.Name{{Pattern: 0, Name: "done"}},
+		Insertions:   []profile.OwnInsertion{{Slot: lastslot.FR, Turns: "R U2 R'"}},
+		Preferences:  []profile.Preference{{Name: "theme", Value: "light"}},
+		Kept:         []profile.KeptCase{{Code: "22222", Note: "new", Since: time.Now()}},
+		Recent:       []profile.RecentCase{{Code: "25YYY", Looked: someRecords.Recent[0].Looked.Add(-time.Hour)}},
 	}))
 	got := recordsOf(t, s, id)
 	assert.Equal(t, []profile.ScaleStep{{Step: forecast.Execute, Rating: 1, Factor: 1.5}, someRecords.Scale[1], someRecords.Scale[2]}, got.Scale)
 	assert.Equal(t, []profile.Rating{someRecords.Ratings[0], {Pattern: 27, Step: forecast.Execute, Rating: 5}, someRecords.Ratings[2], someRecords.Ratings[3]}, got.Ratings, "the later counts")
+	assert.Equal(t, []profile.PLLRating{someRecords.PLLRatings[0], {PLL: 21, Rating: 4}}, got.PLLRatings)
+	assert.Equal(t, []profile.PLLSequence{{PLL: 9, Turns: "M2 U' M2 U2 M2 U' M2"}, someRecords.PLLSequences[1]}, got.PLLSequences)
 	assert.Equal(t, []profile.Name{{Pattern: 0, Name: "done"}, someRecords.Names[1]}, got.Names)
 	assert.Equal(t, someRecords.Sequences, got.Sequences)
 	assert.Equal(t, []profile.OwnInsertion{someRecords.Insertions[0], someRecords.Insertions[1], {Slot: lastslot.FR, Turns: "R U2 R'"}}, got.Insertions)
@@ -185,26 +191,30 @@ func testRecords(t *testing.T, address string) {
 	require.NoError(t, s.Remove(t.Context(), other, someRecords))
 	assert.Equal(t, got, recordsOf(t, s, id), "removed from another profile")
 	require.NoError(t, s.Remove(t.Context(), id, profile.Records{
-		Scale:       someRecords.Scale[:1],
-		Ratings:     []profile.Rating{{Pattern: 27, Step: forecast.Recognise, Rating: 1}, {Pattern: 3, Step: forecast.Execute}},
-		Learnt:      someRecords.Learnt[1:],
-		Names:       someRecords.Names[:1],
-		Sequences:   someRecords.Sequences[1:2],
-		Insertions:  someRecords.Insertions[1:],
-		Preferences: []profile.Preference{{Name: "speed"}, {Name: "hands"}},
-		Kept:        []profile.KeptCase{{Code: "25YYY"}},
-		Recent:      []profile.RecentCase{{Code: "33333"}},
+		Scale:        someRecords.Scale[:1],
+		Ratings:      []profile.Rating{{Pattern: 27, Step: forecast.Recognise, Rating: 1}, {Pattern: 3, Step: forecast.Execute}},
+		Learnt:       someRecords.Learnt[1:],
+		PLLRatings:   someRecords.PLLRatings[:1],
+		PLLSequences: []profile.PLLSequence{{PLL: 16}},
+		Names:        someRecords.Names[:1],
+		Sequences:    someRecords.Sequences[1:2],
+		Insertions:   someRecords.Insertions[1:],
+		Preferences:  []profile.Preference{{Name: "speed"}, {Name: "hands"}},
+		Kept:         []profile.KeptCase{{Code: "25YYY"}},
+		Recent:       []profile.RecentCase{{Code: "33333"}},
 	}))
 	assert.Equal(t, profile.Records{
-		Scale:       someRecords.Scale[1:],
-		Ratings:     []profile.Rating{got.Ratings[0], got.Ratings[1], got.Ratings[3]},
-		Learnt:      someRecords.Learnt[:1],
-		Names:       someRecords.Names[1:],
-		Sequences:   []profile.OwnSequence{someRecords.Sequences[0], someRecords.Sequences[2]},
-		Insertions:  someRecords.Insertions[:1],
-		Preferences: got.Preferences[1:],
-		Kept:        got.Kept[1:],
-		Recent:      got.Recent[1:],
+		Scale:        someRecords.Scale[1:],
+		Ratings:      []profile.Rating{got.Ratings[0], got.Ratings[1], got.Ratings[3]},
+		Learnt:       someRecords.Learnt[:1],
+		PLLRatings:   got.PLLRatings[1:],
+		PLLSequences: got.PLLSequences[:1],
+		Names:        someRecords.Names[1:],
+		Sequences:    []profile.OwnSequence{someRecords.Sequences[0], someRecords.Sequences[2]},
+		Insertions:   someRecords.Insertions[:1],
+		Preferences:  got.Preferences[1:],
+		Kept:         got.Kept[1:],
+		Recent:       got.Recent[1:],
 	}, recordsOf(t, s, id))
 	require.NoError(t, s.Remove(t.Context(), id, someRecords))
 	assert.Zero(t, recordsOf(t, s, id))
@@ -635,7 +645,7 @@ func testLaterTables(t *testing.T, address string) {
 	require.NoError(t, err)
 	require.NoError(t, s.Close())
 	_, err = Open(t.Context(), address)
-	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 11")
+	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 12")
 }
 
 // A backup is made while somebody writes, and restored: it has all that was

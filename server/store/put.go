@@ -39,6 +39,12 @@ var kinds = []kind{
 	{"learnt", []string{"pattern"}, []string{"learnt"}, func(r profile.Records) []row {
 		return each(r.Learnt, func(l profile.Learnt) row { return row{[]any{l.Pattern}, []any{l.Learnt}} })
 	}, nil},
+	{"pll_ratings", []string{"pll"}, []string{"rating"}, func(r profile.Records) []row {
+		return each(r.PLLRatings, func(p profile.PLLRating) row { return row{[]any{p.PLL.String()}, []any{p.Rating}} })
+	}, nil},
+	{"pll_sequences", []string{"pll"}, []string{"turns"}, func(r profile.Records) []row {
+		return each(r.PLLSequences, func(p profile.PLLSequence) row { return row{[]any{p.PLL.String()}, []any{p.Turns}} })
+	}, nil},
 	{"names", []string{"pattern"}, []string{"name"}, func(r profile.Records) []row {
 		return each(r.Names, func(n profile.Name) row { return row{[]any{n.Pattern}, []any{n.Name}} })
 	}, nil},

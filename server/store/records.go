@@ -10,6 +10,7 @@ import (
 
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/pll"
 	"slotcast/web/profile"
 )
 
@@ -73,6 +74,20 @@ func (s *Store) Records(ctx context.Context, id profile.ID) (p profile.Profile, 
 		r.Learnt, err = rows(ctx, tx, id, "SELECT pattern, learnt FROM learnt WHERE profile = $1 ORDER BY pattern", func(scan scanner) (l profile.Learnt, err error) {
 			err = scan(&l.Pattern, &l.Learnt)
 			return l, err
+		})
+		if err != nil {
+			return err
+		}
+		r.PLLRatings, err = rows(ctx, tx, id, "SELECT pll, rating FROM pll_ratings WHERE profile = $1 ORDER BY pll", func(scan scanner) (p profile.PLLRating, err error) {
+			err = scan((*pllLetters)(&p.PLL), &p.Rating)
+			return p, err
+		})
+		if err != nil {
+			return err
+		}
+		r.PLLSequences, err = rows(ctx, tx, id, "SELECT pll, turns FROM pll_sequences WHERE profile = $1 ORDER BY pll", func(scan scanner) (p profile.PLLSequence, err error) {
+			err = scan((*pllLetters)(&p.PLL), &p.Turns)
+			return p, err
 		})
 		if err != nil {
 			return err
@@ -155,6 +170,20 @@ func (s *step) Scan(value any) error {
 		return nil
 	}
 	return (*forecast.Step)(s).UnmarshalText([]byte(text))
+}
+
+// pllLetters reads a PLL from its letters.
+type pllLetters pll.PLL
+
+// Scan is called by package sql.
+func (l *pllLetters) Scan(value any) error {
+	text, ok := value.(string)
+	if !ok {
+		return fmt.Errorf("%T is no letters of a PLL", value)
+	}
+	read, err := pll.Parse(text)
+	*l = pllLetters(read)
+	return err
 }
 
 // slotName reads a slot from its name.

@@ -43,6 +43,10 @@ type (
 		// it does not, Gain is what knowing it would gain here, nil without a profile.
 		Known bool           `json:"known"`
 		Gain  *secondsNumber `json:"gain,omitempty"`
+		// PLL, its turns and the last AUF are there where they are asked for.
+		PLL      *string `json:"pll,omitempty"`
+		PLLTurns *string `json:"pll_turns,omitempty"`
+		Last     *string `json:"last,omitempty"`
 	}
 	lookAnswer struct {
 		OLL       lastslot.Pattern `json:"oll"`
@@ -60,7 +64,9 @@ type (
 		Insert    secondsNumber `json:"insert"`
 		Recognise secondsNumber `json:"recognise"`
 		Execute   secondsNumber `json:"execute"`
-		Total     secondsNumber `json:"total"`
+		// PLL is nil where it is not asked for.
+		PLL   *secondsNumber `json:"pll,omitempty"`
+		Total secondsNumber  `json:"total"`
 	}
 	patternsAnswer struct {
 		Patterns []patternAnswer `json:"patterns"`
@@ -118,6 +124,10 @@ func answerOption(o forecast.Option, own bool) optionAnswer {
 	a.Gap = o.Gap
 	for _, look := range o.Looks {
 		a.Looks = append(a.Looks, lookAnswer{look.Pattern, look.Edges, look.AUF.String(), look.Turns.String()})
+	}
+	if finish := o.Finish; finish != nil {
+		a.PLL, a.PLLTurns, a.Last = new(finish.PLL.String()), new(finish.Turns.String()), new(finish.Last.String())
+		a.Seconds.PLL = new(secondsNumber(o.Seconds.PLL))
 	}
 	if own && !o.Known {
 		a.Gain = new(secondsNumber(o.Gain))

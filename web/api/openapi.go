@@ -71,6 +71,11 @@ var schemaNames = map[reflect.Type]string{
 	reflect.TypeFor[profile.PreferenceValues](): "Preference",
 	reflect.TypeFor[profile.RecentValues]():     "RecentCase",
 	reflect.TypeFor[profile.KeptValues]():       "KeptCase",
+	reflect.TypeFor[profile.PLLValues]():        "PLL",
+	reflect.TypeFor[pllsAnswer]():               "PLLs",
+	reflect.TypeFor[pllChange]():                "PLLChange",
+	reflect.TypeFor[pllSequencesAnswer]():       "PLLSequences",
+	reflect.TypeFor[pllSequences]():             "PLLSequencesOfOne",
 }
 
 func (s schemas) named(t reflect.Type, decoded bool) object {

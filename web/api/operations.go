@@ -1,8 +1,6 @@
 package api
 
 import (
-	"slices"
-
 	"slotcast/web/profile"
 	"slotcast/web/query"
 )
@@ -42,10 +40,10 @@ var operations = []operation{
 	{method: "GET", path: "/api/v1/openapi.json", access: noKey, answer: object{},
 		summary: "This description."},
 	{method: "GET", path: "/api/v1/forecast", access: anyKey, query: query.Parameters, answer: forecastAnswer{}, problems: []int{404, 422},
-		summary: "The insertions of the last slot’s pair and what each leaves, fastest first. Exactly one of case and scramble is needed; solution and slot belong to a scramble. With a key, or the id of a share, it is that profile’s forecast."},
+		summary: "The insertions of the last slot’s pair and what each leaves, fastest first. Exactly one of case and scramble is needed; solution, slot and until=solved belong to a scramble. With a key, or the id of a share, it is that profile’s forecast."},
 	{method: "GET", path: "/api/v1/routes", access: anyKey, query: query.RoutesParameters, answer: routesAnswer{}, problems: []int{404, 422},
 		summary: "With two slots open: what to fill first and how, with the best for the last slot that it leaves, the fastest in all first; at most one for each slot filled and case left. Exactly one of case and scramble is needed; solution and open belong to a scramble. A filled slot is taken as open too where fewer than two are."},
-	{method: "GET", path: "/api/v1/insertions", access: anyKey, query: slices.Concat(query.Parameters, query.WishParameters), answer: insertionsAnswer{}, problems: []int{404, 422},
+	{method: "GET", path: "/api/v1/insertions", access: anyKey, query: query.InsertionsParameters, answer: insertionsAnswer{}, problems: []int{404, 422},
 		summary: "The insertions of the last slot’s pair that leave a wanted pattern, or one with wanted edges: exactly one of oll and edges is needed. The case is given as for a forecast."},
 	{method: "GET", path: "/api/v1/learning", access: anyKey, must: []string{"place"}, answer: learningAnswer{},
 		summary: "What to learn for a place of the pair: what is known, then the insertions that save most on average over all cases of the place, at most 20 in all."},
@@ -55,6 +53,9 @@ var operations = []operation{
 		summary: "The best plan for a place over the insertions that the profile knows: track one, do it if it leaves one of the patterns to accept, otherwise do the other, unseen. Exactly one of place and case is needed. It is 404 where fewer than two insertions are known."},
 	{method: "GET", path: "/api/v1/patterns", access: noKey, answer: patternsAnswer{},
 		summary: "The 58 orientation patterns of the top, each with the book’s algorithm."},
+
+	{method: "GET", path: "/api/v1/pll-sequences", access: noKey, answer: pllSequencesAnswer{},
+		summary: "The 21 PLLs by the trade’s letters, each with the book’s algorithms, the easiest first."},
 
 	{method: "GET", path: "/api/v1/practice-scramble", access: noKey, query: []string{"case"}, answer: scrambleAnswer{},
 		summary: "A scramble in face turns that leads from the solved puzzle, white on top and green in front, to the case with the yellow cross down. What the case leaves free is random each time."},
@@ -73,6 +74,12 @@ var operations = []operation{
 		summary: "Removes what was given for a pattern."},
 	{method: "DELETE", path: "/api/v1/ratings/{oll}/{step}", problems: []int{404},
 		summary: "Removes what was given for one step of a pattern."},
+	{method: "GET", path: "/api/v1/plls", answer: pllsAnswer{},
+		summary: "What was said of single PLLs. The preference pll rates all of them."},
+	{method: "PUT", path: "/api/v1/plls/{pll}", body: pllChange{}, answer: profile.PLLValues{}, problems: []int{422},
+		summary: "Rates a PLL, or says by which turns it is done, in place of what was said of it. The turns must solve exactly that PLL and keep F2L; the answer has them without the AUF at their ends."},
+	{method: "DELETE", path: "/api/v1/plls/{pll}",
+		summary: "Removes what was said of a PLL."},
 	{method: "GET", path: "/api/v1/scale", answer: scaleAnswer{},
 		summary: "What each rating stands for: seconds to recognise, a factor on the profile’s own estimate to execute; and the seconds to track one piece."},
 	{method: "PUT", path: "/api/v1/scale/recognise/{rating}", body: secondsValue{}, answer: scaleAnswerStep{}, problems: []int{422},
@@ -108,7 +115,7 @@ var operations = []operation{
 	{method: "GET", path: "/api/v1/preferences", answer: preferencesAnswer{},
 		summary: "The preferences that differ from the default."},
 	{method: "PUT", path: "/api/v1/preferences/{name}", body: preferenceChange{}, answer: profile.PreferenceValues{},
-		summary: "Chooses one. Values of theme are light and dark; of text big; of thumb left; of notation Rw; of top white, green, blue, red and orange; of colours stepped and parted; of hands right and left; of learnt all, ten (two looks) and own (those patterns that are said to be learnt); of track 0 to 8, how many last-layer pieces are followed through an insertion; of speed a number from 0.25 to 4 that estimates of turning are multiplied by."},
+		summary: "Chooses one. Values of theme are light and dark; of text big; of thumb left; of notation Rw; of top white, green, blue, red and orange; of colours stepped and parted; of hands right and left; of learnt all, ten (two looks) and own (those patterns that are said to be learnt); of track 0 to 8, how many last-layer pieces are followed through an insertion; of pll 1 to 5, how well every PLL is done of which nothing else is said; of speed a number from 0.25 to 4 that estimates of turning are multiplied by."},
 	{method: "DELETE", path: "/api/v1/preferences/{name}",
 		summary: "Sets it back to the default."},
 	{method: "GET", path: "/api/v1/recent-cases", answer: recentCasesAnswer{},

@@ -35,9 +35,10 @@ func logged(t testing.TB, data *store.Store, log io.Writer) http.Handler {
 }
 
 var filled = `{
-	"format": "slotcast", "version": 4,
+	"format": "slotcast", "version": 5,
 	"scale": [{"step": "execute", "rating": 5, "factor": 0.75}, {"step": "recognise", "rating": 5, "seconds": 0.1}, {"step": "track", "seconds": 0.04}],
 	"ratings": [{"oll": 0, "recognise": 1, "execute": 2}, {"oll": 21, "execute_seconds": 1.25}, {"oll": 27, "recognise": 4, "execute": 5}],
+	"plls": [{"pll": "T", "rating": 4, "turns": "R U R' U' R' F R2 U' R' U' R U R' F'"}],
 	"names": [{"oll": 27, "name": "Kürze 🧊"}],
 	"sequences": [{"oll": 27, "turns": "R U R' U R U2 R'"}],
 	"insertions": [
@@ -50,7 +51,7 @@ var filled = `{
 	"kept": [{"case": "` + site.CodeAt(7) + `", "note": "Kürze,\nthen look left", "since": "2026-03-01T12:00:01Z"}, {"case": "` + site.CodeAt(8) + `", "since": "2026-03-01T12:00:00Z"}],
 	"recent": [{"case": "` + site.CodeAt(9) + `", "looked": "2026-03-01T12:00:00.002Z"}, {"case": "` + site.CodeAt(7) + `", "looked": "2026-03-01T12:00:00.001Z"}]}`
 
-const empty = `{"format": "slotcast", "version": 4, "scale": [], "ratings": [], "names": [], "sequences": [], "insertions": [], "preferences": [], "kept": [], "recent": []}`
+const empty = `{"format": "slotcast", "version": 5, "scale": [], "ratings": [], "plls": [], "names": [], "sequences": [], "insertions": [], "preferences": [], "kept": [], "recent": []}`
 
 func TestRatingsAsTheContractSays(t *testing.T) {
 	t.Parallel()
@@ -160,7 +161,7 @@ func testBadInput(t *testing.T, s site.Service) {
 	s.Fill(t, key)
 	long := strings.Repeat("x", 61)
 	in := func(list, objects string) string {
-		return `{"format": "slotcast", "version": 4, "names": [{"oll": 1, "name": "new"}], "` + list + `": [` + objects + `]}`
+		return `{"format": "slotcast", "version": 5, "names": [{"oll": 1, "name": "new"}], "` + list + `": [` + objects + `]}`
 	}
 	for _, tt := range []struct {
 		method, address, body string
@@ -337,6 +338,9 @@ var routes = [][3]string{
 	{"PATCH", "ratings/5", `{"recognise": 1}`},
 	{"DELETE", "ratings/27", ""},
 	{"DELETE", "ratings/27/execute", ""},
+	{"GET", "plls", ""},
+	{"PUT", "plls/H", `{"rating": 2}`},
+	{"DELETE", "plls/T", ""},
 	{"GET", "scale", ""},
 	{"PUT", "scale/execute/1", `{"factor": 9}`},
 	{"PUT", "scale/track", `{"seconds": 0.1}`},

@@ -5,6 +5,7 @@ import (
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/learn"
+	"slotcast/forecast/pll"
 	"slotcast/web/profile"
 	"slotcast/web/query"
 )
@@ -33,6 +34,7 @@ var vocabulary = map[string]object{
 	"limit":     {"type": "integer", "minimum": 1, "maximum": query.MaxLimit, "default": query.DefaultLimit, "description": "The most options in the answer."},
 	"per":       {"type": "string", "enum": []string{"pattern"}, "description": "Answer only the best option for each pattern."},
 	"predicted": {"type": "boolean", "default": false, "description": "Every option counts as predicted: recognising takes no longer than tracking its pieces."},
+	"until":     {"type": "string", "enum": []string{"oriented", "solved"}, "default": "oriented", "description": "Until when the time counts by which options are in order: until the top is oriented, or until all is solved, which takes a scramble."},
 	"view":      {"type": "string", "enum": []string{"all", "known"}, "default": "all", "description": "The insertions that are offered: all, or those that the profile knows, marked or assumed as the usual ones."},
 	"rotation":  {"type": "string", "enum": []string{"none"}, "description": "Offer no option with a rotation, first or inside the insertion."},
 	"hand":      {"type": "string", "enum": []string{"right", "left"}, "description": "Offer only options that never turn the other hand’s side, L or R, alone or wide."},
@@ -50,6 +52,11 @@ var vocabulary = map[string]object{
 	"edges_only":       {"description": "The look is at the edges only."},
 	"gap":              {"description": "Nothing that is learnt orients the pattern: the sequence is its own, to be looked up, and seconds count an hour for it, so that it comes last."},
 	"learnt":           {"description": "Whether the person has learnt a sequence for the pattern; it counts where the preference learnt is own."},
+	"Option.pll":       {"enum": append([]string{""}, pll.Letters()...), "description": "With until=solved, the PLL that is left after the sequence; empty where all is solved but for the AUF."},
+	"pll_turns":        {"description": "With until=solved, the AUF and the PLL’s sequence, after a rotation where the sequence before left another face on top."},
+	"last":             {"enum": []string{"", "U", "U2", "U'"}, "description": "With until=solved, the AUF that ends it."},
+	"Seconds.pll":      {"description": "With until=solved, seconds from the oriented top until all is solved: recognising, both AUFs and the sequence. The total has them."},
+	"pll":              {"type": "string", "enum": pll.Letters(), "description": "A PLL by the trade’s letters."},
 	"count":            {"minimum": 0, "description": "Face and wide turns count 1, slices 2, rotations and AUF at either end of the insertion 0."},
 	"ways":             {"minimum": 0, "description": "How many insertions were found; those answered are the first of them."},
 	"searched":         {"description": "What was searched, in a sentence."},

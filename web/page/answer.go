@@ -7,6 +7,7 @@ import (
 	"net/url"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"slotcast/forecast"
@@ -57,6 +58,10 @@ type answerView struct {
 	BoundsWords string
 	// Share is how the case is handed on.
 	Share caseShareView
+	// Until is where the whole position is known, else nil.
+	Until *untilView
+	// PLL says that the bars have a part for it.
+	PLL bool
 	// Back is where marking leads back to.
 	Back string
 	// AsksAverage says that nothing is known of the person's pace, Assumes that nothing is
@@ -129,6 +134,8 @@ type optionView struct {
 	// says that the person does.
 	Track     int
 	Predicted bool
+	// Finish is what follows once the top is oriented, nil where that is not asked for.
+	Finish *finishView
 	// Rate is how fast the insertion is turned by what it is said to take, "" for none.
 	Rate string
 }
@@ -159,6 +166,9 @@ func answerOf(q query.Query, options []forecast.Option, records profile.Records,
 		how = "yours"
 	}
 	v.Summary = fmt.Sprintf("Case %s: %s, %s %s, %s s.", v.Code, words.Counted(len(patterns), "pattern"), how, records.PatternName(best.Leaves.Pattern()), words.Seconds(best.Seconds.Total()))
+	if v.PLL = q.Solved; v.PLL {
+		v.Summary = strings.TrimSuffix(v.Summary, ".") + " until all is solved."
+	}
 	lists := listsOf(q.View, options)
 	shown, scale := 0, time.Duration(0)
 	for i := range lists {
@@ -318,6 +328,7 @@ func optionOf(o forecast.Option, open lastslot.Slot) optionView {
 		Sequence: o.Sequence.String(),
 		Looks:    looksOf(o.Looks),
 		Gap:      o.Gap,
+		Finish:   finishOf(o.Finish),
 		Count:    o.Count,
 		Seconds:  secondsOf(o.Seconds),
 		Known:    o.Known,
@@ -404,6 +415,7 @@ func (s *Server) answerFor(w http.ResponseWriter, r *http.Request, q query.Query
 	if len(asked) > 0 {
 		v.Back += "?" + asked.Encode()
 	}
+	v.Until = untilOf(q, path, asked, visitor.Records, v.Back)
 	return v, nil
 }
 

@@ -123,7 +123,7 @@ func casePatternsPage(v casePatternsView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			if len(v.Groups) > 0 {
-				templ_7745c5c3_Err = partsKey(v.KeyWords).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = partsKey(v.KeyWords, false).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
@@ -539,7 +539,7 @@ func casePatternPage(v casePatternView) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			if len(v.Cards) > 0 {
-				templ_7745c5c3_Err = partsKey(v.KeyWords).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = partsKey(v.KeyWords, false).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

@@ -47,6 +47,10 @@ type comparedView struct {
 // comparedOption is somebody's best option to a pattern, and its place in the order.
 type comparedOption struct {
 	Place, Turns, Total string
+	// Looks are those that what is left takes them, nil where one is enough; Gap says that
+	// nothing they have learnt solves it.
+	Looks []lookView
+	Gap   bool
 }
 
 // comparison compares the visitor's best option to each pattern with the sharer's:
@@ -108,7 +112,7 @@ func (s *Server) comparison(r *http.Request, q query.Query, share profile.ShareI
 
 // saysNothing says whether somebody has said nothing that makes an order their own.
 func saysNothing(k profile.Records) bool {
-	return len(k.Ratings) == 0 && len(k.Sequences) == 0 && len(k.Insertions) == 0 && !k.SaysPace() && !k.SaysKnown()
+	return len(k.Ratings) == 0 && len(k.Sequences) == 0 && len(k.Insertions) == 0 && !k.SaysPace() && !k.SaysKnown() && k.Preference("learnt") == ""
 }
 
 // copyable is an insertion that its owner knows and the other person, who knows those,
@@ -189,7 +193,10 @@ func shownTurns(l profile.Appearance, o forecast.Option) string {
 }
 
 func comparedOptionOf(l profile.Appearance, at int, o forecast.Option) *comparedOption {
-	return &comparedOption{Place: fmt.Sprint(at + 1), Turns: shownTurns(l, o), Total: words.Seconds(o.Seconds.Total())}
+	return &comparedOption{
+		Place: fmt.Sprint(at + 1), Turns: shownTurns(l, o), Total: words.Seconds(o.Seconds.Total()),
+		Looks: looksOf(o.Looks), Gap: o.Gap,
+	}
 }
 
 // differenceWords say by how much the visitor's time is above the sharer's.

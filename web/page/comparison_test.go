@@ -1,13 +1,17 @@
 package page_test
 
 import (
+	"fmt"
 	"net/http"
 	"regexp"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"golang.org/x/net/html"
 
+	"slotcast/forecast/lastslot"
 	"slotcast/web/webtest/site"
 )
 
@@ -50,4 +54,49 @@ func TestComparison(t *testing.T) {
 	require.Equal(t, http.StatusSeeOther, sharer.post("/profile/shares/revoke", "share", id).Code)
 	assert.Equal(t, http.StatusNotFound, reader.get(address+"?with="+id).Code)
 	assert.Equal(t, http.StatusNotFound, reader.get(address+"?with=nothing").Code)
+}
+
+// Where a pattern is not learnt the comparison lists the looks that it takes, of whoever has not
+// learnt it; and of what nothing learnt solves it gives no time.
+func TestComparisonListsLooks(t *testing.T) {
+	t.Parallel()
+	service := site.New(t)
+	sharer, reader := &surfer{Service: service}, &surfer{Service: service}
+	sharer.post("/ratings/learnt", "learnt", "ten")
+	address := "/case/" + lastslot.CaseAt(7).Code()
+	with := address + "?with=" + sharer.share(t)
+	looks := func(who string) (n int) {
+		t.Helper()
+		page := site.PageOf(t, reader.get(with).ResponseRecorder)
+		for _, row := range page.Find(site.Classed("who")) {
+			listed := false
+			for next := row.NextSibling; next != nil && !site.Classed("who")(next); next = next.NextSibling {
+				listed = listed || next.Type == html.ElementNode && site.Classed("looks")(next)
+			}
+			if listed && strings.HasPrefix(site.Words(row), who) {
+				n++
+			}
+		}
+		return n
+	}
+	assert.Positive(t, looks("They"))
+	assert.Zero(t, looks("You"), "who says nothing has no order of their own")
+	reader.post("/profile/preferences", "speed", "2")
+	assert.Zero(t, looks("You"), "who has learnt all takes one look")
+	reader.post("/ratings/learnt", "learnt", "ten")
+	assert.Equal(t, looks("They"), looks("You"), "with the same learnt")
+	page := reader.get(with).Body.String()
+	assert.Contains(t, page, "look at the edges")
+	assert.NotContains(t, page, "then nothing learnt solves it")
+
+	// Sunes alone solve every cross and nothing else.
+	for p := 1; p < lastslot.Patterns; p++ {
+		if p != 27 {
+			sharer.save(fmt.Sprintf("/ratings/%d", p), "learnt", "no")
+		}
+	}
+	page = reader.get(with).Body.String()
+	assert.Contains(t, page, "then nothing learnt solves it")
+	assert.Contains(t, page, "and you have learnt to solve what is left")
+	assert.NotRegexp(t, `>36\d\d\.\d+ s<`, page, "an hour is no time that anybody takes")
 }

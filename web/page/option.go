@@ -15,7 +15,6 @@ import (
 	"slotcast/forecast/facts"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/looks"
-	"slotcast/forecast/pll"
 	"slotcast/forecast/technique"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
@@ -54,8 +53,8 @@ type openedView struct {
 	Looks []lookView
 	Gap   bool
 	Next  *stripView
-	// Follows says which PLL does, "" where the whole position is not known.
-	Follows string
+	// Finish is what follows until all is solved, nil where the whole position is not known.
+	Finish *finishView
 	// OtherHand is the same in the mirror.
 	OtherHand, OtherHandPath string
 	// SetUp brings a solved puzzle to the case; "" where it shows it as it is.
@@ -153,7 +152,15 @@ func (s *Server) answerOption(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return problem.Unprocessable("turns", err)
 	}
-	view, err := s.optionView(r, q, o, visitor.Records, values)
+	var finish *forecast.Finish
+	if q.Puzzle != nil {
+		solved := f.Solved(o, *q.Puzzle)
+		finish = solved.Finish
+		if q.Solved {
+			o = solved
+		}
+	}
+	view, err := s.optionView(r, q, o, finish, visitor.Records, values)
 	if err != nil {
 		return err
 	}
@@ -172,7 +179,11 @@ func readOptionCase(code string, values url.Values) (query.Query, error) {
 	if err != nil || !values.Has("scramble") {
 		return q, err
 	}
-	whole, err := query.Read(query.PositionValues(values))
+	position := query.PositionValues(values)
+	if until, ok := values["until"]; ok {
+		position["until"] = until
+	}
+	whole, err := query.Read(position)
 	if err != nil {
 		return query.Query{}, err
 	}
@@ -199,7 +210,7 @@ func readOptionTurns(values url.Values) (cube.Sequence, error) {
 	return profile.CheckTurns(values.Get("turns"))
 }
 
-func (s *Server) optionView(r *http.Request, q query.Query, o forecast.Option, records profile.Records, values url.Values) (openedView, error) {
+func (s *Server) optionView(r *http.Request, q query.Query, o forecast.Option, finish *forecast.Finish, records profile.Records, values url.Values) (openedView, error) {
 	c := q.Case
 	l := records.Appearance()
 	turns := o.Turns.String()
@@ -216,8 +227,8 @@ func (s *Server) optionView(r *http.Request, q query.Query, o forecast.Option, r
 	v.pageView = s.pageView(fmt.Sprintf("%s in case %s – Slotcast", words.Turns(l.Notated(turns)), v.Code),
 		fmt.Sprintf("%s It leaves %s: %s.", v.Words, v.Pattern.Name, v.Pattern.Words), s.sessions.PublicURL(r)+path)
 	if q.Puzzle != nil {
-		v.Back = "/?" + query.PositionValues(values).Encode()
-		v.Follows = followsWords(*q.Puzzle, o)
+		v.Back = query.With("/", query.PositionValues(values), "until", values.Get("until"))
+		v.Finish = finishOf(finish)
 	}
 
 	rotation, before, insertion := o.Split()
@@ -263,31 +274,6 @@ func (s *Server) optionView(r *http.Request, q query.Query, o forecast.Option, r
 	return v, nil
 }
 
-// followsWords says which PLL follows after the option's turns and sequence.
-func followsWords(puzzle cube.Cube, o forecast.Option) string {
-	done := puzzle.Do(cube.Join(o.Turns, o.Then, o.Sequence))
-	pll, ok := pll.Of(done)
-	if !ok {
-		panic("web: an option after which the top is not oriented")
-	}
-	if pll.String() != "" {
-		return "PLL " + pll.String() + " follows."
-	}
-	for quarters := range 4 {
-		var auf cube.Sequence
-		if quarters > 0 {
-			auf = cube.Sequence{cube.TurnOf(cube.U, quarters)}
-		}
-		if after := done.Do(auf); after == after.Hold().Cube() {
-			if quarters == 0 {
-				return "No PLL follows: all is solved."
-			}
-			return "No PLL follows: after " + auf.String() + " all is solved."
-		}
-	}
-	panic("web: no PLL and not solved")
-}
-
 // stripPart is a row of turns and what it is; "" for the insertion or sequence.
 type stripPart struct {
 	name  string
@@ -324,6 +310,7 @@ func optionParts(s forecast.Seconds) (parts []optionPart) {
 		{"recognise", "recognise", s.Recognise},
 		{"execute", "next AUF", s.ThenAUF},
 		{"execute", "sequence", s.Sequence},
+		{"pll", "PLL", s.PLL},
 	} {
 		if part.length > 0 && s.Total() < looks.Gap {
 			parts = append(parts, optionPart{part.class, part.label, words.Seconds(part.length)})

@@ -86,6 +86,8 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		{Name: "comparison", Route: "/compare", Address: "/compare?case=" + code + "&with=" + share},
 		{Name: "ratings", Route: "/ratings", Address: "/ratings"},
 		{Name: "ratings-mine", Route: "/ratings", Address: "/ratings?show=mine"},
+		{Name: "plls", Route: "/ratings/pll", Address: "/ratings/pll"},
+		{Name: "lookup-solved", Route: "/", Address: "/?until=solved&scramble=" + url.QueryEscape("R U R' U' R' F R2 U' R' U' R U R' F' R U R'")},
 		{Name: "deck", Route: "/ratings/deck", Address: "/ratings/deck?at=27"},
 		{Name: "deck-first", Route: "/ratings/deck", Address: "/ratings/deck?show=next&patterns=57,0"},
 		{Name: "deck-done", Route: "/ratings/deck", Address: "/ratings/deck?at=end"},

@@ -26,7 +26,7 @@ type partView struct {
 
 func secondsOf(s forecast.Seconds) secondsView {
 	if s.Total() >= looks.Gap {
-		s.Recognise, s.ThenAUF, s.Sequence = 0, 0, 0
+		s.Recognise, s.ThenAUF, s.Sequence, s.PLL = 0, 0, 0, 0
 		v := secondsOf(s)
 		v.Total = words.Seconds(looks.Gap)
 		return v
@@ -41,6 +41,7 @@ func secondsOf(s forecast.Seconds) secondsView {
 		{"insert", "insertion", s.Insertion},
 		{"recognise", "recognise", s.Recognise},
 		{"execute", "execute", s.Execute()},
+		{"pll", "PLL", s.PLL},
 	} {
 		if part.length == 0 {
 			continue

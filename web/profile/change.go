@@ -62,6 +62,12 @@ func (r Records) Keys() []string {
 	for _, l := range r.Learnt {
 		keys = append(keys, l.key())
 	}
+	for _, p := range r.PLLRatings {
+		keys = append(keys, p.key())
+	}
+	for _, p := range r.PLLSequences {
+		keys = append(keys, p.key())
+	}
 	for _, n := range r.Names {
 		keys = append(keys, n.key())
 	}
@@ -84,6 +90,10 @@ func (r Records) Keys() []string {
 func (r Rating) key() string { return fmt.Sprintf("rating %d %s", r.Pattern, r.Step) }
 
 func (l Learnt) key() string { return fmt.Sprintf("learnt %d", l.Pattern) }
+
+func (p PLLRating) key() string { return "pll-rating " + p.PLL.String() }
+
+func (p PLLSequence) key() string { return "pll-sequence " + p.PLL.String() }
 
 func (n Name) key() string { return fmt.Sprintf("name %d", n.Pattern) }
 
@@ -128,6 +138,16 @@ func (r Records) described(key string) (subject, says string) {
 			if r.Learnt[at].Learnt {
 				says = "“learnt”"
 			}
+		}
+	case "pll-rating":
+		subject, says = "PLL "+rest, "“not rated”"
+		if at := slices.IndexFunc(r.PLLRatings, func(p PLLRating) bool { return p.key() == key }); at >= 0 {
+			says = words.Rated(r.PLLRatings[at].Rating, "")
+		}
+	case "pll-sequence":
+		subject, says = "Your algorithm for PLL "+rest, "the easiest"
+		if at := slices.IndexFunc(r.PLLSequences, func(p PLLSequence) bool { return p.key() == key }); at >= 0 {
+			says = "“" + r.PLLSequences[at].Turns + "”"
 		}
 	case "name":
 		subject, says = "Your name for "+words.PatternNamed(rest), "none"

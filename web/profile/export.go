@@ -6,6 +6,7 @@ import (
 	"net/http"
 
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/pll"
 	"slotcast/web/problem"
 )
 
@@ -13,9 +14,9 @@ import (
 const (
 	ExportFormat = "slotcast"
 	// ExportVersion is 2 since executing has factors in the scale, 3 since an insertion can
-	// be said not to be known, and 4 since patterns can be learnt or not; older files are read
-	// all the same.
-	ExportVersion = 4
+	// be said not to be known, 4 since patterns can be learnt or not, and 5 since PLLs are
+	// rated; older files are read all the same.
+	ExportVersion = 5
 )
 
 // Export is a profile's records as one document: each list has the objects that
@@ -25,6 +26,7 @@ type Export struct {
 	Version     int                `json:"version"`
 	Scale       []StepValues       `json:"scale"`
 	Ratings     []PatternRating    `json:"ratings"`
+	PLLs        []PLLValues        `json:"plls"`
 	Names       []NamedPattern     `json:"names"`
 	Sequences   []SequenceValues   `json:"sequences"`
 	Insertions  []InsertionValues  `json:"insertions"`
@@ -40,6 +42,7 @@ type Import struct {
 	Version     int               `json:"version"`
 	Scale       []json.RawMessage `json:"scale"`
 	Ratings     []json.RawMessage `json:"ratings"`
+	PLLs        []json.RawMessage `json:"plls"`
 	Names       []json.RawMessage `json:"names"`
 	Sequences   []json.RawMessage `json:"sequences"`
 	Insertions  []json.RawMessage `json:"insertions"`
@@ -52,7 +55,7 @@ type Import struct {
 func ExportOf(r Records) Export {
 	e := Export{
 		Format: ExportFormat, Version: ExportVersion, Scale: []StepValues{},
-		Ratings: RatingsOf(r), Names: NamesOf(r.Names), Sequences: SequencesOf(r.Sequences), Insertions: InsertionsOf(r.Insertions),
+		Ratings: RatingsOf(r), PLLs: PLLsOf(r), Names: NamesOf(r.Names), Sequences: SequencesOf(r.Sequences), Insertions: InsertionsOf(r.Insertions),
 		Preferences: PreferencesOf(r.Preferences), Kept: KeptOf(r.Kept), Recent: RecentOf(r.Recent),
 	}
 	for _, s := range r.Scale {
@@ -78,6 +81,13 @@ func (i Import) Records() (r Records, err error) {
 	}
 	for _, of := range rated {
 		r.Ratings, r.Learnt = append(r.Ratings, of.Ratings...), append(r.Learnt, of.Learnt...)
+	}
+	solved, err := each("plls", i.PLLs, pll.PLLs-1, one(PLLValues.Records))
+	if err != nil {
+		return Records{}, err
+	}
+	for _, of := range solved {
+		r.PLLRatings, r.PLLSequences = append(r.PLLRatings, of.PLLRatings...), append(r.PLLSequences, of.PLLSequences...)
 	}
 	if r.Names, err = each("names", i.Names, lastslot.Patterns, one(NamedPattern.record)); err != nil {
 		return Records{}, err

@@ -20,6 +20,7 @@ func PersonOf(r Records, log *slog.Logger) *forecast.Person {
 	p.Track = Tracked(r)
 	p.Usual = UsualOf(r)
 	p.Unlearnt = unlearnt(r)
+	p.PLL = pllsOf(r, log)
 	for _, r := range r.Ratings {
 		p.Ratings[r.Pattern][r.Step] = forecast.Rating{Level: r.Rating, Time: timeOf(r.Time)}
 	}

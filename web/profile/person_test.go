@@ -42,7 +42,7 @@ func TestEveryPreferenceIsKept(t *testing.T) {
 			r := Records{Preferences: []Preference{kept}}
 			l := r.Appearance()
 			speed, handed := Turning(r)
-			changes := l != (Appearance{}) || speed != 1.5 || handed != hands.TwoHands || Tracked(r) != 0 || UsualOf(r) != forecast.UsualAll || r.LearntCount() < 57
+			changes := l != (Appearance{}) || speed != 1.5 || handed != hands.TwoHands || Tracked(r) != 0 || UsualOf(r) != forecast.UsualAll || r.LearntCount() < 57 || r.SaysPLL()
 			assert.True(t, changes, "%s %s", p.Name, v.Value)
 		}
 		assert.Equal(t, 1, usual, p.Name)

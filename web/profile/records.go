@@ -5,11 +5,12 @@ import (
 
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/pll"
 )
 
 // Empty says that there is no record of any kind.
 func (r Records) Empty() bool {
-	return len(r.Scale)+len(r.Ratings)+len(r.Learnt)+len(r.Names)+len(r.Sequences)+len(r.Insertions)+len(r.Preferences)+len(r.Kept)+len(r.Recent) == 0
+	return len(r.Scale)+len(r.Ratings)+len(r.Learnt)+len(r.PLLRatings)+len(r.PLLSequences)+len(r.Names)+len(r.Sequences)+len(r.Insertions)+len(r.Preferences)+len(r.Kept)+len(r.Recent) == 0
 }
 
 // Profile is what is known of a profile before its records are read.
@@ -22,13 +23,15 @@ type Profile struct {
 // Records are what a profile has of each kind. Each kind's key is told at its
 // fields.
 type Records struct {
-	Scale       []ScaleStep
-	Ratings     []Rating
-	Learnt      []Learnt
-	Names       []Name
-	Sequences   []OwnSequence
-	Insertions  []OwnInsertion
-	Preferences []Preference
+	Scale        []ScaleStep
+	Ratings      []Rating
+	Learnt       []Learnt
+	PLLRatings   []PLLRating
+	PLLSequences []PLLSequence
+	Names        []Name
+	Sequences    []OwnSequence
+	Insertions   []OwnInsertion
+	Preferences  []Preference
 	// Kept are the cases that the person wants to find again, the last kept first.
 	Kept []KeptCase
 	// Recent are the cases looked up lately, the last one first: at most MaxRecent.
@@ -76,6 +79,18 @@ type Rating struct {
 type Learnt struct {
 	Pattern lastslot.Pattern // key
 	Learnt  bool
+}
+
+// PLLRating is how a person rates a single PLL; it counts before the preference for all.
+type PLLRating struct {
+	PLL    pll.PLL // key
+	Rating int     // 1 to 5
+}
+
+// PLLSequence is one that the person does for a PLL, in place of the book's.
+type PLLSequence struct {
+	PLL   pll.PLL // key
+	Turns string
 }
 
 // Name is a name of the person's own for a pattern.

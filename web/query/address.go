@@ -34,6 +34,9 @@ func Option(c lastslot.Case, turns cube.Sequence, asked url.Values) string {
 	kept := url.Values{}
 	if asked.Has("scramble") {
 		kept = PositionValues(asked)
+		if until := asked.Get("until"); until != "" {
+			kept.Set("until", until)
+		}
 	}
 	if asked.Has("predicted") {
 		kept["predicted"] = asked["predicted"]

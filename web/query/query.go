@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 
 	"slotcast/cube"
@@ -44,6 +45,8 @@ type Query struct {
 	Predicted bool
 	View      forecast.View
 	Filter    forecast.Filter
+	// Solved asks for the order by the time until all is solved, of a Puzzle.
+	Solved bool
 }
 
 // Options are the forecast of whoever it is made for.
@@ -51,7 +54,11 @@ func (q Query) Options(f *forecast.Forecaster) []forecast.Option {
 	if q.Predicted {
 		f = f.Predicted()
 	}
-	return f.Forecast(forecast.Request{Case: q.Case, View: q.View, Filter: q.Filter, Limit: q.Limit, PerPattern: q.PerPattern})
+	request := forecast.Request{Case: q.Case, View: q.View, Filter: q.Filter, Limit: q.Limit, PerPattern: q.PerPattern}
+	if q.Solved {
+		return f.UntilSolved(request, *q.Puzzle)
+	}
+	return f.Forecast(request)
 }
 
 // OnPage is the query as a page asks it: where no view was asked for, with what the
@@ -64,7 +71,10 @@ func (q Query) OnPage(asked url.Values) Query {
 }
 
 // Parameters lists all that [Read] reads.
-var Parameters = []string{"case", "scramble", "solution", "slot", "limit", "per", "predicted", "view", "rotation", "hand", "max_count", "share"}
+var Parameters = append(slices.Clone(caseParameters), "until")
+
+// caseParameters are those that say which case it is and how it is answered.
+var caseParameters = []string{"case", "scramble", "solution", "slot", "limit", "per", "predicted", "view", "rotation", "hand", "max_count", "share"}
 
 // Read reads the parameters of a forecast. An error is a [*problem.Problem]. A form
 // sends its empty fields too; they count as given here.
@@ -81,7 +91,24 @@ func Read(values url.Values) (Query, error) {
 	if err := q.readAnswer(values); err != nil {
 		return Query{}, err
 	}
-	return q, nil
+	return q, q.readUntil(values)
+}
+
+// readUntil reads until when the options' time counts.
+func (q *Query) readUntil(values url.Values) error {
+	if !values.Has("until") {
+		return nil
+	}
+	switch until := values.Get("until"); {
+	case until == "oriented":
+	case until != "solved":
+		return problem.BadSyntax("until", 0, fmt.Sprintf("“%s” is unknown: use oriented or solved", problem.Shortened(until)))
+	case q.Puzzle == nil:
+		return problem.BadRequest("until", "solved is given beside case: a code does not say where the last-layer pieces are; give a scramble")
+	default:
+		q.Solved = true
+	}
+	return nil
 }
 
 // About is what is asked about a case by those of the parameters that say how it is

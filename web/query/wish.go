@@ -18,6 +18,9 @@ type Wish struct {
 // WishParameters lists what [ReadWish] reads.
 var WishParameters = []string{"oll", "edges", "order"}
 
+// InsertionsParameters lists all that insertions are asked for by.
+var InsertionsParameters = slices.Concat(caseParameters, WishParameters)
+
 // ReadWish reads the parameters that only insertions have. An error is a
 // [*problem.Problem].
 func ReadWish(values url.Values) (Wish, error) {

@@ -24,7 +24,10 @@ type OptionAnswer struct {
 	Then, Sequence   string
 	Count, Track     int
 	Predicted, Known bool
-	Seconds          struct{ Insert, Recognise, Execute, Total json.Number }
+	Seconds          struct{ Insert, Recognise, Execute, Total, PLL json.Number }
+	// With until=solved.
+	PLL, Last *string
+	PLLTurns  *string `json:"pll_turns"`
 }
 
 type OutcomeAnswer struct {

@@ -127,6 +127,7 @@ func (s Service) Fill(t testing.TB, key string) {
 		{"PUT", "/api/v1/scale/execute/5", `{"factor": 0.75}`},
 		{"PUT", "/api/v1/scale/track", `{"seconds": 0.04}`},
 		{"PUT", "/api/v1/names/27", `{"name": " Kürze 🧊 "}`},
+		{"PUT", "/api/v1/plls/T", `{"rating": 4, "turns": "R U R' U' R' F R2 U' R' U' R U R' F'"}`},
 		{"PUT", "/api/v1/own-sequences", `{"oll": 27, "turns": "` + Orients27 + `"}`},
 		{"PUT", "/api/v1/own-insertions", `{"turns": "R U R'", "known": true, "mirror": true}`},
 		{"PUT", "/api/v1/own-insertions", `{"slot": "BL", "turns": "L U' L'", "hidden": true}`},
