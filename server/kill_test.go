@@ -77,8 +77,9 @@ func (w *writer) write(ctx context.Context, url string) {
 		case w.unanswered == nil:
 			w.answered = w.tried
 			w.all.Add(1)
-		case w.full && strings.Contains(w.unanswered.Error(), `"Busy"`):
-			// It is told to come again: others import. In an outage it is told of that.
+		case strings.Contains(w.unanswered.Error(), `"Busy"`), strings.Contains(w.unanswered.Error(), "too much to do; nothing was changed"):
+			// It is told to come again: others import, or the machine has other things to
+			// do. In an outage it is told of that.
 			w.tried, w.unanswered = w.answered, nil
 		default:
 			return
