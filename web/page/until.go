@@ -35,6 +35,16 @@ func untilOf(q query.Query, path string, asked url.Values, records profile.Recor
 	return v
 }
 
+// ownPath is the case's own page, with the position where the order is until all is solved: so
+// it is kept for when there is no network.
+func ownPath(q query.Query, asked url.Values) string {
+	path := "/case/" + q.Case.Code()
+	if !q.Solved {
+		return path
+	}
+	return query.With(path, query.PositionValues(asked), "until", "solved")
+}
+
 // finishView is what follows once the top is oriented.
 type finishView struct{ Words, Turns, Last string }
 
