@@ -28,8 +28,8 @@ func untilOf(q query.Query, path string, asked url.Values, records profile.Recor
 	}
 	if records.SaysPLL() || q.Solved {
 		v.Orders = []linkView{
-			{"the top is oriented", query.With(path, asked, "until", ""), !q.Solved},
-			{"all is solved", query.With(path, asked, "until", "solved"), q.Solved},
+			{"oriented", query.With(path, asked, "until", ""), !q.Solved},
+			{"solved", query.With(path, asked, "until", "solved"), q.Solved},
 		}
 	}
 	return v
