@@ -156,6 +156,9 @@ func TestPLLsAreKept(t *testing.T) {
 				assert.Contains(t, []int{http.StatusBadRequest, http.StatusUnprocessableEntity}, answer.Code)
 				assert.Contains(t, answer.Body.String(), says)
 			}
+			// A file from before there were PLLs in it.
+			require.Equal(t, http.StatusNoContent, s.Ask("POST", "/api/v1/import", key, `{"format": "slotcast", "version": 4, "ratings": [{"oll": 27, "execute": 4, "learnt": true}]}`).Code)
+			assert.JSONEq(t, `{"ratings": [{"oll": 27, "execute": 4, "learnt": true}]}`, s.Ask("GET", "/api/v1/ratings", key, "").Body.String())
 			s.Ask("PUT", "/api/v1/preferences/pll", key, `{"value": "6"}`).Refused(t, http.StatusBadRequest)
 		})
 	}

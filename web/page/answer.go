@@ -36,7 +36,9 @@ const (
 // answerView is a forecast with all its words ready.
 type answerView struct {
 	Code, Path string
-	Words      words.CaseWords
+	// Own is the case's own page as it is answered here.
+	Own   string
+	Words words.CaseWords
 	// Hold is the rotation to do first, "" for none.
 	Hold string
 	// ScaleWords say how long the longest bar is.
@@ -146,6 +148,7 @@ func answerOf(q query.Query, options []forecast.Option, records profile.Records,
 	v := answerView{
 		Code:  q.Case.Code(),
 		Path:  "/case/" + q.Case.Code(),
+		Own:   ownPath(q, asked),
 		Words: words.Case(q.Case),
 		Hold:  q.Hold.Turns().String(),
 	}

@@ -33,13 +33,17 @@ func (s *Server) SharedCase(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return problem.NotEncoded()
 	}
-	// The address says which case it is; only how it is answered is asked beside.
+	// The address says which case it is; how it is answered is asked beside, and the whole
+	// position may be told.
 	c, err := profile.CheckCode("case", chi.URLParam(r, "code"))
 	if err != nil {
 		return err
 	}
 	q, err := query.About(c, values)
 	if err != nil {
+		return err
+	}
+	if q, err = withPosition(q, values); err != nil {
 		return err
 	}
 	asks, err := readQuestion(values)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"testing"
 
+	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/assert"
@@ -124,6 +125,8 @@ func TestBrowserWhatPaysWithoutScript(t *testing.T) {
 	b.Follow(func() { b.Click(`a[href="/pays?slot=BL"]`) })
 	b.WaitFor("#status", "a solve on average")
 	assert.Regexp(t, `a dot: (never|1 in [0-9.]+) now`, b.Text(".left-shares"))
+	assert.Contains(t, b.Text(".pays"), "each as likely as any other", "what the averages are over")
+	assert.Contains(t, b.Text(".pays"), "It is not where you steer", "and where that is not fair")
 	b.Follow(func() { b.Click(".advice a") })
 	assert.NotEqual(t, "/pays", script[string](t, b, `location.pathname`))
 	assert.True(t, script[bool](t, b, `document.querySelector("h1") !== null`), "there is a page for it")
@@ -179,4 +182,35 @@ func TestOfflineLearnt(t *testing.T) {
 	s.until(t, `(await (await fetch("/profile/export")).json()).preferences.some(p => p.name === "learnt" && p.value === "own")`, "it is sent")
 	require.Contains(t, s.Ask("GET", "/api/v1/ratings", key, "").Body.String(), `{"oll":27,"learnt":true}`, "it begins with the ten")
 	s.QuietButForCuts()
+}
+
+// A plan's card is on one page of either paper, with the pieces to track and what to accept, and
+// with nothing cut off; on a small phone with big text nothing goes sideways.
+func TestPlanOnPaper(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
+	s, home := serve(t)
+	b := webtest.Browse(t, home)
+	theirs(t, s, b, slowAtDots(t, s))
+	address := home + "/plan/" + planPlace(t)
+	for name, paper := range paperSizes {
+		b.Do(chromedp.Navigate(address + "?paper=" + name))
+		planned(t, b)
+		pages := printed(t, b)
+		require.Len(t, pages, 1, name)
+		assert.InDelta(t, paper.width, pages[0].width, 1)
+		assert.InDelta(t, paper.height, pages[0].height, 1)
+		_, err := chromedp.Call(b.Context, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+		require.NoError(t, err)
+		wide, high := int64((paper.width-2*margin)/72*96), int64((paper.height-2*margin)/72*96)
+		b.Do(chromedp.EmulateViewport(wide, high))
+		assert.Empty(t, script[string](t, b, fmt.Sprintf(overPaper, wide, high)), name)
+		_, err = chromedp.Call(b.Context, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
+		require.NoError(t, err)
+	}
+	b.Do(chromedp.EmulateViewport(320, 640), chromedp.Navigate(address))
+	for _, size := range []string{"100%", "200%"} {
+		assert.Empty(t, script[string](t, b, fmt.Sprintf(overEdge, size)), size)
+	}
+	b.Quiet()
 }

@@ -74,12 +74,14 @@ func manualLimits() []ManualTerm {
 
 // exportExample shows every kind of record in an exported file; a test imports it.
 // What follows three spaces or more says what stands before it.
-const exportExample = `{"format": "slotcast", "version": 4,
+const exportExample = `{"format": "slotcast", "version": 5,
  "scale": [{"step": "execute", "rating": 5, "factor": 0.8},             what a rating stands for: a factor on your estimate,
            {"step": "recognise", "rating": 5, "seconds": 0.2},         seconds to recognise,
            {"step": "track", "seconds": 0.05}],                        and the seconds to track a piece
  "ratings": [{"oll": 27, "recognise": 4, "execute_seconds": 0.9,       1 (weak) to 5, or seconds, or both: seconds count;
               "learnt": true}],                                        learnt or not, for who says it pattern by pattern
+ "plls": [{"pll": "T", "rating": 4,                                    how well you do it; where not all alike,
+           "turns": "R U R' U' R' F R2 U' R' U' R U R' F'"}],          and with which algorithm, where not the easiest
  "names": [{"oll": 27, "name": "the easy one"}],                       a name of your own
  "sequences": [{"oll": 27, "turns": "R U R' U R U2 R'"}],              any number for a pattern
  "insertions": [{"slot": "FR", "turns": "R U R'", "own": false, "known": true, "hidden": false,

@@ -161,7 +161,7 @@ func manualPage(v manualView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 14, "</pre></section><section class=\"panel\" aria-labelledby=\"yours\"><h2 id=\"yours\">Yours first</h2><p>You are assumed to know the usual insertion of each place: the fastest that turns only the top and the slot’s two sides. Mark what else you know, or unmark one; <a href=\"/learn\">Learn</a> marks whole levels. Below yours is what is worth learning here.</p><p>The number in a ring is how many last-layer pieces to track through an insertion to predict what it leaves. Say in your <a href=\"/profile#liking\">profile</a> how many you track: what you predict, you need not recognise. For a single insertion, say it on its page.</p></section><section class=\"panel\" aria-labelledby=\"learnt\"><h2 id=\"learnt\">Two looks, and plans</h2><p>Under <a href=\"/ratings\">Ratings</a> you say which patterns you have learnt: all 57, the ten of two looks, or pattern by pattern. What you have not learnt counts with every look that it takes you. At the edges you see the edges only: of AUFs after which these look alike it counts the mean. A way around by the wrong edges is chosen by the edges alone, so it counts the mean over all corners too. Of all that you can do the quickest counts; where nothing you have learnt leads to the oriented top, that is said, and it comes last.</p><p>A plan for a place says which insertion to track, with which patterns to do it, and what to do otherwise. It has its card at each place under <a href=\"/learn\">Learn</a>. <a href=\"/pays\">What pays</a> puts tracking, plans, insertions, ratings and patterns in one order, by the seconds that each saves you for its effort.</p></section><section class=\"panel\" aria-labelledby=\"averages\"><h2 id=\"averages\">Your average</h2><p>One tap says how fast you turn and recognise, until you rate or measure. <a href=\"/ratings/deck\">The deck</a> asks for one pattern at a time: all of them, the unrated, or the next ten by how often they come. The figures are an estimate of our own: common practice, no source.</p><dl class=\"manual-list\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 14, "</pre></section><section class=\"panel\" aria-labelledby=\"yours\"><h2 id=\"yours\">Yours first</h2><p>You are assumed to know the usual insertion of each place: the fastest that turns only the top and the slot’s two sides. Mark what else you know, or unmark one; <a href=\"/learn\">Learn</a> marks whole levels. Below yours is what is worth learning here.</p><p>The number in a ring is how many last-layer pieces to track through an insertion to predict what it leaves. Say in your <a href=\"/profile#liking\">profile</a> how many you track: what you predict, you need not recognise. For a single insertion, say it on its page.</p></section><section class=\"panel\" aria-labelledby=\"learnt\"><h2 id=\"learnt\">Two looks, and plans</h2><p>Under <a href=\"/ratings\">Ratings</a> you say which patterns you have learnt: all 57, the ten of two looks, or pattern by pattern. What you have not learnt counts with every look that it takes you. At the edges you see the edges only: of AUFs after which these look alike it counts the mean. A way around by the wrong edges is chosen by the edges alone, so it counts the mean over all corners too. Of all that you can do the quickest counts; where nothing you have learnt leads to the oriented top, that is said, and it comes last.</p><p>A plan for a place says which insertion to track, with which patterns to do it, and what to do otherwise. It has its card at each place under <a href=\"/learn\">Learn</a>. <a href=\"/pays\">What pays</a> puts tracking, plans, insertions, ratings and patterns in one order, by the seconds that each saves you for its effort.</p></section><section class=\"panel\" aria-labelledby=\"solved\"><h2 id=\"solved\">Until all is solved</h2><p>A scramble tells where every piece is, so the PLL that each option leads to is known. Say how well you do <a href=\"/ratings/pll\">PLL</a>, in one rating for all 21 or by letter, and a pasted position has a second order: by the time until all is solved. It adds recognising the PLL, the AUF before it, its algorithm and the AUF that ends it. A rating stands for what it does for a pattern, and unrated counts as 3. Where nothing but an AUF is left, recognising counts as rated 5. Algorithms come from our own search, the easiest for the hands first: choose among a few.</p></section><section class=\"panel\" aria-labelledby=\"averages\"><h2 id=\"averages\">Your average</h2><p>One tap says how fast you turn and recognise, until you rate or measure. <a href=\"/ratings/deck\">The deck</a> asks for one pattern at a time: all of them, the unrated, or the next ten by how often they come. The figures are an estimate of our own: common practice, no source.</p><dl class=\"manual-list\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -173,7 +173,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var10 string
 				templ_7745c5c3_Var10, templ_7745c5c3_Err = templ.JoinStringErrs(a.Name)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 69, Col: 19}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 73, Col: 19}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var10))
 				if templ_7745c5c3_Err != nil {
@@ -186,7 +186,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var11 string
 				templ_7745c5c3_Var11, templ_7745c5c3_Err = templ.JoinStringErrs(a.Meaning)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 70, Col: 22}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 74, Col: 22}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var11))
 				if templ_7745c5c3_Err != nil {
@@ -209,7 +209,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var12 string
 				templ_7745c5c3_Var12, templ_7745c5c3_Err = templ.JoinStringErrs(l.Name)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 81, Col: 19}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 85, Col: 19}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var12))
 				if templ_7745c5c3_Err != nil {
@@ -222,7 +222,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var13 string
 				templ_7745c5c3_Var13, templ_7745c5c3_Err = templ.JoinStringErrs(l.Meaning)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 82, Col: 22}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 86, Col: 22}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var13))
 				if templ_7745c5c3_Err != nil {
@@ -241,7 +241,7 @@ func manualPage(v manualView) templ.Component {
 			templ_7745c5c3_Var14, templ_7745c5c3_Err = templ.JoinStringErrs(`sqlite3 slotcast.db "VACUUM INTO 'backup.db'"     then start with -database backup.db
 pg_dump ADDRESS > backup.sql                      then psql NEW-ADDRESS < backup.sql`)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 101, Col: 85}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 105, Col: 85}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var14))
 			if templ_7745c5c3_Err != nil {

@@ -176,8 +176,17 @@ func readOptionCase(code string, values url.Values) (query.Query, error) {
 		return query.Query{}, err
 	}
 	q, err := query.About(c, values, "predicted")
-	if err != nil || !values.Has("scramble") {
+	if err != nil {
 		return q, err
+	}
+	return withPosition(q, values)
+}
+
+// withPosition is what is asked about the case with the whole position, where the address
+// carries the scramble and the solution that led to it.
+func withPosition(q query.Query, values url.Values) (query.Query, error) {
+	if !values.Has("scramble") {
+		return q, nil
 	}
 	position := query.PositionValues(values)
 	if until, ok := values["until"]; ok {
@@ -187,14 +196,14 @@ func readOptionCase(code string, values url.Values) (query.Query, error) {
 	if err != nil {
 		return query.Query{}, err
 	}
-	whole.Predicted = q.Predicted
 	if whole.Case != q.Case {
 		return query.Query{}, &problem.Problem{
 			Status: http.StatusUnprocessableEntity, Title: "Another case", Field: "scramble",
 			Detail: fmt.Sprintf("this scramble and solution lead to the case %s, not to %s", whole.Case.Code(), q.Case.Code()),
 		}
 	}
-	return whole, nil
+	q.Hold, q.Puzzle, q.Solved = whole.Hold, whole.Puzzle, whole.Solved
+	return q, nil
 }
 
 // readOptionTurns reads the turns of an option, which may be none.

@@ -40,7 +40,7 @@ func pllsPage(v pllsView) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own\" id=\"answer\"><p class=\"back-link\"><a href=\"/ratings\">Ratings of patterns</a></p><h1>How well do you do each PLL?</h1><p>With a scramble the whole position is known: then your order can count until all is solved. One rating for all, or by letter: 1 is weak, 5 strong. It stands for recognising and for executing, as on your scale.</p><form method=\"post\" action=\"/profile/preferences\" class=\"one-tap learnt\" data-refresh><input type=\"hidden\" name=\"back\" value=\"/ratings/pll\"> <span>All of them</span> ")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own\" id=\"answer\"><p class=\"back-link\"><a href=\"/ratings\">Ratings of patterns</a></p><h1>How well do you do each PLL?</h1><p>With a scramble the whole position is known: then your order can count until all is solved. One rating for all, or by letter: 1 is weak, 5 strong. It stands for recognising and for executing, as on your scale.</p><form method=\"post\" action=\"/profile/preferences\" class=\"one-tap learnt\" data-refresh><input type=\"hidden\" name=\"back\" value=\"/ratings/pll\"> <span>All</span> ")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -28,11 +28,21 @@ func untilOf(q query.Query, path string, asked url.Values, records profile.Recor
 	}
 	if records.SaysPLL() || q.Solved {
 		v.Orders = []linkView{
-			{"the top is oriented", query.With(path, asked, "until", ""), !q.Solved},
-			{"all is solved", query.With(path, asked, "until", "solved"), q.Solved},
+			{"oriented", query.With(path, asked, "until", ""), !q.Solved},
+			{"solved", query.With(path, asked, "until", "solved"), q.Solved},
 		}
 	}
 	return v
+}
+
+// ownPath is the case's own page, with the position where the order is until all is solved: so
+// it is kept for when there is no network.
+func ownPath(q query.Query, asked url.Values) string {
+	path := "/case/" + q.Case.Code()
+	if !q.Solved {
+		return path
+	}
+	return query.With(path, query.PositionValues(asked), "until", "solved")
 }
 
 // finishView is what follows once the top is oriented.

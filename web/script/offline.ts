@@ -284,7 +284,8 @@ function keepLookedUp(): void {
     clearTimeout(soon);
     soon = setTimeout(async () => {
       const link = answer.querySelector<HTMLAnchorElement>('a[data-keep-offline="seen"]');
-      if (link && navigator.onLine && !(await find(link.href))) await fetchToKeep(link.href, false);
+      // The order until all is solved is one of many views, of which each is another page.
+      if (link && navigator.onLine && (link.search || !(await find(link.href)))) await fetchToKeep(link.href, false);
     }, 3_000);
   }).observe(answer, { childList: true });
 }
