@@ -34,7 +34,7 @@ var allowed = []struct{ room, imports string }{
 	{"forecast/routes/places", "cube forecast forecast/lastslot"},
 	{"forecast/search/steps", "forecast/routes forecast/search"},
 	{"forecast/learn", "cube forecast forecast/lastslot"},
-	{"forecast/practice", ""},
+	{"forecast/practice", "cube forecast forecast/lastslot"},
 
 	{"web/words", "cube forecast/lastslot"},
 	{"web/problem", "cube forecast/lastslot"},
