@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"sync"
 
 	"slotcast/cube"
 	"slotcast/forecast/lastslot"
@@ -61,8 +62,8 @@ type Item string
 // Signal is the only item of [React].
 const Signal Item = "signal"
 
-// longestTurns is the most turns of an insertion; nobody executes half as many.
-const longestTurns = 100
+// LongestItem is how many characters an item has at most: some 24 turns.
+const LongestItem = 60
 
 // PatternItem is the pattern as an item.
 func PatternItem(p lastslot.Pattern) Item { return Item(strconv.Itoa(int(p))) }
@@ -75,6 +76,9 @@ func PlaceItem(p lastslot.Place) Item { return Item(p.String()) }
 
 // ParseItem reads an item of the exercise.
 func ParseItem(e Exercise, text string) (Item, error) {
+	if len(text) > LongestItem {
+		return "", fmt.Errorf("%d characters: an item has at most %d", len(text), LongestItem)
+	}
 	switch e {
 	case React:
 		if Item(text) != Signal {
@@ -91,11 +95,31 @@ func ParseItem(e Exercise, text string) (Item, error) {
 	case Predict:
 		return insertionOf(text)
 	}
-	p, err := lastslot.ParsePlace(text)
+	p, err := placeOf(text)
 	if err != nil {
 		return "", err
 	}
 	return PlaceItem(p), nil
+}
+
+// placeNames has all places by their names.
+var placeNames = sync.OnceValue(func() map[string]lastslot.Place {
+	names := map[string]lastslot.Place{}
+	for slot := range lastslot.Slot(lastslot.Slots) {
+		for _, p := range lastslot.Places(slot) {
+			names[p.String()] = p
+		}
+	}
+	return names
+})
+
+// placeOf is [lastslot.ParsePlace], at once for a name in its own AUF: an export has
+// thousands.
+func placeOf(name string) (lastslot.Place, error) {
+	if p, ok := placeNames()[name]; ok {
+		return p, nil
+	}
+	return lastslot.ParsePlace(name)
 }
 
 func patternOf(text string, first int) (Item, error) {
@@ -124,9 +148,6 @@ func parseInsertion(text string) (lastslot.Insertion, error) {
 	if err != nil {
 		return lastslot.Insertion{}, err
 	}
-	if len(turns) > longestTurns {
-		return lastslot.Insertion{}, fmt.Errorf("%d turns: an insertion may have at most %d", len(turns), longestTurns)
-	}
 	return lastslot.CheckInsertion(&slot, turns)
 }
 
@@ -144,6 +165,6 @@ func (i Item) Insertion() (lastslot.Insertion, bool) {
 
 // Place is the place that the item is, if it is one.
 func (i Item) Place() (lastslot.Place, bool) {
-	p, err := lastslot.ParsePlace(string(i))
+	p, err := placeOf(string(i))
 	return p, err == nil
 }

@@ -150,3 +150,6 @@ func (m Memory) days() int {
 }
 
 func clamp(x, least, most float64) float64 { return max(least, min(most, x)) }
+
+// Date is when the day begins.
+func (d Day) Date() time.Time { return time.Unix(int64(d)*24*60*60, 0).UTC() }

@@ -27,7 +27,7 @@ const (
 const keptTries = 20
 
 // History is what all tries of an item come to. It grows by one try at a time, and is
-// never worked out anew but where a try is taken back or comes late.
+// never worked out anew but where a try is withdrawn or comes late.
 type History struct {
 	// Tries is how many there were, and Right how many of them right.
 	Tries, Right int

@@ -71,6 +71,7 @@ var schemaNames = map[reflect.Type]string{
 	reflect.TypeFor[profile.PreferenceValues](): "Preference",
 	reflect.TypeFor[profile.RecentValues]():     "RecentCase",
 	reflect.TypeFor[profile.KeptValues]():       "KeptCase",
+	reflect.TypeFor[profile.ResultValues]():     "Result",
 }
 
 func (s schemas) named(t reflect.Type, decoded bool) object {
@@ -103,9 +104,10 @@ func (s schemas) named(t reflect.Type, decoded bool) object {
 			maps.Copy(schema, said)
 		}
 		properties[name] = schema
-		// What is left out of a request is false or an empty list, and the turns can
-		// tell a slot.
-		usual := decoded && (schema["type"] == "boolean" || schema["type"] == "array" || name == "slot")
+		// What is left out of a request is false or an empty list, but for what is a pointer so
+		// that it can be missed; and the turns can tell a slot.
+		pointed := field.Type.Kind() == reflect.Pointer
+		usual := decoded && (schema["type"] == "boolean" && !pointed || schema["type"] == "array" || name == "slot")
 		if options == "" && !usual {
 			required = append(required, name)
 		}

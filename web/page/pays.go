@@ -58,7 +58,7 @@ func (s *Server) Pays(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	person := profile.PersonOf(visitor.Records, s.log)
+	person := profile.PersonOf(s.book, visitor.Records, s.log)
 	advice, err := learn.Pays(r.Context(), s.book, person, lists)
 	if err != nil {
 		return err
@@ -174,7 +174,7 @@ func (s *Server) crossesRise(ctx context.Context, visitor session.Visitor, f *fo
 	if err != nil {
 		return "", err
 	}
-	all := profile.PersonOf(visitor.Records, s.log)
+	all := profile.PersonOf(s.book, visitor.Records, s.log)
 	all.Unlearnt = [lastslot.Patterns]bool{}
 	then, err := learn.KnownOf(ctx, s.book.For(all), slot)
 	if err != nil {

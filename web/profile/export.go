@@ -13,9 +13,9 @@ import (
 const (
 	ExportFormat = "slotcast"
 	// ExportVersion is 2 since executing has factors in the scale, 3 since an insertion can
-	// be said not to be known, and 4 since patterns can be learnt or not; older files are read
-	// all the same.
-	ExportVersion = 4
+	// be said not to be known, 4 since patterns can be learnt or not, and 5 since there are
+	// results; older files are read all the same.
+	ExportVersion = 5
 )
 
 // Export is a profile's records as one document: each list has the objects that
@@ -31,6 +31,7 @@ type Export struct {
 	Preferences []PreferenceValues `json:"preferences"`
 	Kept        []KeptValues       `json:"kept"`
 	Recent      []RecentValues     `json:"recent"`
+	Results     []ResultValues     `json:"results"`
 }
 
 // Import is the same before its lists are looked into, so that an error can
@@ -46,6 +47,7 @@ type Import struct {
 	Preferences []json.RawMessage `json:"preferences"`
 	Kept        []json.RawMessage `json:"kept"`
 	Recent      []json.RawMessage `json:"recent"`
+	Results     []json.RawMessage `json:"results"`
 }
 
 // ExportOf is the document with the records.
@@ -53,7 +55,7 @@ func ExportOf(r Records) Export {
 	e := Export{
 		Format: ExportFormat, Version: ExportVersion, Scale: []StepValues{},
 		Ratings: RatingsOf(r), Names: NamesOf(r.Names), Sequences: SequencesOf(r.Sequences), Insertions: InsertionsOf(r.Insertions),
-		Preferences: PreferencesOf(r.Preferences), Kept: KeptOf(r.Kept), Recent: RecentOf(r.Recent),
+		Preferences: PreferencesOf(r.Preferences), Kept: KeptOf(r.Kept), Recent: RecentOf(r.Recent), Results: ResultsOf(r.Results),
 	}
 	for _, s := range r.Scale {
 		e.Scale = append(e.Scale, StepValuesOf(s))
@@ -101,7 +103,10 @@ func (i Import) Records() (r Records, err error) {
 	if r.Kept, err = each("kept", i.Kept, MaxKept, one(KeptValues.record)); err != nil {
 		return Records{}, err
 	}
-	r.Recent, err = each("recent", i.Recent, MaxRecent, one(RecentValues.record))
+	if r.Recent, err = each("recent", i.Recent, MaxRecent, one(RecentValues.record)); err != nil {
+		return Records{}, err
+	}
+	r.Results, err = each("results", i.Results, MaxResults, one(ResultValues.record))
 	return r, err
 }
 
