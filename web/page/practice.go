@@ -12,6 +12,7 @@ import (
 	"strings"
 	"time"
 
+	"slotcast/cube"
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/learn"
@@ -34,7 +35,8 @@ const practiceChoices = 4
 // network.
 type practiceView struct {
 	pageView
-	Sets []linkView
+	Heading, Hint   string
+	Exercises, Sets []linkView
 	// Empty says why there is nothing to practise, "" where there is.
 	Empty string
 	Items []practiceItemView
@@ -42,17 +44,22 @@ type practiceView struct {
 	Next string
 	// Link is the address of these items in this order, for a partner.
 	Link string
-	// Measured says what was measured so far, Reaction what is taken off.
-	Measured, Reaction string
+	// Taps says that the exercise is one from which the reaction is subtracted.
+	Taps bool
+	// Measured says what was measured so far, and what is subtracted.
+	Measured string
 }
 
 // practiceItemView is a pattern in some AUF from some view, with its answers.
 type practiceItemView struct {
-	Number  int
-	Item    practice.Item
-	Picture string
-	// From is from where the puzzle is seen, in words.
-	From    string
+	Number   int
+	Exercise practice.Exercise
+	Item     practice.Item
+	Picture  string
+	// Start is what the button with the picture says, From from where the puzzle is seen.
+	Start, From string
+	// Turns are those to execute, "" where the item is to be recognised.
+	Turns   string
 	Choices []practiceChoice
 	// Name is the right answer's, Median the milliseconds that the person took so far, 0
 	// for nothing yet.
@@ -65,28 +72,41 @@ type practiceChoice struct {
 	Right              bool
 }
 
+// practiceKind is an exercise, as its page shows it.
+type practiceKind struct {
+	exercise      practice.Exercise
+	step          forecast.Step
+	heading, hint string
+}
+
+// practiceKinds are the exercises that there are pages for; the first is usual.
+var practiceKinds = []practiceKind{
+	{practice.Recognise, forecast.Recognise, "Recognise", "Stop the clock when you know the pattern, then say which it is. A wrong answer counts."},
+	{practice.Execute, forecast.Execute, "Execute", "On your own puzzle: the clock starts when you let go and stops when you press again, as on a mat timer. A tap does as well."},
+}
+
 // practiceSet is a choice of patterns to practise.
 type practiceSet struct {
 	value, label, empty string
-	has                 func(*Server, profile.Records, lastslot.Pattern) bool
+	has                 func(*Server, profile.Records, practiceKind, lastslot.Pattern) bool
 }
 
 var practiceSets = []practiceSet{
-	{"", "All", "", func(*Server, profile.Records, lastslot.Pattern) bool { return true }},
-	{"slow", "Slow ones", "No pattern is rated 1 or 2, or timed as slow as that.", func(s *Server, r profile.Records, p lastslot.Pattern) bool {
+	{"", "All", "", func(*Server, profile.Records, practiceKind, lastslot.Pattern) bool { return true }},
+	{"slow", "Slow ones", "No pattern is rated 1 or 2, or timed as slow as that.", func(s *Server, r profile.Records, _ practiceKind, p lastslot.Pattern) bool {
 		return r.Slow(p, profile.BookOf(s.book, r))
 	}},
-	{"unmeasured", "Not yet measured", "All patterns have five results.", func(_ *Server, r profile.Records, p lastslot.Pattern) bool {
-		h := r.History(practice.Recognise, practice.PatternItem(p))
+	{"unmeasured", "Not yet measured", "All patterns have five results.", func(_ *Server, r profile.Records, k practiceKind, p lastslot.Pattern) bool {
+		h := r.History(k.exercise, practice.PatternItem(p))
 		return !h.Seconds().Enough()
 	}},
-	{"unlearnt", "Not learnt", "You have learnt all 57 patterns.", func(_ *Server, r profile.Records, p lastslot.Pattern) bool { return !r.HasLearnt(p) }},
+	{"unlearnt", "Not learnt", "You have learnt all 57 patterns.", func(_ *Server, r profile.Records, _ practiceKind, p lastslot.Pattern) bool { return !r.HasLearnt(p) }},
 }
 
 // topViewWords says from where a top is seen.
 var topViewWords = [picture.TopViews]string{picture.WholeTop: "the hidden rows folded out", picture.SeenTop: "seen from the right", picture.OtherTop: "seen from the left"}
 
-// Practice answers GET /practice: patterns to recognise.
+// Practice answers GET /practice: patterns to recognise or to execute.
 func (s *Server) Practice(w http.ResponseWriter, r *http.Request) error {
 	visitor, err := s.sessions.Visitor(r)
 	if err != nil {
@@ -97,7 +117,17 @@ func (s *Server) Practice(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v := practiceView{pageView: s.pageView("Practice – Slotcast", "Recognise patterns against the clock; what you measure ranks your options.", "")}
+	kind, err := practiceKindOf(values)
+	if err != nil {
+		return err
+	}
+	v := practiceView{
+		pageView: s.pageView(kind.heading+" – Slotcast", "Practise patterns against the clock; what you measure ranks your options.", ""),
+		Heading:  kind.heading, Hint: kind.hint, Taps: kind.exercise == practice.Recognise,
+	}
+	for _, k := range practiceKinds {
+		v.Exercises = append(v.Exercises, linkView{k.heading, practicePath(k, ""), k == kind})
+	}
 	asked := values.Get("set")
 	set := slices.IndexFunc(practiceSets, func(p practiceSet) bool { return p.value == asked })
 	if set < 0 {
@@ -105,10 +135,7 @@ func (s *Server) Practice(w http.ResponseWriter, r *http.Request) error {
 	}
 	listed := values.Has("patterns")
 	for i, p := range practiceSets {
-		path := "/practice"
-		if p.value != "" {
-			path += "?set=" + p.value
-		}
+		path := practicePath(kind, p.value)
 		v.Sets = append(v.Sets, linkView{p.label, path, i == set && !listed})
 		if i == set {
 			v.Next = path
@@ -116,9 +143,9 @@ func (s *Server) Practice(w http.ResponseWriter, r *http.Request) error {
 	}
 	var items []practice.Item
 	if listed {
-		items, err = listedItems(values.Get("patterns"))
+		items, err = listedItems(values.Get("patterns"), kind)
 	} else {
-		items, err = s.itemsFor(r, visitor, practiceSets[set], seed)
+		items, err = s.itemsFor(r, visitor, kind, practiceSets[set], seed)
 	}
 	if err != nil {
 		return err
@@ -126,9 +153,37 @@ func (s *Server) Practice(w http.ResponseWriter, r *http.Request) error {
 	if len(items) == 0 {
 		v.Empty = practiceSets[set].empty
 	}
-	s.showItems(&v, visitor.Records, items, seed)
-	v.tellMeasured(visitor.Records)
+	s.showItems(&v, visitor.Records, kind, items, seed)
+	v.tellMeasured(visitor.Records, kind)
 	return render(w, r, http.StatusOK, practicePage(v))
+}
+
+// practiceKindOf reads which exercise the address asks for.
+func practiceKindOf(values url.Values) (practiceKind, error) {
+	if !values.Has("exercise") {
+		return practiceKinds[0], nil
+	}
+	for _, k := range practiceKinds {
+		if k.exercise.String() == values.Get("exercise") {
+			return k, nil
+		}
+	}
+	return practiceKind{}, problem.BadRequest("exercise", fmt.Sprintf("“%s” is unknown: an exercise is recognise or execute", problem.Shortened(values.Get("exercise"))))
+}
+
+// practicePath is the address of a set of an exercise.
+func practicePath(k practiceKind, set string) string {
+	values := url.Values{}
+	if k != practiceKinds[0] {
+		values.Set("exercise", k.exercise.String())
+	}
+	if set != "" {
+		values.Set("set", set)
+	}
+	if len(values) == 0 {
+		return "/practice"
+	}
+	return "/practice?" + values.Encode()
 }
 
 // practiceSeed is the seed that the address names, or a new one.
@@ -147,7 +202,7 @@ func practiceSeed(values url.Values) (uint64, error) {
 }
 
 // listedItems are patterns that an address lists, in its order. One may be there twice.
-func listedItems(text string) (items []practice.Item, err error) {
+func listedItems(text string, kind practiceKind) (items []practice.Item, err error) {
 	numbers := strings.Split(text, ",")
 	if len(numbers) > practiceItems {
 		return nil, problem.BadRequest("patterns", fmt.Sprintf("%d patterns; a session has at most %d", len(numbers), practiceItems))
@@ -157,13 +212,16 @@ func listedItems(text string) (items []practice.Item, err error) {
 		if err != nil {
 			return nil, err
 		}
+		if p == 0 && kind.exercise == practice.Execute {
+			return nil, problem.BadRequest("patterns", "pattern 0 is oriented already: there is nothing to execute")
+		}
 		items = append(items, practice.PatternItem(p))
 	}
 	return items, nil
 }
 
 // itemsFor draws a session's items of the set by what the visitor needs.
-func (s *Server) itemsFor(r *http.Request, visitor session.Visitor, set practiceSet, seed uint64) ([]practice.Item, error) {
+func (s *Server) itemsFor(r *http.Request, visitor session.Visitor, kind practiceKind, set practiceSet, seed uint64) ([]practice.Item, error) {
 	f, err := s.sessions.VisitorForecaster(r, visitor)
 	if err != nil {
 		return nil, err
@@ -176,7 +234,7 @@ func (s *Server) itemsFor(r *http.Request, visitor session.Visitor, set practice
 	book, person := profile.BookOf(s.book, records), profile.PersonOf(s.book, records, s.log)
 	var candidates []practice.Candidate
 	for p := lastslot.Pattern(1); p < lastslot.Patterns; p++ {
-		if !set.has(s, records, p) {
+		if !set.has(s, records, kind, p) {
 			continue
 		}
 		item := practice.PatternItem(p)
@@ -186,7 +244,7 @@ func (s *Server) itemsFor(r *http.Request, visitor session.Visitor, set practice
 			comes = float64(known.Leaves[p]) / float64(cases)
 		}
 		candidates = append(candidates, practice.Candidate{
-			Item: item, Comes: comes, Takes: book.Takes(person, p, forecast.Recognise), Memory: records.History(practice.Recognise, item).Memory,
+			Item: item, Comes: comes, Takes: book.Takes(person, p, kind.step), Memory: records.History(kind.exercise, item).Memory,
 		})
 	}
 	return practice.Draw(candidates, practice.DayOf(time.Now()), min(practiceItems, len(candidates)), seed), nil
@@ -194,41 +252,72 @@ func (s *Server) itemsFor(r *http.Request, visitor session.Visitor, set practice
 
 // showItems puts the items on the page, each in an AUF, from a view and with its answers in
 // an order that the seed tells.
-func (s *Server) showItems(v *practiceView, records profile.Records, items []practice.Item, seed uint64) {
+func (s *Server) showItems(v *practiceView, records profile.Records, kind practiceKind, items []practice.Item, seed uint64) {
 	chance := mathrand.New(mathrand.NewPCG(seed, 1)) // #nosec G404 -- no secret: a partner has the same by the seed
+	book, person := profile.BookOf(s.book, records), profile.PersonOf(s.book, records, s.log)
 	var numbers []string
 	for i, item := range items {
 		p, _ := item.Pattern()
-		from := picture.TopView(chance.IntN(picture.TopViews))
-		history := records.History(practice.Recognise, item)
-		one := practiceItemView{
-			Number: i + 1, Item: item, From: topViewWords[from], Name: records.PatternName(p), Median: history.Seconds().Median.Milliseconds(),
-			Picture: picture.Top(p.Outcome().Turned(chance.IntN(4)), from).SVG(),
-		}
-		answers := append([]lastslot.Pattern{p}, practice.Confusions(p, practiceChoices-1)...)
-		chance.Shuffle(len(answers), func(a, b int) { answers[a], answers[b] = answers[b], answers[a] })
-		for n, answer := range answers {
-			one.Choices = append(one.Choices, practiceChoice{strconv.Itoa(n + 1), records.PatternName(answer), picture.Pattern(answer.Outcome()), answer == p})
+		history := records.History(kind.exercise, item)
+		one := practiceItemView{Number: i + 1, Exercise: kind.exercise, Item: item, Name: records.PatternName(p), Median: history.Seconds().Median.Milliseconds()}
+		if kind.exercise == practice.Execute {
+			one.toExecute(records, p, book, person)
+		} else {
+			one.toRecognise(records, p, chance)
 		}
 		v.Items = append(v.Items, one)
 		numbers = append(numbers, string(item))
 	}
-	v.Link = fmt.Sprintf("/practice?patterns=%s&seed=%d", strings.Join(numbers, ","), seed)
+	exercise := ""
+	if kind != practiceKinds[0] {
+		exercise = "exercise=" + kind.exercise.String() + "&"
+	}
+	v.Link = fmt.Sprintf("/practice?%spatterns=%s&seed=%d", exercise, strings.Join(numbers, ","), seed)
+}
+
+// toRecognise shows the pattern in an AUF, from a view and with its answers in an order that
+// chance tells.
+func (v *practiceItemView) toRecognise(records profile.Records, p lastslot.Pattern, chance *mathrand.Rand) {
+	from := picture.TopView(chance.IntN(picture.TopViews))
+	v.Start, v.From = "I know it", topViewWords[from]
+	v.Picture = picture.Top(p.Outcome().Turned(chance.IntN(4)), from).SVG()
+	answers := append([]lastslot.Pattern{p}, practice.Confusions(p, practiceChoices-1)...)
+	chance.Shuffle(len(answers), func(a, b int) { answers[a], answers[b] = answers[b], answers[a] })
+	for n, answer := range answers {
+		v.Choices = append(v.Choices, practiceChoice{strconv.Itoa(n + 1), records.PatternName(answer), picture.Pattern(answer.Outcome()), answer == p})
+	}
+}
+
+// toExecute shows the pattern as the person's sequence begins, without AUF.
+func (v *practiceItemView) toExecute(records profile.Records, p lastslot.Pattern, book *forecast.Book, person *forecast.Person) {
+	v.Start = "Let go to start"
+	v.Turns, _ = deckSequence(records, p, book, person)
+	shown := p.Outcome()
+	if turns, err := cube.Parse(v.Turns); err == nil {
+		if sequence, err := lastslot.CheckSequence(p, turns); err == nil {
+			shown = shown.Turned(sequence.AUF(shown))
+		}
+	}
+	v.Picture = picture.Top(shown, picture.WholeTop).SVG()
+	v.Choices = []practiceChoice{{"1", "It came out right", "", true}, {"2", "It went wrong", "", false}}
 }
 
 // tellMeasured says what was measured so far.
-func (v *practiceView) tellMeasured(records profile.Records) {
+func (v *practiceView) tellMeasured(records profile.Records, kind practiceKind) {
 	measured := practice.Measure(records.Practised)
 	n := 0
 	for p := range measured.Patterns {
-		if measured.Patterns[p][forecast.Recognise].Enough() {
+		if measured.Patterns[p][kind.step].Enough() {
 			n++
 		}
 	}
 	v.Measured = fmt.Sprintf("%d of %d patterns measured. From five results on, yours rank instead of your rating.", n, lastslot.Patterns-1)
-	v.Reaction = "Your reaction is not measured yet: a quarter of a second is subtracted."
-	if measured.OwnReaction {
-		v.Reaction = fmt.Sprintf("Your reaction is %s s: it is subtracted.", words.Seconds(measured.Reaction))
+	switch {
+	case !v.Taps:
+	case measured.OwnReaction:
+		v.Measured += fmt.Sprintf(" Your reaction is %s s: it is subtracted.", words.Seconds(measured.Reaction))
+	default:
+		v.Measured += " Your reaction is not measured yet: a quarter of a second is subtracted."
 	}
 }
 

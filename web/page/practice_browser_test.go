@@ -6,6 +6,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/input"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 	"github.com/stretchr/testify/assert"
@@ -168,6 +169,58 @@ func TestBrowserPracticeByTouch(t *testing.T) {
 	assert.Equal(t, 10, taps)
 	b.Do(chromedp.Navigate(home + "/practice"))
 	b.WaitFor("#practice-start", "Your reaction is")
+	b.Quiet()
+}
+
+// Executing: the space bar starts as it comes up and stops as it goes down; so does a finger.
+func TestBrowserPracticeToExecute(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
+	_, home := serve(t)
+	b := webtest.Browse(t, home)
+	b.Show(390, 664, false)
+	b.Do(chromedp.Navigate(home + "/practice?exercise=execute&patterns=27,26,1&seed=5"))
+	b.Click("#practice-go")
+	key := func(kind input.DispatchKeyEventType) {
+		_, err := chromedp.Call(b.Context, input.DispatchKeyEvent, input.DispatchKeyEventParams{Type: kind, Key: " ", Code: "Space", WindowsVirtualKeyCode: 32})
+		require.NoError(t, err)
+	}
+	running := `document.querySelector(".practice-item:not([hidden]) [data-runs]")`
+	b.WaitFor("#practice-status", "1 of 3")
+	key(input.DispatchKeyEventTypeRawKeyDown)
+	assert.True(t, script[bool](t, b, "!"+running), "held down it does not run yet")
+	key(input.DispatchKeyEventTypeKeyUp)
+	b.WaitUntil(running)
+	b.Press(" ")
+	b.WaitFor("#practice-status", "how did it go?")
+	b.Press("1")
+	b.Press(kb.Enter)
+
+	b.WaitFor("#practice-status", "2 of 3")
+	b.Click(".practice-item:not([hidden]) .practice-picture")
+	b.WaitUntil(running)
+	b.Click(".practice-item:not([hidden]) .practice-picture")
+	b.WaitFor("#practice-status", "how did it go?")
+	b.Click(".practice-item:not([hidden]) .practice-answer:not([data-right])")
+	b.Click(".practice-item:not([hidden]) .practice-on")
+
+	// Paused the clock stands, and begins anew.
+	b.WaitFor("#practice-status", "3 of 3")
+	b.Press(" ")
+	b.WaitUntil(running)
+	b.Press("p")
+	b.WaitFor("#practice-status", "paused")
+	b.Click("#practice-pause")
+	b.WaitFor(".practice-item:not([hidden]) .practice-do", "Let go to start")
+	b.Press(" ", " ", "1")
+	b.Press(kb.Enter)
+	b.WaitFor("#practice-result", "2 of 3 right")
+	allSent(t, b)
+	var got []string
+	for _, r := range resultsInProfile(t, b) {
+		got = append(got, fmt.Sprint(r.Exercise, r.Item, r.Right))
+	}
+	assert.Equal(t, []string{"execute27true", "execute26false", "execute1true"}, got)
 	b.Quiet()
 }
 

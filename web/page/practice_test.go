@@ -70,7 +70,7 @@ func TestPracticeSets(t *testing.T) {
 	for _, item := range practiceItems(get("/practice?set=unlearnt").Body.String()) {
 		assert.NotContains(t, []string{"2", "44", "45", "21", "22", "23", "24", "25", "26", "27"}, item)
 	}
-	for _, wrong := range []string{"set=mine", "seed=-1", "seed=x", "seed=9007199254740992", "patterns=58", "patterns=", "patterns=1,,2", "patterns=1,2,3,4,5,6,7,8,9,10,11"} {
+	for _, wrong := range []string{"set=mine", "seed=-1", "seed=x", "seed=9007199254740992", "patterns=58", "exercise=juggle", "exercise=whole", "exercise=execute&patterns=0", "patterns=", "patterns=1,,2", "patterns=1,2,3,4,5,6,7,8,9,10,11"} {
 		assert.Equal(t, http.StatusBadRequest, get("/practice?"+wrong).Code, wrong)
 	}
 	assert.Equal(t, []string{"3", "3"}, practiceItems(get("/practice?patterns=3,3").Body.String()))
@@ -116,4 +116,28 @@ func TestPracticeSavesResults(t *testing.T) {
 	assert.Equal(t, http.StatusSeeOther, post("/practice/results/withdraw", url.Values{"id": result["id"]}).Code)
 	assert.Contains(t, s.exported(t), `"withdrawn": true`)
 	assert.Contains(t, s.get("/practice").Body.String(), "0 of 57 patterns measured")
+}
+
+// What is to be executed is the person's own algorithm, seen as it begins.
+func TestPracticeToExecute(t *testing.T) {
+	t.Parallel()
+	s := site.New(t)
+	key := s.NewKey(t)
+	page := func() string {
+		return s.Ask("GET", "/practice?exercise=execute&patterns=27&seed=1", key, "").Body.String()
+	}
+	assert.Contains(t, page(), "R U R&#39; U R U2 R&#39;")
+	assert.NotContains(t, page(), "practice-react")
+	own := "L' U2 L U L' U L"
+	s.Ask("PUT", "/api/v1/own-sequences", key, `{"oll": 27, "turns": "`+own+`"}`).Must(t)
+	assert.Contains(t, page(), strings.ReplaceAll(own, "'", "&#39;"))
+	for n := range 5 {
+		s.Ask("POST", "/api/v1/results", key, fmt.Sprintf(`{"results": [{"id": "AAAAAAAAAAAAAAAAAAAAA%d", "exercise": "execute", "item": "27", "at": "2026-03-01T12:00:0%dZ", "seconds": 1.5, "right": true}]}`, n, n)).Must(t)
+	}
+	assert.Contains(t, page(), `data-median="1500"`)
+	assert.Contains(t, page(), "1 of 57 patterns measured")
+	assert.Contains(t, s.Ask("GET", "/practice", key, "").Body.String(), "0 of 57 patterns measured")
+	items := practiceItems(s.Ask("GET", "/practice?exercise=execute&set=unmeasured", key, "").Body.String())
+	assert.Len(t, items, 10)
+	assert.NotContains(t, items, "27")
 }

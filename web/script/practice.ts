@@ -66,6 +66,8 @@ export function practise(): void {
   let results: Result[] = [];
   // since is when the clock started, null where it stands.
   let since: number | null = null;
+  // armed says that the clock starts as the person lets go.
+  let armed = false;
   let took = 0;
   let paused = false;
   // practised is for how long in all, and session since when in one go.
@@ -92,7 +94,33 @@ export function practise(): void {
   // stand has the clock stand.
   const stand = (): void => {
     since = null;
+    armed = false;
     for (const card of all) card.querySelector<HTMLElement>(".practice-picture")?.removeAttribute("data-runs");
+  };
+
+  // isExecuted says whether the item is one to execute: then the person starts the clock.
+  const isExecuted = (): boolean => items[at]?.dataset.exercise === "execute";
+
+  const label = (words: string): void => {
+    const button = within(".practice-do");
+    if (button) button.textContent = words;
+  };
+
+  // press is a finger or the space bar that goes down: it stops the clock, or is ready to
+  // start it.
+  const press = (now: number): void => {
+    if (since !== null) know(now);
+    else if (isExecuted() && !paused && within<HTMLElement>(".practice-answers")?.hidden) armed = true;
+  };
+
+  // release lets the clock start.
+  const release = (now: number): void => {
+    if (!armed) return;
+    armed = false;
+    since = now;
+    label("Press to stop");
+    const picture = within<HTMLElement>(".practice-picture");
+    if (picture) picture.dataset.runs = "";
   };
 
   // show shows the item, and starts the clock once it is seen.
@@ -115,11 +143,13 @@ export function practise(): void {
     tell(progress());
     session ??= performance.now();
     stand();
-    requestAnimationFrame((painted) => {
-      if (paused || picture.hidden || !answers.hidden) return;
-      since = painted;
-      picture.dataset.runs = "";
-    });
+    if (isExecuted()) label("Let go to start");
+    else
+      requestAnimationFrame((painted) => {
+        if (paused || picture.hidden || !answers.hidden) return;
+        since = painted;
+        picture.dataset.runs = "";
+      });
     picture.focus({ preventScroll: true });
   };
 
@@ -133,7 +163,7 @@ export function practise(): void {
     answers.hidden = false;
     answers.querySelector<HTMLElement>("button")?.focus({ preventScroll: true });
     answers.scrollIntoView({ block: "nearest" });
-    tell(`${progress()}: which is it?`);
+    tell(`${progress()}: ${isExecuted() ? "how did it go?" : "which is it?"}`);
   };
 
   const answer = (chosen: HTMLButtonElement): void => {
@@ -148,9 +178,9 @@ export function practise(): void {
       other.classList.toggle("is-right", other.hasAttribute("data-right"));
     }
     chosen.classList.toggle("is-wrong", !right);
-    results.push({ card, id: keep("recognise", card.dataset.item ?? "", took, right), took, right });
+    results.push({ card, id: keep(card.dataset.exercise ?? "", card.dataset.item ?? "", took, right), took, right });
     if (withdraw) withdraw.hidden = false;
-    said.textContent = right ? `Right, in ${seconds(took)}.` : `It was ${card.dataset.name}.`;
+    said.textContent = right ? `Right, in ${seconds(took)}.` : isExecuted() ? "Wrong: it has no seconds." : `It was ${card.dataset.name}.`;
     on.hidden = false;
     on.focus({ preventScroll: true });
     on.scrollIntoView({ block: "nearest" });
@@ -282,10 +312,16 @@ export function practise(): void {
   });
   for (const card of all) {
     const picture = card.querySelector<HTMLElement>(".practice-picture");
-    picture?.addEventListener("pointerdown", (event) => know(event.timeStamp));
+    picture?.addEventListener("pointerdown", (event) => press(event.timeStamp));
+    picture?.addEventListener("pointerup", (event) => release(event.timeStamp));
     // What reads the screen aloud clicks, and presses nothing.
     picture?.addEventListener("click", (event) => {
-      if (event.detail === 0) know(event.timeStamp);
+      if (event.detail !== 0) return;
+      if (since !== null) know(event.timeStamp);
+      else {
+        press(event.timeStamp);
+        release(event.timeStamp);
+      }
     });
     card.addEventListener("click", (event) => {
       const button = (event.target as Element).closest<HTMLButtonElement>("button");
@@ -294,10 +330,18 @@ export function practise(): void {
     });
   }
   document.addEventListener("keydown", (event) => {
-    if (event.ctrlKey || event.altKey || event.metaKey || event.repeat) return;
+    if (event.ctrlKey || event.altKey || event.metaKey) return;
     const inSession = at < items.length && items[at]?.hidden === false;
+    // A key that is held down is one press, and does not scroll.
+    if (event.repeat) return void (event.key === " " && inSession && event.preventDefault());
     if (event.key === " " && tapped?.hidden === false) tap(event.timeStamp);
-    else if (event.key === " " && inSession && !paused && since !== null) know(event.timeStamp);
+    else if (
+      event.key === " " &&
+      inSession &&
+      !paused &&
+      (since !== null || (isExecuted() && within<HTMLElement>(".practice-answers")?.hidden))
+    )
+      press(event.timeStamp);
     else if (event.key === " " && !start.hidden && event.target === document.body) begin(all);
     else if (event.key === "p" && inSession) paused ? show() : stop();
     else if (event.key === "z" && results.length) withdrawLast();
@@ -306,6 +350,12 @@ export function practise(): void {
       if (chosen) answer(chosen);
     } else return;
     event.preventDefault();
+  });
+  document.addEventListener("keyup", (event) => {
+    if (event.key !== " ") return;
+    release(event.timeStamp);
+    // Some browsers click as the key comes up, whatever became of its way down.
+    if ((event.target as Element).classList.contains("practice-picture")) event.preventDefault();
   });
 }
 
