@@ -90,6 +90,24 @@ func (p *Person) execute(pattern lastslot.Pattern, estimate time.Duration) time.
 	return wholeMs(time.Duration(float64(estimate) * p.Scale.Execute[cmp.Or(rating.Level, 3)]))
 }
 
+// Takes is how long the person takes for a step of the pattern, without AUF: by what they
+// rate and time, and where they say nothing, by what is assumed. Of their own sequences the
+// quickest counts. The book is the one for their hands.
+func (b *Book) Takes(p *Person, pattern lastslot.Pattern, step Step) time.Duration {
+	if step == Recognise {
+		return wholeMs(p.recognise(pattern))
+	}
+	sequences := p.Sequences[pattern]
+	if len(sequences) == 0 {
+		return wholeMs(p.execute(pattern, p.Estimate(b.followUps[pattern].Turns)))
+	}
+	quickest := longestInsertion
+	for i := range sequences {
+		quickest = min(quickest, wholeMs(p.execute(pattern, p.Estimate(sequences[i].Turns))))
+	}
+	return quickest
+}
+
 // longestInsertion bounds what an insertion takes: a scale out of all proportion
 // would make more of a rating than a sum of milliseconds has room for.
 const longestInsertion = time.Hour

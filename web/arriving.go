@@ -12,7 +12,7 @@ import (
 // Files that are on their way here hold so many bytes, all together and those of one
 // address. A full profile's has half a megabyte.
 const (
-	arrivingOfAll = 64 << 20
+	arrivingOfAll = 128 << 20
 	arrivingOfOne = arrivingOfAll / 4
 )
 

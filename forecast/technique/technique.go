@@ -98,7 +98,8 @@ func Of(slot lastslot.Slot, turns cube.Sequence, rotation bool) []Technique {
 }
 
 // listed are the techniques in the order of [All].
-func listed(has map[Technique]bool) (techniques []Technique) {
+func listed(has map[Technique]bool) []Technique {
+	techniques := []Technique{} // none is a list, too, where it is told
 	for _, t := range All {
 		if has[t] {
 			techniques = append(techniques, t)

@@ -42,6 +42,10 @@ func TestStores(t *testing.T) {
 				{"records", testRecords},
 				{"many records at once", testManyAtOnce},
 				{"cases looked up", testLook},
+				{"results", testResults},
+				{"results in any order", testResultsInAnyOrder},
+				{"results at once", testResultsAtOnce},
+				{"results are bounded", testResultsAreBounded},
 				{"limits", testLimits},
 				{"changes sent late", testChangesSentLate},
 				{"changes sent twice", testChangesSentTwice},
@@ -348,6 +352,7 @@ func testDeleting(t *testing.T, address string) {
 	}
 	require.NoError(t, s.NewDeviceLink(ctx, id, token, time.Now().Add(time.Minute)))
 	require.NoError(t, s.NewShare(ctx, id, share))
+	require.NoError(t, s.Put(ctx, id, profile.Records{Results: []profile.Result{aResult("a", 0, "27", time.Second, true)}}))
 	_, err := s.Change(ctx, id, profile.Change{Put: someRecords, Sent: profile.Sent{ID: "sent"}})
 	require.NoError(t, err)
 	for table, rows := range rowsOf(t, s, id) {
@@ -645,7 +650,7 @@ func testLaterTables(t *testing.T, address string) {
 	require.NoError(t, err)
 	require.NoError(t, s.Close())
 	_, err = Open(t.Context(), address)
-	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 12")
+	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 13")
 }
 
 // A backup is made while somebody writes, and restored: it has all that was

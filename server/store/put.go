@@ -24,7 +24,7 @@ type kind struct {
 	stays []string
 }
 
-// kinds are all but the cases looked up, which depend on each other.
+// kinds are all but the cases looked up and the results, which depend on each other.
 var kinds = []kind{
 	{"scale", []string{"step", "rating"}, []string{"thousandths"}, func(r profile.Records) []row {
 		return each(r.Scale, func(s profile.ScaleStep) row {
@@ -83,6 +83,11 @@ func putting(ctx context.Context, tx *sql.Tx, id profile.ID, r profile.Records) 
 			return err
 		}
 	}
+	if len(r.Results) > 0 {
+		if _, err := addResults(ctx, tx, id, r.Results); err != nil {
+			return err
+		}
+	}
 	if len(r.Recent) > 0 {
 		known, err := recent(ctx, tx, id)
 		if err != nil {
@@ -101,6 +106,9 @@ func removing(ctx context.Context, tx *sql.Tx, id profile.ID, r profile.Records)
 		if err := k.remove(ctx, tx, id, k.rows(r)); err != nil {
 			return err
 		}
+	}
+	if err := withdraw(ctx, tx, id, r.Results); err != nil {
+		return err
 	}
 	return recentKind.remove(ctx, tx, id, each(r.Recent, func(c profile.RecentCase) row { return row{key: []any{c.Code}} }))
 }
@@ -209,6 +217,8 @@ var limits = [...]struct {
 	{func(r profile.Records) bool { return len(r.Sequences) > 0 }, "SELECT COUNT(*) AS n FROM sequences WHERE profile = $1 GROUP BY pattern ORDER BY n DESC LIMIT 1", profile.FullError{Kind: "sequences for a pattern", Max: profile.MaxSequences}},
 	{func(r profile.Records) bool { return len(r.Insertions) > 0 }, "SELECT COUNT(*) FROM insertions WHERE profile = $1", profile.FullError{Kind: "insertions", Max: profile.MaxInsertions}},
 	{func(r profile.Records) bool { return len(r.Kept) > 0 }, "SELECT COUNT(*) FROM kept_cases WHERE profile = $1", profile.FullError{Kind: "cases", Max: profile.MaxKept}},
+	{func(r profile.Records) bool { return len(r.Results) > 0 }, "SELECT CAST(COALESCE(SUM(results), 0) AS BIGINT) FROM practised WHERE profile = $1", profile.FullError{Kind: "results", Max: profile.MaxResults}},
+	{func(r profile.Records) bool { return len(r.Results) > 0 }, "SELECT COUNT(*) FROM practised WHERE profile = $1", profile.FullError{Kind: "items to practise", Max: profile.MaxPractised}},
 }
 
 // counts are the rows of each kind that has a limit.

@@ -44,8 +44,8 @@ func profileWith(ctx context.Context, tx *sql.Tx, id profile.ID) (profile.Profil
 	return p, found(err)
 }
 
-// Records are all of the profile's, as they were at one moment: cases with the
-// last one first, each other kind in the order of its keys.
+// Records are all of the profile's but the results, as they were at one moment: cases with
+// the last one first, each other kind in the order of its keys.
 func (s *Store) Records(ctx context.Context, id profile.ID) (p profile.Profile, r profile.Records, err error) {
 	err = s.reading(ctx, func(ctx context.Context, tx *sql.Tx) (err error) {
 		if p, err = profileWith(ctx, tx, id); err != nil {
@@ -129,7 +129,10 @@ func (s *Store) Records(ctx context.Context, id profile.ID) (p profile.Profile, 
 		if err != nil {
 			return err
 		}
-		r.Recent, err = recent(ctx, tx, id)
+		if r.Recent, err = recent(ctx, tx, id); err != nil {
+			return err
+		}
+		r.Practised, err = practised(ctx, tx, id)
 		return err
 	})
 	return p, r, err

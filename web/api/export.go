@@ -13,6 +13,9 @@ func (s *Server) Export(w http.ResponseWriter, r *http.Request, p profile.Profil
 	if err != nil {
 		return err
 	}
+	if records.Results, err = s.store.Results(r.Context(), p.ID, profile.ResultsAsked{}); err != nil {
+		return err
+	}
 	w.Header().Set("Content-Disposition", `attachment; filename="slotcast.json"`)
 	problem.WriteJSON(w, http.StatusOK, profile.ExportOf(records))
 	return nil
@@ -29,7 +32,8 @@ func (s *Server) Import(w http.ResponseWriter, r *http.Request, p profile.Profil
 	if err != nil {
 		return err
 	}
-	if err := s.store.Put(r.Context(), p.ID, records); err != nil {
+	err = profile.PutParts(records.Parts(), func(part profile.Records) error { return s.store.Put(r.Context(), p.ID, part) })
+	if err != nil {
 		return err
 	}
 	w.WriteHeader(http.StatusNoContent)

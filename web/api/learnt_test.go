@@ -104,7 +104,7 @@ func TestLearntIsKept(t *testing.T) {
 			field, _ := s.Ask("PATCH", "/api/v1/ratings/0", key, `{"learnt": true}`).Refused(t, http.StatusBadRequest)
 			assert.Equal(t, "learnt", field)
 			s.Ask("PUT", "/api/v1/preferences/learnt", key, `{"value": "eleven"}`).Refused(t, http.StatusBadRequest)
-			s.Ask("POST", "/api/v1/import", key, `{"format": "slotcast", "version": 4, "ratings": [{"oll": 58, "learnt": true}]}`).Refused(t, http.StatusBadRequest)
+			s.Ask("POST", "/api/v1/import", key, `{"format": "slotcast", "version": 5, "ratings": [{"oll": 58, "learnt": true}]}`).Refused(t, http.StatusBadRequest)
 		})
 	}
 }

@@ -76,6 +76,7 @@ var schemaNames = map[reflect.Type]string{
 	reflect.TypeFor[pllChange]():                "PLLChange",
 	reflect.TypeFor[pllSequencesAnswer]():       "PLLSequences",
 	reflect.TypeFor[pllSequences]():             "PLLSequencesOfOne",
+	reflect.TypeFor[profile.ResultValues]():     "Result",
 }
 
 func (s schemas) named(t reflect.Type, decoded bool) object {
@@ -108,9 +109,10 @@ func (s schemas) named(t reflect.Type, decoded bool) object {
 			maps.Copy(schema, said)
 		}
 		properties[name] = schema
-		// What is left out of a request is false or an empty list, and the turns can
-		// tell a slot.
-		usual := decoded && (schema["type"] == "boolean" || schema["type"] == "array" || name == "slot")
+		// What is left out of a request is false or an empty list, but for what is a pointer so
+		// that it can be missed; and the turns can tell a slot.
+		pointed := field.Type.Kind() == reflect.Pointer
+		usual := decoded && (schema["type"] == "boolean" && !pointed || schema["type"] == "array" || name == "slot")
 		if options == "" && !usual {
 			required = append(required, name)
 		}

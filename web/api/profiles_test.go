@@ -49,9 +49,13 @@ var filled = `{
 	],
 	"preferences": [{"name": "speed", "value": "0.85"}, {"name": "theme", "value": "dark"}],
 	"kept": [{"case": "` + site.CodeAt(7) + `", "note": "Kürze,\nthen look left", "since": "2026-03-01T12:00:01Z"}, {"case": "` + site.CodeAt(8) + `", "since": "2026-03-01T12:00:00Z"}],
-	"recent": [{"case": "` + site.CodeAt(9) + `", "looked": "2026-03-01T12:00:00.002Z"}, {"case": "` + site.CodeAt(7) + `", "looked": "2026-03-01T12:00:00.001Z"}]}`
+	"recent": [{"case": "` + site.CodeAt(9) + `", "looked": "2026-03-01T12:00:00.002Z"}, {"case": "` + site.CodeAt(7) + `", "looked": "2026-03-01T12:00:00.001Z"}],
+	"results": [
+		{"id": "BBBBBBBBBBBBBBBBBBBBBB", "exercise": "execute", "item": "FR R U R'", "at": "2026-03-01T12:00:02.003Z", "seconds": 0.9, "right": false, "grade": 1},
+		{"id": "AAAAAAAAAAAAAAAAAAAAAB", "exercise": "recognise", "item": "27", "at": "2026-03-01T12:00:01Z", "seconds": 1.234, "right": true, "grade": 4, "withdrawn": true}
+	]}`
 
-const empty = `{"format": "slotcast", "version": 5, "scale": [], "ratings": [], "plls": [], "names": [], "sequences": [], "insertions": [], "preferences": [], "kept": [], "recent": []}`
+const empty = `{"format": "slotcast", "version": 5, "scale": [], "ratings": [], "plls": [], "names": [], "sequences": [], "insertions": [], "preferences": [], "kept": [], "recent": [], "results": []}`
 
 func TestRatingsAsTheContractSays(t *testing.T) {
 	t.Parallel()
@@ -270,7 +274,7 @@ func testBadInput(t *testing.T, s site.Service) {
 		{"POST", "import", in("recent", strings.Repeat(`{"case": "x"},`, 50)+`{"case": "x"}`), 422, "recent", "51 in the list; a profile has at most 50"},
 		{"POST", "import", ``, 400, "", "empty"},
 		{"POST", "import", `{}`, 400, "format", ""},
-		{"POST", "import", `{"format": "slotcast", "version": 5}`, 400, "version", "5"},
+		{"POST", "import", `{"format": "slotcast", "version": 6}`, 400, "version", "6"},
 		{"POST", "import", `{"format": "slotcast", "version": 1, "ratings": {}}`, 400, "ratings", "list"},
 		{"POST", "import", `{"format": "slotcast", "version": 1, "extra": []}`, 400, "extra", "unknown"},
 		{"POST", "import", "{\"format\": \"slotcast\",\n\"version\": 1,\n\"names\": [}", 400, "", "line 3, character 11"},
@@ -333,6 +337,12 @@ func TestAFileOfTheFirstVersionIsRead(t *testing.T) {
 
 // routes are all that need a profile. Each does something, or would.
 var routes = [][3]string{
+	{"GET", "results", ""},
+	{"GET", "results?exercise=recognise&item=27&limit=1000&before=AAAAAAAAAAAAAAAAAAAAAA", ""},
+	{"POST", "results", `{"results": [{"id": "AAAAAAAAAAAAAAAAAAAAAA", "exercise": "recognise", "item": "27", "at": "2026-03-01T12:00:01Z", "seconds": 1.234, "right": true}]}`},
+	{"GET", "practised", ""},
+	{"DELETE", "results/AAAAAAAAAAAAAAAAAAAAAA", ""},
+	{"DELETE", "results", ""},
 	{"GET", "ratings", ""},
 	{"PUT", "ratings/5", `{"recognise": 1, "execute": 1}`},
 	{"PATCH", "ratings/5", `{"recognise": 1}`},
@@ -505,7 +515,7 @@ func TestForecastIsTheProfilesOwn(t *testing.T) {
 		assert.Equal(t, "R U R'", known[0].Turns)
 	}
 	put("PUT", "own-insertions", `{"turns": "R U R'", "known": false}`)
-	assert.Empty(t, two.Forecast(t, key, query+"&view=known").Options, "taken back")
+	assert.Empty(t, two.Forecast(t, key, query+"&view=known").Options, "withdrawn")
 	put("PUT", "own-insertions", `{"turns": "R U R'", "rating": 4}`)
 	assert.Len(t, two.Forecast(t, key, query+"&view=known").Options, 1, "nothing is said of knowing it")
 	put("PUT", "preferences/usual", `{"value": "none"}`)

@@ -6,6 +6,7 @@ import (
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/learn"
 	"slotcast/forecast/pll"
+	"slotcast/forecast/practice"
 	"slotcast/web/profile"
 	"slotcast/web/query"
 )
@@ -18,6 +19,7 @@ var (
 	timeSchema            = object{"type": "number", "exclusiveMinimum": 0, "maximum": profile.LongestTime.Seconds(), "description": "Measured seconds, kept to the millisecond."}
 	preferenceName        = object{"type": "string", "enum": profile.PreferenceNames(), "description": "What can be chosen."}
 	preferenceValueSchema = object{"type": "string", "minLength": 1, "description": "A value other than the usual one; what it can be depends on the name."}
+	resultSeconds         = object{"type": "number", "exclusiveMinimum": 0, "maximum": practice.MostTook.Seconds(), "description": "How long it took, kept to the millisecond."}
 	ownOLL                = object{"type": "integer", "minimum": 1, "maximum": lastslot.Patterns - 1, "description": "The number of a pattern."}
 )
 
@@ -111,6 +113,32 @@ var vocabulary = map[string]object{
 	"version":                {"minimum": 1, "maximum": profile.ExportVersion, "description": "An export has the last; files of earlier versions are read, too."},
 	"key":                    {"pattern": secretText, "description": "Opens the profile: a secret. Missing where the browser keeps it."},
 	"token":                  {"description": "Opens the profile once: a secret."},
+
+	"exercise":                {"type": "string", "enum": practice.ExerciseNames(), "description": "A kind of practice; react is a plain tap on a signal."},
+	"item":                    {"type": "string", "maxLength": practice.LongestItem, "description": "What the exercise was about: the number of a pattern (recognise, execute), the slot and an insertion, such as FR R U R' (predict, execute), the name of a place (choose, whole), or signal (react)."},
+	"before":                  {"type": "string", "pattern": secretText, "description": "The id of a result: answer those that come after it in the list."},
+	"id":                      {"type": "string", "pattern": secretText, "description": "Made at random by the device, 16 bytes in base64url: two results with the same id are one."},
+	"at":                      {"description": "When it was done, by the device’s clock; kept to the millisecond."},
+	"right":                   {"description": "Whether the answer was right, or the puzzle as it should be."},
+	"grade":                   {"minimum": 1, "maximum": 4, "description": "1 wrong; right, 2 over 1.5 times the median of the item’s last results, 4 under 0.7 times, else 3."},
+	"withdrawn":               {"description": "It does not count."},
+	"ResultGiven.seconds":     resultSeconds,
+	"Result.seconds":          resultSeconds,
+	"counted":                 {"minimum": 0, "description": "How many were counted now."},
+	"already":                 {"minimum": 0, "description": "How many were known already, and changed nothing."},
+	"tries":                   {"minimum": 0, "description": "How many results count."},
+	"Practised.right":         {"minimum": 0, "description": "How many of them are right."},
+	"median":                  {"minimum": 0, "description": "The median of the last right results that count, in seconds, as they were measured; 0 for none."},
+	"from":                    {"minimum": 0, "description": "Where the middle half of them begins."},
+	"to":                      {"minimum": 0, "description": "Where it ends."},
+	"Practised.counted":       {"minimum": 0, "description": "How many of the last 20 count for the seconds: right ones, up to 10 s and three times the median."},
+	"due":                     {"format": "date", "description": "The day, in UTC, from which it is due again."},
+	"newest":                  {"description": "When the newest result was made."},
+	"reaction":                {"minimum": 0, "description": "What is taken off what was recognised on a screen: the median of the last ten plain taps, a quarter of a second until there are ten."},
+	"own_reaction":            {"description": "The reaction is the person’s own."},
+	"track_measured":          {"minimum": 0, "maximum": 8, "description": "How many pieces the person tracks by their predictions: four in five of the last were right and in time. Missing where too little was predicted."},
+	"/api/v1/results.limit":   {"type": "integer", "minimum": 1, "maximum": mostResults, "default": usualResults, "description": "The most results in the answer."},
+	"/api/v1/results/{id}.id": {"type": "string", "pattern": secretText, "description": "The result’s id."},
 
 	"mark":              {"type": "string", "pattern": "^[0-9a-f]{16}$", "description": "Tells the profile’s keys apart; it opens nothing."},
 	"made":              {"description": "When the key was given; missing where that is not known."},

@@ -219,7 +219,7 @@ func (s *Server) deckView(records profile.Records, d deck) deckView {
 		pageView: s.pageView(fmt.Sprintf("Rate %s – Slotcast", d.which), "How well you recognise and execute each pattern, one at a time.", ""),
 		Heading:  words.Capital(d.which), Progress: d.progress(d.at),
 	}
-	book, person := profile.BookOf(s.book, records), profile.PersonOf(records, s.log)
+	book, person := profile.BookOf(s.book, records), profile.PersonOf(s.book, records, s.log)
 	rated := 0
 	for i, p := range d.patterns {
 		card := deckCardView{

@@ -40,6 +40,7 @@ var signposts = []signpost{
 	{Label: "Learn", Path: "/learn", Below: []string{"/plan/", "/pays"}, Sign: "M12 4v12 M7 11l5 5 5-5 M5 20h14"},
 	{Label: "Ratings", Path: "/ratings", Below: []string{"/patterns/"}, Sign: "M5 19v-4 M10 19v-7 M15 19v-10 M20 19v-14"},
 	{Label: "Insertions", Path: "/insertions", Sign: "M5 4v15h14 M10 4v10h9"},
+	{Label: "Practice", Path: "/practice"},
 	{Label: "Your cases", Path: "/cases"},
 	{Label: "Profile", Path: "/profile", Below: []string{"/device/"}},
 	{Label: "Help", Path: "/help"},

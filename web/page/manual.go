@@ -88,7 +88,9 @@ const exportExample = `{"format": "slotcast", "version": 5,
                  "rating": 4, "seconds": 0.5, "predicted": true}],     known, predicted, rating, seconds may be left out
  "preferences": [{"name": "top", "value": "white"}],                   what is not as usual
  "kept": [{"case": "1T0WT", "note": "the one I miss", "since": "2026-11-25T10:00:00Z"}],
- "recent": [{"case": "1T0WT", "looked": "2026-11-25T10:00:00Z"}]}      the newest first`
+ "recent": [{"case": "1T0WT", "looked": "2026-11-25T10:00:00Z"}],      the newest first
+ "results": [{"id": "2WsFbFZzRkK2M2dJpL0d1Q", "exercise": "recognise", "item": "27",
+              "at": "2026-11-25T10:00:00.123Z", "seconds": 1.234, "right": true, "grade": 3}]}`
 
 // Manual answers GET /manual.
 func (s *Server) Manual(w http.ResponseWriter, r *http.Request) error {

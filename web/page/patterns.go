@@ -66,7 +66,7 @@ func (s *Server) sequencesView(records profile.Records, p lastslot.Pattern) sequ
 	}
 	// The page is where the link would lead.
 	v.Form.Path = ""
-	person := profile.PersonOf(records, s.log)
+	person := profile.PersonOf(s.book, records, s.log)
 	for _, own := range records.Sequences {
 		if own.Pattern != p {
 			continue

@@ -54,7 +54,7 @@ func (s *Server) Pays(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	pays, err := s.sessions.Paying(r.Context(), visitor.Profile, f, profile.PersonOf(visitor.Records, s.log), slot)
+	pays, err := s.sessions.Paying(r.Context(), visitor.Profile, f, profile.PersonOf(s.book, visitor.Records, s.log), slot)
 	if err != nil {
 		return err
 	}
@@ -157,7 +157,7 @@ func (s *Server) crossesRise(ctx context.Context, visitor session.Visitor, f *fo
 	if err != nil {
 		return "", err
 	}
-	all := profile.PersonOf(visitor.Records, s.log)
+	all := profile.PersonOf(s.book, visitor.Records, s.log)
 	all.Unlearnt = [lastslot.Patterns]bool{}
 	then, err := learn.KnownOf(ctx, s.book.For(all), slot)
 	if err != nil {

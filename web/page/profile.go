@@ -261,7 +261,18 @@ func (s *Server) Export(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	file, err := json.MarshalIndent(profile.ExportOf(visitor.Records), "", "  ")
+	// The visitor's records are everybody's who asks for the profile: a copy has the results.
+	records := visitor.Records
+	if visitor.Profile != nil {
+		if records.Results, err = s.store.Results(r.Context(), visitor.Profile.ID, profile.ResultsAsked{}); err != nil {
+			return err
+		}
+	}
+	file, err := json.MarshalIndent(profile.ExportOf(records), "", "  ")
+	if err == nil && len(file) >= profile.MaxImport {
+		// To be read back counts before to be read.
+		file, err = json.Marshal(profile.ExportOf(records))
+	}
 	if err != nil {
 		return fmt.Errorf("write an export: %w", err)
 	}

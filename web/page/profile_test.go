@@ -60,7 +60,7 @@ func TestProfileMovesByFile(t *testing.T) {
 	}{
 		{strings.Replace(file, `"recognise": 3`, `"recognise": 9`, 1), "ratings[0]", 0},
 		{"no JSON", "line 1, character", 0},
-		{strings.Repeat(" ", 9<<20), "at most 8 MiB", http.StatusRequestEntityTooLarge},
+		{strings.Repeat(" ", 29<<20), "at most 28 MiB", http.StatusRequestEntityTooLarge},
 	} {
 		a := second.upload(t, bad.content)
 		assert.True(t, a.Code >= 400 && a.Code < 500, "%d", a.Code)

@@ -20,10 +20,12 @@ func (d *drawing) polygon(class Class, of cube.Face, points ...Point) {
 
 // body draws the three sides that are seen and the flaps, each with the line that it is
 // folded at.
-func (d *drawing) body() {
+func (d *drawing) body() { d.bodyWith(d.view.flaps()) }
+
+// bodyWith is body with other flaps.
+func (d *drawing) bodyWith(flaps []flapAt) {
 	side := axes[d.view.seenSide()]
 	at := func(p space) Point { return d.view.point(p).rounded() }
-	flaps := d.view.flaps()
 	for _, f := range flaps {
 		out, length := axes[f.out], flapLength(f.out)
 		d.polygon(flapShape, 0, at(f.from), at(f.to), at(f.to.plus(out, length)), at(f.from.plus(out, length)))

@@ -166,17 +166,23 @@ func flapLength(f cube.Face) float64 {
 
 // flaps are the view's.
 func (v View) flaps() []flapAt {
-	side := axes[v.seenSide()]
-	edge := func(x, y, z float64) space { return space{0, y, z}.plus(side, x) }
-	flaps := []flapAt{
-		{edge(-1.5, 1.5, -1.5), edge(1.5, 1.5, -1.5), cube.FaceB},
-		{edge(-1.5, 1.5, -1.5), edge(-1.5, 1.5, 1.5), v.hiddenSide()},
-	}
+	flaps, edge := v.topFlaps(), v.edge
 	if v.atBack() {
 		return append(flaps, flapAt{edge(1.5, -1.5, -1.5), edge(1.5, 0.5, -1.5), cube.FaceB}, flapAt{edge(1.5, -1.5, -1.5), edge(1.5, -1.5, -0.5), cube.FaceD})
 	}
 	return append(flaps, flapAt{edge(0.5, -1.5, 1.5), edge(1.5, -1.5, 1.5), cube.FaceD})
 }
+
+// topFlaps are those of the top layer.
+func (v View) topFlaps() []flapAt {
+	return []flapAt{
+		{v.edge(-1.5, 1.5, -1.5), v.edge(1.5, 1.5, -1.5), cube.FaceB},
+		{v.edge(-1.5, 1.5, -1.5), v.edge(-1.5, 1.5, 1.5), v.hiddenSide()},
+	}
+}
+
+// edge is a point so far towards the side that is seen, up, and to the front.
+func (v View) edge(x, y, z float64) space { return space{0, y, z}.plus(axes[v.seenSide()], x) }
 
 // Tile is where a sticker is in the picture: the corners of its square, one after the
 // other. Folded says that it is on a flap.

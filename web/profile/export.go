@@ -15,7 +15,7 @@ const (
 	ExportFormat = "slotcast"
 	// ExportVersion is 2 since executing has factors in the scale, 3 since an insertion can
 	// be said not to be known, 4 since patterns can be learnt or not, and 5 since PLLs are
-	// rated; older files are read all the same.
+	// rated and there are results; older files are read all the same.
 	ExportVersion = 5
 )
 
@@ -33,6 +33,7 @@ type Export struct {
 	Preferences []PreferenceValues `json:"preferences"`
 	Kept        []KeptValues       `json:"kept"`
 	Recent      []RecentValues     `json:"recent"`
+	Results     []ResultValues     `json:"results"`
 }
 
 // Import is the same before its lists are looked into, so that an error can
@@ -49,6 +50,7 @@ type Import struct {
 	Preferences []json.RawMessage `json:"preferences"`
 	Kept        []json.RawMessage `json:"kept"`
 	Recent      []json.RawMessage `json:"recent"`
+	Results     []json.RawMessage `json:"results"`
 }
 
 // ExportOf is the document with the records.
@@ -56,7 +58,7 @@ func ExportOf(r Records) Export {
 	e := Export{
 		Format: ExportFormat, Version: ExportVersion, Scale: []StepValues{},
 		Ratings: RatingsOf(r), PLLs: PLLsOf(r), Names: NamesOf(r.Names), Sequences: SequencesOf(r.Sequences), Insertions: InsertionsOf(r.Insertions),
-		Preferences: PreferencesOf(r.Preferences), Kept: KeptOf(r.Kept), Recent: RecentOf(r.Recent),
+		Preferences: PreferencesOf(r.Preferences), Kept: KeptOf(r.Kept), Recent: RecentOf(r.Recent), Results: ResultsOf(r.Results),
 	}
 	for _, s := range r.Scale {
 		e.Scale = append(e.Scale, StepValuesOf(s))
@@ -111,7 +113,10 @@ func (i Import) Records() (r Records, err error) {
 	if r.Kept, err = each("kept", i.Kept, MaxKept, one(KeptValues.record)); err != nil {
 		return Records{}, err
 	}
-	r.Recent, err = each("recent", i.Recent, MaxRecent, one(RecentValues.record))
+	if r.Recent, err = each("recent", i.Recent, MaxRecent, one(RecentValues.record)); err != nil {
+		return Records{}, err
+	}
+	r.Results, err = each("results", i.Results, MaxResults, one(ResultValues.record))
 	return r, err
 }
 

@@ -14,10 +14,12 @@ import (
 
 // The longest bodies that are read, in bytes. One record is a sequence or a note and
 // a few numbers. An exported profile with as many records as it may have, each of
-// the longest kind, has less than 6 MiB.
+// the longest kind, has less than 6 MiB, and 21 of results.
 const (
-	MaxBody   = 64 << 10
-	MaxImport = 8 << 20
+	MaxBody = 64 << 10
+	// MaxResultsBody is for MostGiven results, each of the longest kind.
+	MaxResultsBody = 256 << 10
+	MaxImport      = 28 << 20
 )
 
 // Decode is strict: an unknown field is a mistake that would be lost silently.

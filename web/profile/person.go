@@ -9,11 +9,12 @@ import (
 	"slotcast/forecast"
 	"slotcast/forecast/hands"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/practice"
 )
 
-// PersonOf is whom a profile's records describe. A sequence that is not accepted
-// any more, as the rules of a later program are stricter, is left out.
-func PersonOf(r Records, log *slog.Logger) *forecast.Person {
+// PersonOf is whom a profile's records describe, what they practised included. A sequence
+// that is not accepted any more, as the rules of a later program are stricter, is left out.
+func PersonOf(book *forecast.Book, r Records, log *slog.Logger) *forecast.Person {
 	p := forecast.Anyone()
 	p.Scale = ScaleOf(r.Scale)
 	p.Speed, p.Hands = Turning(r)
@@ -47,6 +48,9 @@ func PersonOf(r Records, log *slog.Logger) *forecast.Person {
 			continue
 		}
 		p.Insertions = append(p.Insertions, forecast.OwnInsertion{Insertion: insertion, Known: own.Known, Predict: own.Predict, Hidden: own.Hidden, Execute: own.Rating, Time: timeOf(own.Time)})
+	}
+	if len(r.Practised) > 0 && r.Preference("measured") != "off" {
+		practice.Measure(r.Practised).In(p, BookOf(book, r))
 	}
 	return p
 }

@@ -6,11 +6,12 @@ import (
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/pll"
+	"slotcast/forecast/practice"
 )
 
 // Empty says that there is no record of any kind.
 func (r Records) Empty() bool {
-	return len(r.Scale)+len(r.Ratings)+len(r.Learnt)+len(r.PLLRatings)+len(r.PLLSequences)+len(r.Names)+len(r.Sequences)+len(r.Insertions)+len(r.Preferences)+len(r.Kept)+len(r.Recent) == 0
+	return len(r.Scale)+len(r.Ratings)+len(r.Learnt)+len(r.PLLRatings)+len(r.PLLSequences)+len(r.Names)+len(r.Sequences)+len(r.Insertions)+len(r.Preferences)+len(r.Kept)+len(r.Recent)+len(r.Results) == 0
 }
 
 // Profile is what is known of a profile before its records are read.
@@ -36,6 +37,12 @@ type Records struct {
 	Kept []KeptCase
 	// Recent are the cases looked up lately, the last one first: at most MaxRecent.
 	Recent []RecentCase
+	// Results are of practice: to be counted, each once, or to be withdrawn. There may be
+	// too many to be read with the rest: see [Store.Results].
+	Results []Result
+	// Practised is what all results come to, item by item; it follows from them, and is
+	// only read.
+	Practised []practice.Practised
 }
 
 // Preference is how a person wants a matter to be, where not as is usual.

@@ -33,16 +33,24 @@ type Store interface {
 	// records those that have no revision. Of a profile that is not there, there are none.
 	Recent(context.Context, ID) ([]RecentCase, error)
 	// Put adds the records, each in place of the one with the same key; others
-	// stay. Of a record that is given twice the later one counts. Where the profile
-	// would have more of a kind than it may, it is a [*FullError].
+	// stay. Of a record that is given twice the later one counts, of a result the first.
+	// Where the profile would have more of a kind than it may, it is a [*FullError].
 	Put(context.Context, ID, Records) error
-	// Remove removes the records with these keys, whatever else they say.
+	// Remove removes the records with these keys, whatever else they say. Results with
+	// these ids are withdrawn: they stay, and count no more.
 	Remove(context.Context, ID, Records) error
 	// Change puts in and removes at once, as the device that sends it wants, and
 	// returns the profile as it is then. Where others changed a record meanwhile it
 	// changes nothing and returns a [*ChangedElsewhereError], and where it was made
 	// from records that are not what is kept any more, [ErrReadAgain].
 	Change(context.Context, ID, Change) (Profile, error)
+
+	// Results are the profile's that are asked for, the newest first.
+	Results(context.Context, ID, ResultsAsked) ([]Result, error)
+	// AddResults counts those that are not there yet, and returns these with their grades.
+	AddResults(context.Context, ID, []Result) ([]Result, error)
+	// ForgetResults removes all results with what they come to.
+	ForgetResults(context.Context, ID) error
 
 	// Visit puts a case first among those looked up lately. No forecast depends on
 	// these, so that the revision stays as it is.
@@ -97,6 +105,13 @@ const (
 	// MaxRecent is how many cases looked up lately are known; the oldest go.
 	MaxRecent = 50
 	MaxShares = 100
+	// MaxResults is thirty a day for nine years, and MaxPractised how many items of an
+	// exercise they can be of.
+	MaxResults   = 100_000
+	MaxPractised = 3000
+	// ResultsAtOnce is how many results of a file are put in with one change: with all, others
+	// would wait too long for their turn.
+	ResultsAtOnce = 5000
 	// MaxKeys is for more devices than a person has; each key stays until it is revoked.
 	MaxKeys = 100
 	// MaxDeviceLinks are those that can be used at the same time.

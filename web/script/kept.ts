@@ -173,7 +173,7 @@ async function trim(store: Cache): Promise<void> {
 // find is the kept page at the address; of a case and of a list of one's own, that
 // in another view will do.
 export async function find(address: string): Promise<Response | undefined> {
-  const anyView = /^\/(case\/[^/]*|ratings|ratings\/deck|insertions|cases)$/.test(new URL(address, location.href).pathname);
+  const anyView = /^\/(case\/[^/]*|ratings|ratings\/deck|insertions|cases|practice)$/.test(new URL(address, location.href).pathname);
   for (const ignoreSearch of anyView ? [false, true] : [false]) {
     for (const name of await readable()) {
       const page = await (await caches.open(name)).match(address, { ignoreSearch });

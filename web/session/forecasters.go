@@ -107,7 +107,7 @@ func (s *Sessions) records(ctx context.Context, p profile.Profile, recent bool) 
 
 func personWith(revision int64, records profile.Records, f *forecast.Forecaster) person {
 	records.Recent = nil
-	return person{revision, records, f, max(30, len(records.Insertions)+len(records.Kept)+len(records.Sequences))}
+	return person{revision, records, f, max(30, len(records.Insertions)+len(records.Kept)+len(records.Sequences)+len(records.Practised))}
 }
 
 // Forecaster is the profile's.
@@ -119,7 +119,7 @@ func (s *Sessions) Forecaster(ctx context.Context, p profile.Profile) (*forecast
 	if err != nil {
 		return nil, err
 	}
-	made := s.book.For(profile.PersonOf(records, s.log))
+	made := s.book.For(profile.PersonOf(s.book, records, s.log))
 	s.people.keep(p.ID, personWith(p.Revision, records, made))
 	return made, nil
 }

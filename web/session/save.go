@@ -70,14 +70,22 @@ func (s *Sessions) save(w http.ResponseWriter, r *http.Request, c profile.Change
 		return err
 	}
 	c.Sent = sent
-	p, err := s.store.Change(r.Context(), owner, c)
+	parts := c.Put.Parts()
+	var p profile.Profile
+	err = profile.PutParts(parts, func(part profile.Records) (err error) {
+		c.Put = part
+		p, err = s.store.Change(r.Context(), owner, c)
+		// The others are results alone, which are counted once by themselves.
+		c = profile.Change{}
+		return err
+	})
 	if elsewhere := (*profile.ChangedElsewhereError)(nil); errors.As(err, &elsewhere) {
 		now, records, err := s.store.Records(r.Context(), owner)
 		if err != nil {
 			return fmt.Errorf("read what was changed elsewhere: %w", err)
 		}
 		TellProfile(w, &now)
-		return &problem.Problem{Status: http.StatusConflict, Detail: profile.ChangedElsewhere(elsewhere.Keys, records, c.Put)}
+		return &problem.Problem{Status: http.StatusConflict, Detail: profile.ChangedElsewhere(elsewhere.Keys, records, parts[0])}
 	}
 	if err != nil {
 		return fmt.Errorf("save records: %w", err)

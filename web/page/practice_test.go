@@ -1,0 +1,143 @@
+package page_test
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"slotcast/web/webtest/site"
+)
+
+var practised = regexp.MustCompile(`data-item="(\d+)"`)
+
+// practiceItems are a session's items by its page.
+func practiceItems(page string) (items []string) {
+	for _, found := range practised.FindAllStringSubmatch(page, -1) {
+		items = append(items, found[1])
+	}
+	return items
+}
+
+// The same seed is the same session, to the last answer; the link for a partner has the same
+// items in the same order.
+func TestPracticeOfASeed(t *testing.T) {
+	t.Parallel()
+	s := site.New(t)
+	get := func(address string) string {
+		a := s.Ask("GET", address, "", "")
+		require.Equal(t, http.StatusOK, a.Code, address)
+		return a.Body.String()
+	}
+	page := get("/practice?seed=7")
+	assert.Equal(t, page, get("/practice?seed=7"))
+	items := practiceItems(page)
+	require.Len(t, items, 10)
+	assert.NotEqual(t, items, practiceItems(get("/practice?seed=8")))
+	assert.NotEqual(t, practiceItems(get("/practice")), practiceItems(get("/practice")), "a new one each time")
+	link := "/practice?patterns=" + strings.Join(items, ",") + "&amp;seed=7"
+	require.Contains(t, page, link)
+	partner := s.NewKey(t)
+	s.Ask("PUT", "/api/v1/ratings/"+items[3], partner, `{"recognise": 1, "execute": 1}`).Must(t)
+	theirs := s.Ask("GET", strings.ReplaceAll(link, "&amp;", "&"), partner, "").Body.String()
+	assert.Equal(t, items, practiceItems(theirs))
+	// Of each item one answer of four is right.
+	assert.Equal(t, 10, strings.Count(page, " data-right"))
+	assert.Equal(t, 40, strings.Count(page, "data-key="))
+	_, pictures, _ := strings.Cut(page, "practice-item")
+	_, others, _ := strings.Cut(theirs, "practice-item")
+	assert.Equal(t, strings.Count(pictures, "<path"), strings.Count(others, "<path"), "seen from the same sides")
+}
+
+func TestPracticeSets(t *testing.T) {
+	t.Parallel()
+	s := site.New(t)
+	key := s.NewKey(t)
+	get := func(address string) site.Answer { return s.Ask("GET", address, key, "") }
+	for _, address := range []string{"/practice?set=slow", "/practice?set=unlearnt"} {
+		page := get(address).Body.String()
+		assert.Empty(t, practiceItems(page))
+		assert.NotContains(t, page, "practice-go")
+	}
+	s.Ask("PUT", "/api/v1/ratings/27", key, `{"recognise": 1, "execute": 3}`).Must(t)
+	assert.Equal(t, []string{"27"}, practiceItems(get("/practice?set=slow").Body.String()))
+	s.Ask("PUT", "/api/v1/preferences/learnt", key, `{"value": "ten"}`).Must(t)
+	for _, item := range practiceItems(get("/practice?set=unlearnt").Body.String()) {
+		assert.NotContains(t, []string{"2", "44", "45", "21", "22", "23", "24", "25", "26", "27"}, item)
+	}
+	for _, wrong := range []string{"set=mine", "seed=-1", "seed=x", "seed=9007199254740992", "patterns=58", "exercise=juggle", "exercise=whole", "exercise=execute&patterns=0", "patterns=", "patterns=1,,2", "patterns=1,2,3,4,5,6,7,8,9,10,11"} {
+		assert.Equal(t, http.StatusBadRequest, get("/practice?"+wrong).Code, wrong)
+	}
+	assert.Equal(t, []string{"3", "3"}, practiceItems(get("/practice?patterns=3,3").Body.String()))
+}
+
+// A result that the page sends is counted once, and withdrawn; what is absurd is refused.
+func TestPracticeSavesResults(t *testing.T) {
+	t.Parallel()
+	s := &surfer{Service: site.New(t)}
+	post := func(address string, values url.Values) site.Answer {
+		return s.send(http.MethodPost, address, values, "text/html")
+	}
+	result := url.Values{"id": {"AAAAAAAAAAAAAAAAAAAAAA"}, "exercise": {"recognise"}, "item": {"27"}, "at": {"2026-03-29T00:59:59.999Z"}, "seconds": {"1.234"}, "right": {"true"}}
+	changed := func(field, value string) url.Values {
+		values := url.Values{}
+		for name := range result {
+			values.Set(name, result.Get(name))
+		}
+		values.Set(field, value)
+		return values
+	}
+	for field, values := range map[string][]string{
+		"id": {"", "x"}, "exercise": {"", "juggle"}, "item": {"", "58", "FR R U R'"}, "at": {"", "noon", "2126-03-29T00:59:59Z"}, "seconds": {"", "-1", "0", "NaN", "601"}, "right": {"", "maybe"},
+	} {
+		for _, value := range values {
+			a := post("/practice/results", changed(field, value))
+			assert.True(t, a.Code == 400 || a.Code == 422, "%s %q: %d", field, value, a.Code)
+		}
+	}
+	for range 2 {
+		assert.Equal(t, http.StatusSeeOther, post("/practice/results", result).Code)
+		assert.Equal(t, 1, strings.Count(s.exported(t), "AAAAAAAAAAAAAAAAAAAAAA"))
+	}
+	assert.Contains(t, s.exported(t), `"grade": 3`)
+	for range 5 {
+		assert.Contains(t, s.get("/practice").Body.String(), "0 of 57 patterns measured")
+	}
+	for n := range 4 {
+		post("/practice/results", changed("id", fmt.Sprintf("BBBBBBBBBBBBBBBBBBBBB%d", n)))
+	}
+	assert.Contains(t, s.get("/practice").Body.String(), "1 of 57 patterns measured")
+	assert.Equal(t, http.StatusBadRequest, post("/practice/results/withdraw", url.Values{"id": {"x"}}).Code)
+	assert.Equal(t, http.StatusSeeOther, post("/practice/results/withdraw", url.Values{"id": result["id"]}).Code)
+	assert.Contains(t, s.exported(t), `"withdrawn": true`)
+	assert.Contains(t, s.get("/practice").Body.String(), "0 of 57 patterns measured")
+}
+
+// What is to be executed is the person's own algorithm, seen as it begins.
+func TestPracticeToExecute(t *testing.T) {
+	t.Parallel()
+	s := site.New(t)
+	key := s.NewKey(t)
+	page := func() string {
+		return s.Ask("GET", "/practice?exercise=execute&patterns=27&seed=1", key, "").Body.String()
+	}
+	assert.Contains(t, page(), "R U R&#39; U R U2 R&#39;")
+	assert.NotContains(t, page(), "practice-react")
+	own := "L' U2 L U L' U L"
+	s.Ask("PUT", "/api/v1/own-sequences", key, `{"oll": 27, "turns": "`+own+`"}`).Must(t)
+	assert.Contains(t, page(), strings.ReplaceAll(own, "'", "&#39;"))
+	for n := range 5 {
+		s.Ask("POST", "/api/v1/results", key, fmt.Sprintf(`{"results": [{"id": "AAAAAAAAAAAAAAAAAAAAA%d", "exercise": "execute", "item": "27", "at": "2026-03-01T12:00:0%dZ", "seconds": 1.5, "right": true}]}`, n, n)).Must(t)
+	}
+	assert.Contains(t, page(), `data-median="1500"`)
+	assert.Contains(t, page(), "1 of 57 patterns measured")
+	assert.Contains(t, s.Ask("GET", "/practice", key, "").Body.String(), "0 of 57 patterns measured")
+	items := practiceItems(s.Ask("GET", "/practice?exercise=execute&set=unmeasured", key, "").Body.String())
+	assert.Len(t, items, 10)
+	assert.NotContains(t, items, "27")
+}
