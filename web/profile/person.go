@@ -48,7 +48,7 @@ func PersonOf(book *forecast.Book, r Records, log *slog.Logger) *forecast.Person
 		}
 		p.Insertions = append(p.Insertions, forecast.OwnInsertion{Insertion: insertion, Known: own.Known, Predict: own.Predict, Hidden: own.Hidden, Execute: own.Rating, Time: timeOf(own.Time)})
 	}
-	if len(r.Practised) > 0 && r.Preference("measured") != "off" {
+	if len(r.Practised) > 0 && r.Preference("practised") != "off" {
 		practice.Measure(r.Practised).In(p, BookOf(book, r))
 	}
 	return p
