@@ -115,7 +115,7 @@ var operations = []operation{
 	{method: "GET", path: "/api/v1/preferences", answer: preferencesAnswer{},
 		summary: "The preferences that differ from the default."},
 	{method: "PUT", path: "/api/v1/preferences/{name}", body: preferenceChange{}, answer: profile.PreferenceValues{},
-		summary: "Chooses one. Values of theme are light and dark; of text big; of thumb left; of notation Rw; of top white, green, blue, red and orange; of colours stepped and parted; of hands right and left; of learnt all, ten (two looks) and own (those patterns that are said to be learnt); of measured off, where practice is not to rank; of track 0 to 8, how many last-layer pieces are followed through an insertion; of pll 1 to 5, how well every PLL is done of which nothing else is said; of speed a number from 0.25 to 4 that estimates of turning are multiplied by."},
+		summary: "Chooses one. Values of theme are light and dark; of text big; of thumb left; of notation Rw; of top white, green, blue, red and orange; of colours stepped and parted; of hands right and left; of learnt all, ten (two looks) and own (those patterns that are said to be learnt); of practised off, where practice is not to rank; of track 0 to 8, how many last-layer pieces are followed through an insertion; of pll 1 to 5, how well every PLL is done of which nothing else is said; of speed a number from 0.25 to 4 that estimates of turning are multiplied by."},
 	{method: "DELETE", path: "/api/v1/preferences/{name}",
 		summary: "Sets it back to the default."},
 	{method: "GET", path: "/api/v1/recent-cases", answer: recentCasesAnswer{},

@@ -76,6 +76,11 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		{Name: "option-wrong", Route: "/case/{code}/option", Address: "/case/" + code + "/option?turns=" + url.QueryEscape("R U2 R'")},
 		{Name: "practice", Route: "/practice", Address: "/practice?seed=1"},
 		{Name: "practice-item", Route: "/practice", Address: "/practice?patterns=27,26&seed=1", Then: func(b *webtest.Browser) { b.Do(chromedp.Click("#practice-go")) }},
+		{Name: "practice-answers", Route: "/practice", Address: "/practice?patterns=27,26&seed=1", Then: func(b *webtest.Browser) {
+			b.Do(chromedp.Click("#practice-go"))
+			b.WaitUntil(`document.querySelector(".practice-item:not([hidden]) [data-runs]")`)
+			b.Press(" ")
+		}},
 		{Name: "practice-execute", Route: "/practice", Address: "/practice?exercise=execute&patterns=27,3&seed=1", Then: func(b *webtest.Browser) { b.Do(chromedp.Click("#practice-go")) }},
 		{Name: "practice-nothing", Route: "/practice", Address: "/practice?set=unlearnt"},
 		{Name: "routes", Route: "/routes", Address: "/routes?scramble=" + url.QueryEscape("R U R' L' U2 L z")},

@@ -73,6 +73,16 @@ func TestPreferencesAsAForm(t *testing.T) {
 	assert.Equal(t, before, s.exported(t))
 }
 
+// What was practised ranks until that is switched off, whatever else the form has.
+func TestPractisedIsSwitchedOff(t *testing.T) {
+	t.Parallel()
+	s := &surfer{Service: site.New(t)}
+	require.Equal(t, http.StatusNoContent, s.save("/profile/preferences", "practised", "off", "was-measured", "", "measured", "").Code)
+	assert.Contains(t, s.exported(t), `"name": "practised"`)
+	require.Equal(t, http.StatusNoContent, s.save("/profile/preferences", "practised", "").Code)
+	assert.NotContains(t, s.exported(t), `"name": "practised"`)
+}
+
 // A speed is one of five, or worked out from a time that was measured: twice as
 // long is 2.
 func TestSpeed(t *testing.T) {

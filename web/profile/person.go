@@ -49,11 +49,14 @@ func PersonOf(book *forecast.Book, r Records, log *slog.Logger) *forecast.Person
 		}
 		p.Insertions = append(p.Insertions, forecast.OwnInsertion{Insertion: insertion, Known: own.Known, Predict: own.Predict, Hidden: own.Hidden, Execute: own.Rating, Time: timeOf(own.Time)})
 	}
-	if len(r.Practised) > 0 && r.Preference("measured") != "off" {
+	if len(r.Practised) > 0 && PractisedRanks(r) {
 		practice.Measure(r.Practised).In(p, BookOf(book, r))
 	}
 	return p
 }
+
+// PractisedRanks says whether what was practised counts before what is rated.
+func PractisedRanks(r Records) bool { return r.Preference("practised") != "off" }
 
 // BookOf is the book for the hands that the person turns with.
 func BookOf(book *forecast.Book, r Records) *forecast.Book {

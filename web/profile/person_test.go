@@ -42,7 +42,7 @@ func TestEveryPreferenceIsKept(t *testing.T) {
 			r := Records{Preferences: []Preference{kept}}
 			l := r.Appearance()
 			speed, handed := Turning(r)
-			changes := l != (Appearance{}) || speed != 1.5 || handed != hands.TwoHands || Tracked(r) != 0 || UsualOf(r) != forecast.UsualAll || r.LearntCount() < 57 || r.SaysPLL()
+			changes := l != (Appearance{}) || speed != 1.5 || handed != hands.TwoHands || Tracked(r) != 0 || UsualOf(r) != forecast.UsualAll || r.LearntCount() < 57 || r.SaysPLL() || !PractisedRanks(r)
 			assert.True(t, changes, "%s %s", p.Name, v.Value)
 		}
 		assert.Equal(t, 1, usual, p.Name)
@@ -51,7 +51,7 @@ func TestEveryPreferenceIsKept(t *testing.T) {
 
 // What is usual can be said in so many words, and then reads as if nothing had been said.
 func TestTheUsualCanBeSaid(t *testing.T) {
-	for name, usual := range map[string]string{"track": "0", "usual": "all", "learnt": "all", "speed": "1.5"} {
+	for name, usual := range map[string]string{"track": "0", "usual": "all", "learnt": "all", "speed": "1.5", "practised": "on"} {
 		kept, err := CheckPreference(name, usual)
 		assert.NoError(t, err, name)
 		assert.Empty(t, Records{Preferences: []Preference{kept}}.Preference(name), name)

@@ -57,7 +57,7 @@ var Choices = []Choice{
 	{"usual", "Which insertions do you know?", "A place’s usual insertion is the fastest that turns only the top and the slot’s two sides. From the front: for slots at the back you rotate first. Your own marks count on top of this.", []ChoiceValue{{"", "The usual ones"}, {"front", "Those from the front"}, {"none", "I mark my own"}}, "all"},
 	{"track", "How many pieces do you track through an insertion?", "With that many you predict what an insertion leaves and need not recognise it. Two is enough for the easiest.", []ChoiceValue{{"", "None"}, {"1", "1"}, {"2", "2"}, {"3", "3"}, {"4", "4"}, {"5", "5"}, {"6", "6"}, {"7", "7"}, {"8", "8"}}, "0"},
 	{"pll", "How well do you do PLL?", "One rating for all 21, from 1 (weak) to 5 (strong). With a scramble you then see the order until all is solved. Single ones you rate on Ratings.", []ChoiceValue{{"", "Not said"}, {"1", "1"}, {"2", "2"}, {"3", "3"}, {"4", "4"}, {"5", "5"}}, ""},
-	{"measured", "Which seconds rank?", "From five results on, what you practised ranks before what you rated or timed.", []ChoiceValue{{"", "What I practised"}, {"off", "What I rated"}}, "on"},
+	{"practised", "Which seconds rank?", "From five results on, what you practised ranks before what you rated or timed.", []ChoiceValue{{"", "What I practised"}, {"off", "What I rated"}}, "on"},
 	{"speed", "How fast I turn", "Multiplies a fast solver’s time for rotation, AUF, insertion and algorithm. Recognition and what you timed stay the same.", []ChoiceValue{{"1", "Fast, ×1"}, {"1.2", "Quick, ×1.2"}, {"", "Average, ×1.5"}, {"2", "Slow, ×2"}, {"3", "Very slow, ×3"}}, "1.5"},
 }
 

@@ -85,6 +85,8 @@ export function practise(): void {
     at = 0;
     results = [];
     hide(start, summary, tapped);
+    // What is chosen is out of the way until all is done.
+    for (const choices of document.querySelectorAll<HTMLElement>(".practice-head nav")) choices.hidden = true;
     if (bar) bar.hidden = false;
     if (pause) pause.hidden = false;
     if (withdraw) withdraw.hidden = true;
@@ -219,6 +221,7 @@ export function practise(): void {
     if (!summary || !bar) return;
     bar.hidden = false;
     hide(pause);
+    for (const choices of document.querySelectorAll<HTMLElement>(".practice-head nav")) choices.hidden = false;
     summary.hidden = false;
     const right = results.filter((r) => r.right);
     const times = right.map((r) => r.took).sort((a, b) => a - b);
