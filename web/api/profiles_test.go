@@ -96,10 +96,15 @@ func TestBookIsTakenAlong(t *testing.T) {
 		"own-insertions/BL?turns=" + url.QueryEscape("L U' L'"), "own-insertions/FL?turns=" + url.QueryEscape("L' U' L"),
 		"own-insertions/FR?turns=" + url.QueryEscape("R U R'"), "own-insertions/FR?turns=" + url.QueryEscape("R U2 R'"),
 		"plls/T", "preferences/speed", "preferences/theme", "kept-cases/" + site.CodeAt(7), "kept-cases/" + strings.ToLower(site.CodeAt(8)), "recent-cases",
+		"results/BBBBBBBBBBBBBBBBBBBBBB",
 	} {
 		assert.Equal(t, http.StatusNoContent, s.Ask("DELETE", "/api/v1/"+gone, other, "").Code, gone)
 	}
-	assert.JSONEq(t, empty, s.Export(t, other))
+	// A result is withdrawn, and stays to be seen and counted once.
+	assert.JSONEq(t, strings.Replace(empty, `"results": []`, `"results": [
+		{"id": "BBBBBBBBBBBBBBBBBBBBBB", "exercise": "execute", "item": "FR R U R'", "at": "2026-03-01T12:00:02.003Z", "seconds": 0.9, "right": false, "grade": 1, "withdrawn": true},
+		{"id": "AAAAAAAAAAAAAAAAAAAAAB", "exercise": "recognise", "item": "27", "at": "2026-03-01T12:00:01Z", "seconds": 1.234, "right": true, "grade": 4, "withdrawn": true}
+	]`, 1), s.Export(t, other))
 	assert.JSONEq(t, filled, s.Export(t, key))
 }
 
