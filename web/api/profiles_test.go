@@ -91,7 +91,7 @@ func TestBookIsTakenAlong(t *testing.T) {
 		"ratings/0", "ratings/21", "ratings/27", "scale/recognise/5", "scale/execute/5", "scale/track", "names/27", "own-sequences/27?turns=" + url.QueryEscape(site.Orients27),
 		"own-insertions/BL?turns=" + url.QueryEscape("L U' L'"), "own-insertions/FL?turns=" + url.QueryEscape("L' U' L"),
 		"own-insertions/FR?turns=" + url.QueryEscape("R U R'"), "own-insertions/FR?turns=" + url.QueryEscape("R U2 R'"),
-		"preferences/speed", "preferences/theme", "kept-cases/" + site.CodeAt(7), "kept-cases/" + strings.ToLower(site.CodeAt(8)), "recent-cases",
+		"plls/T", "preferences/speed", "preferences/theme", "kept-cases/" + site.CodeAt(7), "kept-cases/" + strings.ToLower(site.CodeAt(8)), "recent-cases",
 	} {
 		assert.Equal(t, http.StatusNoContent, s.Ask("DELETE", "/api/v1/"+gone, other, "").Code, gone)
 	}
@@ -270,7 +270,7 @@ func testBadInput(t *testing.T, s site.Service) {
 		{"POST", "import", in("recent", strings.Repeat(`{"case": "x"},`, 50)+`{"case": "x"}`), 422, "recent", "51 in the list; a profile has at most 50"},
 		{"POST", "import", ``, 400, "", "empty"},
 		{"POST", "import", `{}`, 400, "format", ""},
-		{"POST", "import", `{"format": "slotcast", "version": 5}`, 400, "version", "5"},
+		{"POST", "import", `{"format": "slotcast", "version": 6}`, 400, "version", "6"},
 		{"POST", "import", `{"format": "slotcast", "version": 1, "ratings": {}}`, 400, "ratings", "list"},
 		{"POST", "import", `{"format": "slotcast", "version": 1, "extra": []}`, 400, "extra", "unknown"},
 		{"POST", "import", "{\"format\": \"slotcast\",\n\"version\": 1,\n\"names\": [}", 400, "", "line 3, character 11"},
