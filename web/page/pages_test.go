@@ -75,13 +75,14 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		{Name: "option-unfolded", Route: "/case/{code}/option", Address: "/case/" + hard + "/option?turns=" + url.QueryEscape(s.LongestWay(t, hard)), Then: unfold},
 		{Name: "option-wrong", Route: "/case/{code}/option", Address: "/case/" + code + "/option?turns=" + url.QueryEscape("R U2 R'")},
 		{Name: "practice", Route: "/practice", Address: "/practice?seed=1"},
-		{Name: "practice-item", Route: "/practice", Address: "/practice?patterns=27,26&seed=1", Then: func(b *webtest.Browser) { b.Do(chromedp.Click("#practice-go")) }},
-		{Name: "practice-answers", Route: "/practice", Address: "/practice?patterns=27,26&seed=1", Then: func(b *webtest.Browser) {
+		{Name: "practice-item", Route: "/practice", Address: "/practice?items=27,26&seed=1", Then: func(b *webtest.Browser) { b.Do(chromedp.Click("#practice-go")) }},
+		{Name: "practice-answers", Route: "/practice", Address: "/practice?items=27,26&seed=1", Then: func(b *webtest.Browser) {
 			b.Do(chromedp.Click("#practice-go"))
 			b.WaitUntil(`document.querySelector(".practice-item:not([hidden]) [data-runs]")`)
 			b.Press(" ")
 		}},
-		{Name: "practice-execute", Route: "/practice", Address: "/practice?exercise=execute&patterns=27,3&seed=1", Then: func(b *webtest.Browser) { b.Do(chromedp.Click("#practice-go")) }},
+		{Name: "practice-execute", Route: "/practice", Address: "/practice?exercise=execute&items=27,3&seed=1", Then: func(b *webtest.Browser) { b.Do(chromedp.Click("#practice-go")) }},
+		{Name: "practice-predict", Route: "/practice", Address: "/practice?exercise=predict&seed=1", Then: func(b *webtest.Browser) { b.Do(chromedp.Click("#practice-go")) }},
 		{Name: "practice-nothing", Route: "/practice", Address: "/practice?set=unlearnt"},
 		{Name: "routes", Route: "/routes", Address: "/routes?scramble=" + url.QueryEscape("R U R' L' U2 L z")},
 		{Name: "case-routes", Route: "/routes/{code}", Address: "/routes/" + twoslots.CaseAt(12_345_678).Code()},

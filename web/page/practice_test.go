@@ -40,7 +40,7 @@ func TestPracticeOfASeed(t *testing.T) {
 	require.Len(t, items, 10)
 	assert.NotEqual(t, items, practiceItems(get("/practice?seed=8")))
 	assert.NotEqual(t, practiceItems(get("/practice")), practiceItems(get("/practice")), "a new one each time")
-	link := "/practice?patterns=" + strings.Join(items, ",") + "&amp;seed=7"
+	link := "/practice?items=" + strings.Join(items, "%2C") + "&amp;seed=7"
 	require.Contains(t, page, link)
 	partner := s.NewKey(t)
 	s.Ask("PUT", "/api/v1/ratings/"+items[3], partner, `{"recognise": 1, "execute": 1}`).Must(t)
@@ -70,10 +70,10 @@ func TestPracticeSets(t *testing.T) {
 	for _, item := range practiceItems(get("/practice?set=unlearnt").Body.String()) {
 		assert.NotContains(t, []string{"2", "44", "45", "21", "22", "23", "24", "25", "26", "27"}, item)
 	}
-	for _, wrong := range []string{"set=mine", "seed=-1", "seed=x", "seed=9007199254740992", "patterns=58", "exercise=juggle", "exercise=whole", "exercise=execute&patterns=0", "patterns=", "patterns=1,,2", "patterns=1,2,3,4,5,6,7,8,9,10,11"} {
+	for _, wrong := range []string{"set=mine", "seed=-1", "seed=x", "seed=9007199254740992", "items=58", "exercise=juggle", "exercise=whole", "exercise=execute&items=0", "exercise=predict&items=27", "exercise=predict&set=slow", "items=", "items=1,,2", "items=1,2,3,4,5,6,7,8,9,10,11"} {
 		assert.Equal(t, http.StatusBadRequest, get("/practice?"+wrong).Code, wrong)
 	}
-	assert.Equal(t, []string{"3", "3"}, practiceItems(get("/practice?patterns=3,3").Body.String()))
+	assert.Equal(t, []string{"3", "3"}, practiceItems(get("/practice?items=3,3").Body.String()))
 }
 
 // A result that the page sends is counted once, and withdrawn; what is absurd is refused.
@@ -124,7 +124,7 @@ func TestPracticeToExecute(t *testing.T) {
 	s := site.New(t)
 	key := s.NewKey(t)
 	page := func() string {
-		return s.Ask("GET", "/practice?exercise=execute&patterns=27&seed=1", key, "").Body.String()
+		return s.Ask("GET", "/practice?exercise=execute&items=27&seed=1", key, "").Body.String()
 	}
 	assert.Contains(t, page(), "R U R&#39; U R U2 R&#39;")
 	assert.NotContains(t, page(), "practice-react")
@@ -140,4 +140,52 @@ func TestPracticeToExecute(t *testing.T) {
 	items := practiceItems(s.Ask("GET", "/practice?exercise=execute&set=unmeasured", key, "").Body.String())
 	assert.Len(t, items, 10)
 	assert.NotContains(t, items, "27")
+}
+
+// What an insertion leaves is one of four answers, and the page that shows it turn by turn
+// agrees. Who knows insertions with few pieces to track practises these.
+func TestPracticeToPredict(t *testing.T) {
+	t.Parallel()
+	s := site.New(t)
+	key := s.NewKey(t)
+	page := s.Ask("GET", "/practice?exercise=predict&seed=3", key, "").Body.String()
+	steps := regexp.MustCompile(`href="(/case/[^"]+/option\?turns=[^"]+)"`).FindAllStringSubmatch(page, -1)
+	answers := regexp.MustCompile(`data-answer="([^"]+)"`).FindAllStringSubmatch(page, -1)
+	require.Greater(t, len(steps), 3)
+	require.Len(t, answers, len(steps))
+	assert.Equal(t, len(steps), strings.Count(page, " data-right"))
+	for i := range steps {
+		option := s.Ask("GET", strings.ReplaceAll(steps[i][1], "&amp;", "&"), key, "")
+		require.Equal(t, http.StatusOK, option.Code, steps[i][1])
+		assert.Contains(t, option.Body.String(), answers[i][1])
+	}
+	const two = "FR M U' R U M' U' R'"
+	s.Ask("PUT", "/api/v1/own-insertions", key, `{"slot": "FR", "turns": "M U' R U M' U' R'", "known": true}`).Must(t)
+	page = s.Ask("GET", "/practice?exercise=predict&seed=3", key, "").Body.String()
+	assert.Equal(t, 1, strings.Count(page, `data-item="`))
+	assert.Contains(t, page, `data-item="`+strings.ReplaceAll(two, "'", "&#39;")+`"`)
+	assert.NotContains(t, page, "Count me as")
+
+	// Five predictions in time: two pieces are proposed, and with one tap they count.
+	for n := range 5 {
+		s.Ask("POST", "/api/v1/results", key, fmt.Sprintf(`{"results": [{"id": "AAAAAAAAAAAAAAAAAAAAA%d", "exercise": "predict", "item": "%s", "at": "2026-03-01T12:00:0%dZ", "seconds": 2, "right": true}]}`, n, two, n)).Must(t)
+	}
+	page = s.Ask("GET", "/practice?exercise=predict", key, "").Body.String()
+	assert.Contains(t, page, "You track 2 pieces")
+	assert.Contains(t, page, `name="track" value="2"`)
+	s.Ask("PUT", "/api/v1/preferences/track", key, `{"value": "2"}`).Must(t)
+	assert.NotContains(t, s.Ask("GET", "/practice?exercise=predict", key, "").Body.String(), "Count me as")
+}
+
+// Insertions are executed as they are known.
+func TestPracticeInsertions(t *testing.T) {
+	t.Parallel()
+	s := site.New(t)
+	key := s.NewKey(t)
+	page := func() string { return s.Ask("GET", "/practice?exercise=execute&set=insertions", key, "").Body.String() }
+	assert.Equal(t, 10, strings.Count(page(), `data-item="FR `))
+	s.Ask("PUT", "/api/v1/preferences/usual", key, `{"value": "none"}`).Must(t)
+	assert.Contains(t, page(), "You know no insertion")
+	s.Ask("PUT", "/api/v1/own-insertions", key, `{"slot": "FR", "turns": "R U R'", "known": true}`).Must(t)
+	assert.Equal(t, 1, strings.Count(page(), `data-item="FR R U R&#39;"`))
 }

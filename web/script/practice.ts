@@ -130,14 +130,14 @@ export function practise(): void {
     for (const card of all) card.hidden = card !== items[at];
     const picture = within<HTMLElement>(".practice-picture");
     const answers = within<HTMLElement>(".practice-answers");
-    const on = within<HTMLElement>(".practice-on");
+    const after = within<HTMLElement>(".practice-after");
     const said = within<HTMLElement>(".practice-said");
-    if (!picture || !answers || !on || !said) return;
+    if (!picture || !answers || !after || !said) return;
     for (const answer of answers.querySelectorAll<HTMLButtonElement>("button")) {
       answer.disabled = false;
       answer.classList.remove("is-right", "is-wrong");
     }
-    hide(answers, on);
+    hide(answers, after);
     picture.hidden = false;
     said.textContent = "";
     paused = false;
@@ -171,9 +171,9 @@ export function practise(): void {
   const answer = (chosen: HTMLButtonElement): void => {
     const card = items[at];
     const answers = within<HTMLElement>(".practice-answers");
-    const on = within<HTMLElement>(".practice-on");
+    const after = within<HTMLElement>(".practice-after");
     const said = within<HTMLElement>(".practice-said");
-    if (!card || !answers || answers.hidden || chosen.disabled || !on || !said) return;
+    if (!card || !answers || answers.hidden || chosen.disabled || !after || !said) return;
     const right = chosen.hasAttribute("data-right");
     for (const other of answers.querySelectorAll<HTMLButtonElement>("button")) {
       other.disabled = true;
@@ -182,10 +182,14 @@ export function practise(): void {
     chosen.classList.toggle("is-wrong", !right);
     results.push({ card, id: keep(card.dataset.exercise ?? "", card.dataset.item ?? "", took, right), took, right });
     if (withdraw) withdraw.hidden = false;
-    said.textContent = right ? `Right, in ${seconds(took)}.` : isExecuted() ? "Wrong: it has no seconds." : `It was ${card.dataset.name}.`;
-    on.hidden = false;
-    on.focus({ preventScroll: true });
-    on.scrollIntoView({ block: "nearest" });
+    said.textContent = right
+      ? `Right, in ${seconds(took)}.`
+      : isExecuted()
+        ? "Wrong: it has no seconds."
+        : `It was ${card.dataset.answer}.`;
+    after.hidden = false;
+    after.querySelector<HTMLElement>(".practice-on")?.focus({ preventScroll: true });
+    after.scrollIntoView({ block: "nearest" });
   };
 
   const next = (): void => {

@@ -1,0 +1,62 @@
+package page
+
+import (
+	"fmt"
+	"net/http"
+	"net/url"
+	"strconv"
+	"time"
+
+	"slotcast/web/problem"
+	"slotcast/web/profile"
+)
+
+// SaveResult answers POST /practice/results: one result is counted.
+func (s *Server) SaveResult(w http.ResponseWriter, r *http.Request) error {
+	values, err := readForm(w, r)
+	if err != nil {
+		return err
+	}
+	result, err := readResult(values)
+	if err != nil {
+		return err
+	}
+	if err := s.sessions.Save(w, r, profile.Records{Results: []profile.Result{result}}, profile.Records{}); err != nil {
+		return err
+	}
+	return saved(w, r, "/practice")
+}
+
+func readResult(values url.Values) (profile.Result, error) {
+	given := profile.ResultGiven{ID: values.Get("id"), Exercise: values.Get("exercise"), Item: values.Get("item")}
+	at, err := time.Parse(time.RFC3339, values.Get("at"))
+	if err != nil {
+		return profile.Result{}, problem.BadRequest("at", fmt.Sprintf("“%s” is not a time", problem.Shortened(values.Get("at"))))
+	}
+	seconds, err := strconv.ParseFloat(values.Get("seconds"), 64)
+	if err != nil {
+		return profile.Result{}, problem.BadRequest("seconds", fmt.Sprintf("“%s” is not a number of seconds", problem.Shortened(values.Get("seconds"))))
+	}
+	right, err := strconv.ParseBool(values.Get("right"))
+	if err != nil {
+		return profile.Result{}, problem.BadRequest("right", "use true or false")
+	}
+	given.At, given.Seconds, given.Right = at, &seconds, &right
+	return given.Record()
+}
+
+// WithdrawResult answers POST /practice/results/withdraw: the result counts no more.
+func (s *Server) WithdrawResult(w http.ResponseWriter, r *http.Request) error {
+	values, err := readForm(w, r)
+	if err != nil {
+		return err
+	}
+	id := values.Get("id")
+	if !profile.IsSecret(id) {
+		return problem.BadRequest("id", profile.NotSecret)
+	}
+	if err := s.sessions.Save(w, r, profile.Records{}, profile.Records{Results: []profile.Result{{ID: id}}}); err != nil {
+		return err
+	}
+	return saved(w, r, "/practice")
+}
