@@ -94,7 +94,7 @@ func TestBookIsTakenAlong(t *testing.T) {
 		"ratings/0", "ratings/21", "ratings/27", "scale/recognise/5", "scale/execute/5", "scale/track", "names/27", "own-sequences/27?turns=" + url.QueryEscape(site.Orients27),
 		"own-insertions/BL?turns=" + url.QueryEscape("L U' L'"), "own-insertions/FL?turns=" + url.QueryEscape("L' U' L"),
 		"own-insertions/FR?turns=" + url.QueryEscape("R U R'"), "own-insertions/FR?turns=" + url.QueryEscape("R U2 R'"),
-		"preferences/speed", "preferences/theme", "kept-cases/" + site.CodeAt(7), "kept-cases/" + strings.ToLower(site.CodeAt(8)), "recent-cases",
+		"preferences/speed", "preferences/theme", "kept-cases/" + site.CodeAt(7), "kept-cases/" + strings.ToLower(site.CodeAt(8)), "recent-cases", "results",
 	} {
 		assert.Equal(t, http.StatusNoContent, s.Ask("DELETE", "/api/v1/"+gone, other, "").Code, gone)
 	}
