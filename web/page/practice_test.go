@@ -216,3 +216,23 @@ func TestPracticeProgress(t *testing.T) {
 	require.Equal(t, http.StatusNoContent, s.save("/profile/preferences", "practised", "off").Code)
 	assert.Contains(t, s.get("/practice/results").Body.String(), "none of it ranks")
 }
+
+// The pages of practice for who has 20,000 results of all patterns.
+func BenchmarkPracticePages(b *testing.B) {
+	s := site.New(b)
+	key := s.NewKey(b)
+	for n := 0; n < 20_000; n += 1000 {
+		results := make([]string, 1000)
+		for i := range results {
+			results[i] = fmt.Sprintf(`{"id": "%022d", "exercise": "recognise", "item": "%d", "at": "2026-03-01T12:%02d:%02d.%03dZ", "seconds": 1.2, "right": true}`, n+i, (n+i)%58, (n/1000)%60, i/20, i%20)
+		}
+		s.Ask("POST", "/api/v1/results", key, `{"results": [`+strings.Join(results, ",")+`]}`).Must(b)
+	}
+	for _, page := range []string{"/practice", "/practice/results", "/practice?exercise=predict"} {
+		b.Run(page, func(b *testing.B) {
+			for b.Loop() {
+				require.Equal(b, http.StatusOK, s.Ask("GET", page, key, "").Code)
+			}
+		})
+	}
+}
