@@ -57,6 +57,7 @@ func manualLimits() []ManualTerm {
 		{"Algorithms for each pattern", words.Thousands(profile.MaxSequences)},
 		{"Kept cases", words.Thousands(profile.MaxKept)},
 		{"Cases looked up recently", words.Thousands(profile.MaxRecent)},
+		{"Results of practice", words.Thousands(profile.MaxResults) + ", of " + words.Thousands(profile.MaxPractised) + " items; " + words.Thousands(profile.MostGiven) + " at once"},
 		{"Shares", words.Thousands(profile.MaxShares)},
 		{"Keys, one on each device", words.Thousands(profile.MaxKeys)},
 		{"Device links at the same time", words.Thousands(profile.MaxDeviceLinks)},

@@ -112,8 +112,8 @@ func TestPracticeSavesResults(t *testing.T) {
 		post("/practice/results", changed("id", fmt.Sprintf("BBBBBBBBBBBBBBBBBBBBB%d", n)))
 	}
 	assert.Contains(t, s.get("/practice").Body.String(), "1 of 57 patterns measured")
-	assert.Equal(t, http.StatusBadRequest, post("/practice/results/withdraw", url.Values{"id": {"x"}}).Code)
-	assert.Equal(t, http.StatusSeeOther, post("/practice/results/withdraw", url.Values{"id": result["id"]}).Code)
+	assert.Equal(t, http.StatusBadRequest, post("/practice/results/withdraw", url.Values{"result": {"x"}}).Code)
+	assert.Equal(t, http.StatusSeeOther, post("/practice/results/withdraw", url.Values{"result": result["id"]}).Code)
 	assert.Contains(t, s.exported(t), `"withdrawn": true`)
 	assert.Contains(t, s.get("/practice").Body.String(), "0 of 57 patterns measured")
 }
@@ -188,4 +188,51 @@ func TestPracticeInsertions(t *testing.T) {
 	assert.Contains(t, page(), "You know no insertion")
 	s.Ask("PUT", "/api/v1/own-insertions", key, `{"slot": "FR", "turns": "R U R'", "known": true}`).Must(t)
 	assert.Equal(t, 1, strings.Count(page(), `data-item="FR R U R&#39;"`))
+}
+
+// Results stand beside the ratings; what does not count says why, and each can be withdrawn.
+func TestPracticeProgress(t *testing.T) {
+	t.Parallel()
+	s := &surfer{Service: site.New(t)}
+	assert.Contains(t, s.get("/practice/results").Body.String(), "0 results, 0 steps measured")
+	require.Equal(t, http.StatusNoContent, s.save("/ratings/27", "recognise", "2").Code)
+	for n, seconds := range []string{"1.25", "1.35", "1.15", "1.25", "1.25", "9.9", "1.2"} {
+		values := url.Values{"id": {fmt.Sprintf("AAAAAAAAAAAAAAAAAAAAA%d", n)}, "exercise": {"recognise"}, "item": {"27"}, "at": {fmt.Sprintf("2026-03-01T12:00:0%dZ", n)}, "seconds": {seconds}, "right": {fmt.Sprint(n != 6)}}
+		require.Equal(t, http.StatusSeeOther, s.send(http.MethodPost, "/practice/results", values, "text/html").Code)
+	}
+	page := s.get("/practice/results").Body.String()
+	assert.Contains(t, page, "7 results, 1 step measured.")
+	// By hand: 1.25 less the reaction of 0.25, and the middle half of 1.15 1.25 1.25 1.25 1.35.
+	assert.Contains(t, page, "recognise: 1.00, half of 5 from 1.00 to 1.00 <small>by your rating 0.85</small>")
+	assert.Contains(t, page, "9.90 s")
+	assert.Equal(t, 1, strings.Count(page, "not counted: over 10 s"))
+	assert.Equal(t, 1, strings.Count(page, ">wrong<"))
+	assert.Equal(t, 7, strings.Count(page, `name="result"`))
+	a := s.post("/practice/results/withdraw", "result", "AAAAAAAAAAAAAAAAAAAAA1", "back", "/practice/results")
+	assert.Equal(t, "/practice/results", a.Header().Get("Location"))
+	page = s.get("/practice/results").Body.String()
+	assert.Contains(t, page, "6 results, 0 steps measured.")
+	assert.Equal(t, 1, strings.Count(page, ">withdrawn<"))
+	require.Equal(t, http.StatusNoContent, s.save("/profile/preferences", "practised", "off").Code)
+	assert.Contains(t, s.get("/practice/results").Body.String(), "none of it ranks")
+}
+
+// The pages of practice for who has 20,000 results of all patterns.
+func BenchmarkPracticePages(b *testing.B) {
+	s := site.New(b)
+	key := s.NewKey(b)
+	for n := 0; n < 20_000; n += 1000 {
+		results := make([]string, 1000)
+		for i := range results {
+			results[i] = fmt.Sprintf(`{"id": "%022d", "exercise": "recognise", "item": "%d", "at": "2026-03-01T12:%02d:%02d.%03dZ", "seconds": 1.2, "right": true}`, n+i, (n+i)%58, (n/1000)%60, i/20, i%20)
+		}
+		s.Ask("POST", "/api/v1/results", key, `{"results": [`+strings.Join(results, ",")+`]}`).Must(b)
+	}
+	for _, page := range []string{"/practice", "/practice/results", "/practice?exercise=predict"} {
+		b.Run(page, func(b *testing.B) {
+			for b.Loop() {
+				require.Equal(b, http.StatusOK, s.Ask("GET", page, key, "").Code)
+			}
+		})
+	}
 }

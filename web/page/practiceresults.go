@@ -51,12 +51,12 @@ func (s *Server) WithdrawResult(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	id := values.Get("id")
+	id := values.Get("result")
 	if !profile.IsSecret(id) {
-		return problem.BadRequest("id", profile.NotSecret)
+		return problem.BadRequest("result", profile.NotSecret)
 	}
 	if err := s.sessions.Save(w, r, profile.Records{}, profile.Records{Results: []profile.Result{{ID: id}}}); err != nil {
 		return err
 	}
-	return saved(w, r, "/practice")
+	return saved(w, r, localPath(values.Get("back"), "/practice"))
 }

@@ -254,7 +254,7 @@ export function practise(): void {
   const withdrawLast = (): void => {
     const last = results.pop();
     if (!last || !withdraw) return;
-    void save("/practice/results/withdraw", [["id", last.id]], `withdraw ${last.id}`);
+    void save("/practice/results/withdraw", [["result", last.id]], last.id);
     withdraw.hidden = !results.length;
     tell(`${last.card.dataset.name} was withdrawn`);
     if (summary && !summary.hidden) finish();
