@@ -31,7 +31,9 @@ function say(form: HTMLFormElement, words: string, bad = false): void {
 // says which insertion it is.
 function aboutFields(fields: [string, string][]): string {
   return fields
-    .map(([name, value]) => (/^(insertion|case|know|forget|hide|show|learnt|average|usual|pll|result)$/.test(name) ? `${name}=${value}` : name))
+    .map(([name, value]) =>
+      /^(insertion|case|know|forget|hide|show|learnt|average|usual|pll|result)$/.test(name) ? `${name}=${value}` : name,
+    )
     .join(" ");
 }
 
