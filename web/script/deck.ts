@@ -11,6 +11,7 @@ export function dealCards(): void {
   let shown = cards.find((card) => !card.hidden);
   // The rows of the shown card that are still to be answered before the next comes.
   let open: HTMLElement[] = [];
+  let begun = false;
 
   const rowsOf = (card: HTMLElement | undefined): HTMLElement[] => [...(card?.querySelectorAll<HTMLElement>("[data-step]") ?? [])];
 
@@ -20,6 +21,7 @@ export function dealCards(): void {
     const rows = rowsOf(shown);
     const empty = rows.filter((row) => !answer(row));
     open = empty.length ? empty : rows;
+    begun = false;
   };
 
   const show = (card: HTMLElement): void => {
@@ -50,6 +52,7 @@ export function dealCards(): void {
 
   // answered goes on once nothing is open any more.
   const answered = (row: HTMLElement): void => {
+    begun = true;
     if (!row.querySelector<HTMLInputElement>("input:checked")?.value) {
       if (!open.includes(row)) open.push(row);
       return;
@@ -125,8 +128,10 @@ export function dealCards(): void {
   addEventListener("popstate", atAddress);
   atAddress();
   begin();
-  // What waits to be sent is an answer too.
-  onNewer(begin);
+  // What waits to be sent is an answer too; who is quick has begun before it is known.
+  onNewer(() => {
+    if (!begun) begin();
+  });
 }
 
 // answer is a row's rating or measured time, "" for none.
