@@ -71,7 +71,7 @@ func TestFileThatAnotherProgramHasOpen(t *testing.T) {
 	require.NoError(t, err)
 	_, err = other.ExecContext(t.Context(), "CREATE TABLE other (n INTEGER)")
 	require.NoError(t, err)
-	short, cancel := context.WithTimeout(t.Context(), 2*time.Second)
+	short, cancel := context.WithTimeout(t.Context(), 8*time.Second)
 	defer cancel()
 	_, err = Open(short, path)
 	require.ErrorContains(t, err, "another program has the file open")
