@@ -43,7 +43,7 @@ func (c *Candidate) Need(on Day) float64 {
 // need, and none twice before all have come. The same seed draws the same in the same order.
 // It draws nothing where nothing has a need.
 func Draw(candidates []Candidate, on Day, items int, seed uint64) (drawn []Item) {
-	chance := rand.New(rand.NewPCG(seed, 0)) // #nosec G404 -- no secret: a partner has the same by the seed
+	chance := rand.New(rand.NewPCG(seed, 0)) // #nosec G404 -- no secret: a partner draws the same
 	needs := make([]float64, len(candidates))
 	open := 0
 	for len(drawn) < items {

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/web/profile"
+	"slotcast/web/webtest"
 	"slotcast/web/webtest/site"
 )
 
@@ -171,9 +172,7 @@ func TestMeasuredSecondsRank(t *testing.T) {
 
 // A file with as many results as a profile may have is written out and read back.
 func TestFullResultsAreReadBack(t *testing.T) {
-	if testing.Short() {
-		t.Skip("takes many seconds")
-	}
+	webtest.Long(t)
 	t.Parallel()
 	s := site.New(t)
 	key := s.NewKey(t)

@@ -144,12 +144,12 @@ func TestBrowserWithoutScript(t *testing.T) {
 	b.WaitFor("#status", "Case "+tappedCaseAt(1))
 	b.Follow(func() { b.Click(`#tools [data-key="u"]`) })
 	b.WaitFor("#status", "Case "+site.TappedCode(t))
-	b.Click("#bounds summary")
-	b.Follow(func() { b.Click(`#bounds [aria-label="Side"] a[href*="hand=right"]`) })
-	b.WaitFor("#bounds summary", "1 set")
-	b.Click("#bounds summary")
-	b.Follow(func() { b.Click(`#bounds [aria-label="Side"] a:first-child`) })
-	b.WaitFor("#bounds summary", "Filter")
+	b.Click("#filters summary")
+	b.Follow(func() { b.Click(`#filters [aria-label="Side"] a[href*="hand=right"]`) })
+	b.WaitFor("#filters summary", "1 set")
+	b.Click("#filters summary")
+	b.Follow(func() { b.Click(`#filters [aria-label="Side"] a:first-child`) })
+	b.WaitFor("#filters summary", "Filter")
 	assert.Equal(t, tapped, b.Text("#answer .patterns"))
 	b.Follow(func() { b.Click("#answer a.code") })
 	b.WaitFor("h1", "Last slot front right")
@@ -245,7 +245,7 @@ func TestBrowserNothingJumps(t *testing.T) {
 	b.Do(chromedp.EmulateViewport(1280, 800), chromedp.Navigate(b.Home+"/?case="+site.TappedCode(t)))
 	b.WaitFor("#status", "Case "+site.TappedCode(t))
 	where := func() string {
-		places, err := chromedp.Run(b.Context, chromedp.Evaluate[string](`[...document.querySelectorAll("#tools, #bounds nav, .sift ~ .patterns-head:nth-of-type(1)")].map(e => e.getBoundingClientRect().top).join(" ")`))
+		places, err := chromedp.Run(b.Context, chromedp.Evaluate[string](`[...document.querySelectorAll("#tools, #filters nav, .sift ~ .patterns-head:nth-of-type(1)")].map(e => e.getBoundingClientRect().top).join(" ")`))
 		require.NoError(t, err)
 		return places
 	}
@@ -258,26 +258,26 @@ func TestBrowserNothingJumps(t *testing.T) {
 		b.Do(chromedp.Evaluate[chromedp.Void](`
 			Element.prototype.animate = ((animate) => function (...a) { window.glided = true; return animate.apply(this, a); })(Element.prototype.animate);
 			window.glided = false`))
-		b.Click(`#bounds [aria-label="Side"] a[href*="hand=right"]`)
-		b.WaitFor(`#bounds [aria-label="Side"] a[aria-current]`, "R, not L")
+		b.Click(`#filters [aria-label="Side"] a[href*="hand=right"]`)
+		b.WaitFor(`#filters [aria-label="Side"] a[aria-current]`, "R, not L")
 		yes := is(`glided`)
-		b.Click(`#bounds [aria-label="Side"] a:first-child`)
-		b.WaitFor(`#bounds [aria-label="Side"] a[aria-current]`, "both")
+		b.Click(`#filters [aria-label="Side"] a:first-child`)
+		b.WaitFor(`#filters [aria-label="Side"] a[aria-current]`, "both")
 		return yes
 	}
-	b.Click("#bounds summary")
+	b.Click("#filters summary")
 	before := where()
-	for _, choice := range []struct{ bound, link, label string }{{"Side", `a[href*="hand=right"]`, "R, not L"}, {"Predicting", `a[href*="predicted"]`, "as if I predicted everything"}} {
-		b.Click(`#bounds [aria-label="` + choice.bound + `"] ` + choice.link)
-		b.WaitFor(`#bounds [aria-label="`+choice.bound+`"] a[aria-current]`, choice.label)
-		assert.True(t, is(`document.activeElement.matches("#bounds[open] a[aria-current]")`), "the filter stays open, and its choice in focus")
+	for _, choice := range []struct{ filter, link, label string }{{"Side", `a[href*="hand=right"]`, "R, not L"}, {"Predicting", `a[href*="predicted"]`, "as if I predicted everything"}} {
+		b.Click(`#filters [aria-label="` + choice.filter + `"] ` + choice.link)
+		b.WaitFor(`#filters [aria-label="`+choice.filter+`"] a[aria-current]`, choice.label)
+		assert.True(t, is(`document.activeElement.matches("#filters[open] a[aria-current]")`), "the filter stays open, and its choice in focus")
 	}
-	b.WaitFor("#bounds summary", "2 set")
+	b.WaitFor("#filters summary", "2 set")
 	assert.Equal(t, "Side: R, not L ×", b.Text(".chips a"))
-	b.Click(`#bounds [aria-label="Predicting"] a:first-child`)
-	b.WaitFor("#bounds summary", "1 set")
-	b.Click(`#bounds [aria-label="Side"] a:first-child`)
-	b.WaitFor(`#bounds [aria-label="Side"] a[aria-current]`, "both")
+	b.Click(`#filters [aria-label="Predicting"] a:first-child`)
+	b.WaitFor("#filters summary", "1 set")
+	b.Click(`#filters [aria-label="Side"] a:first-child`)
+	b.WaitFor(`#filters [aria-label="Side"] a[aria-current]`, "both")
 	b.Do(chromedp.Evaluate[chromedp.Void](`scrollTo(0, 0)`))
 	assert.Equal(t, before, where())
 	b.Click(`input[name="UL"][value="L"]`)

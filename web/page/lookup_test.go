@@ -211,10 +211,10 @@ func TestFilters(t *testing.T) {
 	t.Parallel()
 	h := site.NewHandler(t)
 	p := site.Get(t, h, "/?case="+lastslot.CaseAt(20000).Code())
-	choose := func(bound, label string) {
+	choose := func(filter, label string) {
 		t.Helper()
 		links := p.Find(func(n *html.Node) bool {
-			return n.Data == "a" && site.Words(n) == label && n.Parent.Data == "span" && site.Attribute(n.Parent.Parent, "aria-label") == bound
+			return n.Data == "a" && site.Words(n) == label && n.Parent.Data == "span" && site.Attribute(n.Parent.Parent, "aria-label") == filter
 		})
 		require.Len(t, links, 1)
 		p = site.Get(t, h, site.Attribute(links[0], "href"))
@@ -238,7 +238,7 @@ func TestFilters(t *testing.T) {
 		}
 		assert.LessOrEqual(t, parsed.Count(), 9, way)
 	}
-	assert.Contains(t, p.ByID(t, "bounds"), "Filter (3 set)")
+	assert.Contains(t, p.ByID(t, "filters"), "Filter (3 set)")
 	choose("Max turns", "6")
 	if len(turns()) == 0 {
 		assert.Contains(t, p.ByID(t, "status"), "no option passes the filters")

@@ -167,7 +167,7 @@ func (p *practiser) draw(ctx context.Context, set *practiceSet, seed uint64) ([]
 // show puts the items on the page. AUF, view, what else is on top, and the order of the
 // answers follow from the seed.
 func (p *practiser) show(items []practice.Item, seed uint64) (views []practiceItemView) {
-	chance := rand.New(rand.NewPCG(seed, 1)) // #nosec G404 -- no secret: a partner has the same by the seed
+	chance := rand.New(rand.NewPCG(seed, 1)) // #nosec G404 -- no secret: a partner draws the same
 	for i, item := range items {
 		history := p.records.History(p.kind.exercise, item)
 		v := practiceItemView{Number: i + 1, Exercise: p.kind.exercise, Item: item, Median: history.Seconds().Median.Milliseconds()}
