@@ -97,6 +97,7 @@ func New(c Config) http.Handler {
 	dear.Get("/learn/{place}", pages.Personal(pages.LearnPlace))
 	r.Get("/practice", pages.Personal(pages.Practice))
 	r.Get("/practice/results", pages.Personal(pages.PracticeProgress))
+	dear.Get("/practice/scrambles", pages.Personal(pages.Scrambles))
 	r.Post("/practice/results", pages.Change(pages.SaveResult))
 	r.Post("/practice/results/withdraw", pages.Change(pages.WithdrawResult))
 	r.Get("/cases", pages.Personal(pages.Cases))

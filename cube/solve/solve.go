@@ -30,30 +30,64 @@ import (
 	"slotcast/cube"
 )
 
-// enough is a length with which a search is content: every position has a
-// solution of 20 turns (testdata/published/distances.tsv), but finding it can take
-// long.
-const enough = 22
-
-// patience is how many positions are looked at, in all, before the shortest
-// solution so far is taken.
-const patience = 3_000_000
+// Every position has a solution of 20 turns (testdata/published/distances.tsv), but
+// finding it can take long.
+const (
+	// wanted is a length with which a search is content at once.
+	wanted = 20
+	// Most is the most turns of a solution: a search goes on until it has one.
+	Most = 22
+	// patience is how many positions are looked at, in all, before a solution that is
+	// longer than wanted is taken.
+	patience = 300_000
+)
 
 // ErrNotReachable says that no turns lead from the solved puzzle to a position, or
 // that it is not held as the solved one is.
 var ErrNotReachable = errors.New("no face turns lead to this position")
 
-// Turns is a sequence of face turns that solves the position: usually of at most
-// 22, never of more than 30. The same position has always the same.
+// Turns is a sequence of face turns that solves the position, of at most 22. The same
+// position has always the same.
 func Turns(c cube.Cube) (cube.Sequence, error) {
 	if !reachable(c) {
 		return nil, ErrNotReachable
 	}
-	s := search{allTables: tables(), start: c, limit: 30}
+	s := search{allTables: tables(), limit: 30}
+	views := viewsOf(c)
 	for depth := 0; depth <= s.limit && !s.content(); depth++ {
-		s.first(position{s.twistsOf(c), s.flipsOf(c), s.middleOf(c)}, depth)
+		for _, v := range views {
+			s.view = v
+			s.first(position{s.twistsOf(v.start), s.flipsOf(v.start), s.middleOf(v.start)}, depth)
+		}
 	}
 	return s.best, nil
+}
+
+// view is a way to look at a position. Its solution is that of the position, written for
+// whoever holds it so, and back to front where it is the inverse that is solved.
+type view struct {
+	start   cube.Cube
+	hold    cube.Hold
+	inverse bool
+}
+
+// viewsOf are the six views of a position, along each axis and from either end: what is
+// long in one stage in one of them is short in another.
+func viewsOf(c cube.Cube) (views []view) {
+	for _, turns := range []cube.Sequence{{}, {cube.TurnOf(cube.X, 1)}, {cube.TurnOf(cube.Z, 1)}} {
+		h := turns.Cube().Hold()
+		held := h.Inverse().Cube().Then(c).Then(h.Cube())
+		views = append(views, view{held, h, false}, view{held.Inverse(), h, true})
+	}
+	return views
+}
+
+// solution is the position's, from what solves it as it is looked at.
+func (v view) solution(turns cube.Sequence) cube.Sequence {
+	if v.inverse {
+		turns = turns.Inverse()
+	}
+	return turns.In(v.hold.Inverse())
 }
 
 // reachable says whether face turns lead to the position.
@@ -98,7 +132,7 @@ func odd(order []int) bool {
 // search is one search for a solution.
 type search struct {
 	*allTables
-	start cube.Cube
+	view  view
 	turns cube.Sequence
 	best  cube.Sequence
 	// limit is the most turns that are still worth finding.
@@ -109,7 +143,7 @@ type search struct {
 // content says whether what was found is short enough, or was looked for long
 // enough.
 func (s *search) content() bool {
-	return s.best != nil && (len(s.best) <= enough || s.looked > patience)
+	return s.best != nil && (len(s.best) <= wanted || len(s.best) <= Most && s.looked > patience)
 }
 
 // position is where the first stage is.
@@ -153,11 +187,11 @@ func (s *search) mayTurn(t cube.Turn) bool {
 // second ends what the first stage began, in the fewest turns that make the
 // whole shorter than before.
 func (s *search) second() {
-	c := s.start.Do(s.turns)
+	c := s.view.start.Do(s.turns)
 	corners, edges, ring := s.cornersOf(c), s.edgesOf(c), s.ringOf(c)
 	for depth := 0; depth <= s.limit-len(s.turns); depth++ {
 		if s.secondOf(corners, edges, ring, depth) {
-			s.best = slices.Clone(s.turns)
+			s.best = s.view.solution(s.turns)
 			s.turns = s.turns[:len(s.turns)-depth]
 			s.limit = len(s.best) - 1
 			return

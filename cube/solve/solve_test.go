@@ -38,7 +38,7 @@ func TestTurnsSolve(t *testing.T) {
 		}
 	})
 	t.Logf("at most %d turns", longest.Load())
-	assert.LessOrEqual(t, longest.Load(), int64(24))
+	assert.LessOrEqual(t, longest.Load(), int64(Most))
 }
 
 // What two turns make is solved too, the solved puzzle by nothing.
@@ -52,7 +52,7 @@ func TestNearPositionsAreSolved(t *testing.T) {
 			s, err := Turns(c)
 			require.NoError(t, err)
 			require.Equal(t, cube.Solved, c.Do(s))
-			require.LessOrEqual(t, len(s), enough, "%s %s", a, b)
+			require.LessOrEqual(t, len(s), Most, "%s %s", a, b)
 		}
 	}
 }

@@ -56,15 +56,44 @@ func oddOrder(order [Spots]int) bool {
 	return swaps&1 == 1
 }
 
-// Scramble is a sequence of face turns that brings the solved puzzle to the case,
-// with the cross down. The case leaves free in what order the last layer's pieces
-// are: each of the 288 that turns can make is drawn as often as any other.
-func (c Case) Scramble(random *rand.Rand) cube.Sequence {
+// Scramble is a sequence of face turns, of at most [solve.Most], that brings the solved
+// puzzle to the case, with the cross on the face: in the hold that [CrossHold] gives, the
+// puzzle shows the case. The case leaves free in what order the last layer's pieces are:
+// each of the 288 that turns can make is drawn as often as any other.
+func (c Case) Scramble(cross cube.Face, random *rand.Rand) cube.Sequence {
 	position := c.cubeAs([4]int(random.Perm(4)), [4]int(random.Perm(4)))
 	// Who turns what solves the inverse turns the position.
 	turns, err := solve.Turns(position.Inverse())
 	if err != nil {
 		panic("lastslot: a case whose position no turns make: " + c.Code())
 	}
-	return turns
+	return turns.In(CrossHold(cross).Inverse())
+}
+
+// DrawRest is the case with all that is not its pair turned at random: each way that turns
+// can make is drawn as often as any other.
+func (c Case) DrawRest(random *rand.Rand) Case {
+	twists, flips := 0, 0
+	lastCorner, lastEdge := 0, 0
+	for spot := range Spots {
+		if spot != c.Corner {
+			c.Twists[spot], lastCorner = random.IntN(3), spot
+		}
+		if spot != c.Edge {
+			c.Flips[spot], lastEdge = random.IntN(2), spot
+		}
+		twists += c.Twists[spot]
+		flips += c.Flips[spot]
+	}
+	// The last of each follows from the others.
+	c.Twists[lastCorner] = (c.Twists[lastCorner] + 2*twists) % 3
+	c.Flips[lastEdge] = (c.Flips[lastEdge] + flips) % 2
+	return c
+}
+
+// Draw is one of the place's cases, each drawn as often as any other.
+func (p Place) Draw(random *rand.Rand) Case {
+	c := p.Pair().DrawRest(random)
+	aufs := p.AUFs()
+	return c.Turned(aufs[random.IntN(len(aufs))])
 }

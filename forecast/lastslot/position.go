@@ -13,6 +13,16 @@ var CrossHolds = [cube.Faces]cube.Hold{
 	holdOf(cube.TurnOf(cube.Z, -1)),
 }
 
+// CrossHold is that of [CrossHolds] which brings the face down.
+func CrossHold(f cube.Face) cube.Hold {
+	for _, h := range CrossHolds {
+		if h.Face(f) == cube.FaceD {
+			return h
+		}
+	}
+	panic("lastslot: no face " + f.String())
+}
+
 func holdOf(turns ...cube.Turn) cube.Hold { return cube.Sequence(turns).Cube().Hold() }
 
 // Position is a last-slot position as it was found in a puzzle.

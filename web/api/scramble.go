@@ -5,8 +5,10 @@ import (
 	"net/http"
 	"net/url"
 
+	"slotcast/cube"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
+	"slotcast/web/query"
 )
 
 // scrambleAnswer is the answer of GET /api/v1/practice-scramble.
@@ -18,7 +20,7 @@ type scrambleAnswer struct {
 func (s *Server) PracticeScramble(w http.ResponseWriter, r *http.Request) error {
 	values, err := url.ParseQuery(r.URL.RawQuery)
 	if err != nil {
-		return &problem.Problem{Status: http.StatusBadRequest, Detail: "the address’s parameters are not encoded properly"}
+		return problem.NotEncoded()
 	}
 	switch n := len(values["case"]); n {
 	case 0:
@@ -31,8 +33,12 @@ func (s *Server) PracticeScramble(w http.ResponseWriter, r *http.Request) error 
 	if err != nil {
 		return err
 	}
+	cross, err := query.Cross(values, cube.FaceD)
+	if err != nil {
+		return err
+	}
 	w.Header().Set("Cache-Control", "no-store")
 	random := rand.New(rand.NewPCG(rand.Uint64(), rand.Uint64())) // #nosec G404 -- what a scramble leaves free is no secret
-	problem.WriteJSON(w, http.StatusOK, scrambleAnswer{c.Scramble(random).String()})
+	problem.WriteJSON(w, http.StatusOK, scrambleAnswer{c.Scramble(cross, random).String()})
 	return nil
 }

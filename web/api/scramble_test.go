@@ -46,6 +46,30 @@ func TestPracticeScramble(t *testing.T) {
 	}
 }
 
+// The cross is on the face of the colour that is asked for, and the forecast finds the case
+// after the rotation that brings it down.
+func TestPracticeScrambleForEachCross(t *testing.T) {
+	t.Parallel()
+	handler := site.NewHandler(t)
+	c := lastslot.CaseAt(54_321)
+	// The rotations are those of the description of hold: the cross up is x2, in front x',
+	// and so on, with white on top and green in front.
+	for colour, hold := range map[string]string{"yellow": "", "white": "x2", "green": "x'", "blue": "x", "red": "z", "orange": "z'"} {
+		got, body := site.Ask(t, handler, http.MethodGet, "/api/v1/practice-scramble?case="+c.Code()+"&cross="+colour)
+		require.Equal(t, http.StatusOK, got.StatusCode, body)
+		var answer struct{ Scramble string }
+		require.NoError(t, json.Unmarshal([]byte(body), &answer))
+		got, body = site.Ask(t, handler, http.MethodGet, "/api/v1/forecast?limit=1&scramble="+url.QueryEscape(answer.Scramble))
+		require.Equal(t, http.StatusOK, got.StatusCode, body)
+		var found struct{ Case, Hold string }
+		require.NoError(t, json.Unmarshal([]byte(body), &found))
+		assert.Equal(t, c.Code(), found.Case, colour)
+		assert.Equal(t, hold, found.Hold, colour)
+	}
+	_, body := site.Ask(t, handler, http.MethodGet, "/api/v1/practice-scramble?case="+c.Code()+"&cross=pink")
+	assert.Contains(t, body, `"field":"cross"`)
+}
+
 func TestPracticeScrambleNeedsOneCase(t *testing.T) {
 	t.Parallel()
 	handler := site.NewHandler(t)

@@ -30,6 +30,7 @@ var edgeTypes = []lastslot.Edges{lastslot.Dot, lastslot.Line, lastslot.L, lastsl
 // found under both.
 var vocabulary = map[string]object{
 	"case":      {"type": "string", "pattern": "^[0-9A-Za-z]{1,6}$", "description": "The code of a case; it is read in either case."},
+	"cross":     {"type": "string", "enum": query.CrossColours, "default": "yellow", "description": "The colour of the cross, of a puzzle that is white on top and green in front."},
 	"scramble":  {"type": "string", "maxLength": cube.MaxLength, "description": "Turns from the solved puzzle, white on top and green in front."},
 	"solution":  {"type": "string", "maxLength": cube.MaxLength, "description": "The turns done since the scramble, rotations included."},
 	"slot":      {"type": "string", "enum": slots, "description": "The open slot, with the cross down."},

@@ -251,8 +251,8 @@ type learnPlaceView struct {
 	Summary                   string
 	// Case is a case of the place, and Cases how many there are; Print is a sheet.
 	Case, Cases, Print string
-	// Plan is the place's card.
-	Plan string
+	// Plan is the place's card, Scrambles a list of scrambles that lead to its cases.
+	Plan, Scrambles string
 	// Counted says that the first lesson counts as known.
 	Counted, Solved bool
 	Levels          []lessonLevelView
@@ -291,7 +291,7 @@ func (s *Server) LearnPlace(w http.ResponseWriter, r *http.Request) error {
 	v := learnPlaceView{
 		pageView: s.pageView("Learn: "+text+" – Slotcast", "What to learn for this place of the pair, by the seconds each insertion saves.", ""),
 		Picture:  picture.Place(place).Named(), Words: words.Capital(text), Slot: place.Slot.Words(), All: "/learn?slot=" + place.Slot.String(),
-		Case: "/case/" + place.Case().Code(), Print: "/print/place/" + place.Case().Code(), Plan: "/plan/" + place.String(), Cases: words.Thousands(place.Cases()), Counted: list.Counted() == 1, Solved: place.Solved(), Back: "/learn/" + place.String(),
+		Case: "/case/" + place.Case().Code(), Print: "/print/place/" + place.Case().Code(), Plan: "/plan/" + place.String(), Scrambles: scramblesOf(place), Cases: words.Thousands(place.Cases()), Counted: list.Counted() == 1, Solved: place.Solved(), Back: "/learn/" + place.String(),
 	}
 	v.Summary = listSummary(list)
 	var lessons []lessonView

@@ -84,6 +84,8 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		{Name: "practice-execute", Route: "/practice", Address: "/practice?exercise=execute&items=27,3&seed=1", Then: func(b *webtest.Browser) { b.Do(chromedp.Click("#practice-go")) }},
 		{Name: "practice-predict", Route: "/practice", Address: "/practice?exercise=predict&seed=1", Then: func(b *webtest.Browser) { b.Do(chromedp.Click("#practice-go")) }},
 		{Name: "practice-results", Route: "/practice/results", Address: "/practice/results"},
+		{Name: "scrambles", Route: "/practice/scrambles", Address: "/practice/scrambles?seed=1&count=5&place=FR-UFR.R-UB.U"},
+		{Name: "scrambles-none", Route: "/practice/scrambles", Address: "/practice/scrambles?seed=1&set=kept"},
 		{Name: "practice-nothing", Route: "/practice", Address: "/practice?set=unlearnt"},
 		{Name: "routes", Route: "/routes", Address: "/routes?scramble=" + url.QueryEscape("R U R' L' U2 L z")},
 		{Name: "case-routes", Route: "/routes/{code}", Address: "/routes/" + twoslots.CaseAt(12_345_678).Code()},

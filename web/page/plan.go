@@ -11,6 +11,7 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
+	"slotcast/cube"
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/learn"
@@ -36,8 +37,9 @@ type planView struct {
 	// Always says that the first is done whatever it leaves.
 	Always  bool
 	Summary string
-	// Scrambles lead to cases of the place.
-	Scrambles []string
+	// Scrambles lead to cases of the place, MoreScrambles to a list of them.
+	Scrambles     []string
+	MoreScrambles string
 	// Share is the link for others, nil where the visitor shares nothing.
 	Share *sharingView
 }
@@ -107,7 +109,7 @@ func (s *Server) Plan(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 	}
-	v.Scrambles = scramblesTo(place)
+	v.Scrambles, v.MoreScrambles = scramblesTo(place), scramblesOf(place)
 	return render(w, r, http.StatusOK, planPage(v))
 }
 
@@ -221,15 +223,8 @@ func moreWords(ctx context.Context, f *forecast.Forecaster, place lastslot.Place
 // scramblesTo lead to cases of the place, drawn anew each time.
 func scramblesTo(place lastslot.Place) (scrambles []string) {
 	random := rand.New(rand.NewPCG(rand.Uint64(), rand.Uint64())) // #nosec G404 -- which cases one practises is no secret
-	var cases []lastslot.Case
-	for i := range lastslot.CasesPerSlot {
-		if c := lastslot.CaseAt(int(place.Slot)*lastslot.CasesPerSlot + i); c.PairPlace() == place.Pair().PairPlace() {
-			cases = append(cases, c)
-		}
-	}
 	for range practiceScrambles {
-		c := cases[random.IntN(len(cases))].Turned(random.IntN(4))
-		scrambles = append(scrambles, c.Scramble(random).String())
+		scrambles = append(scrambles, place.Draw(random).Scramble(cube.FaceD, random).String())
 	}
 	return scrambles
 }

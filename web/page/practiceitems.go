@@ -211,7 +211,7 @@ func (v *practiceItemView) toRecognise(p *practiser, pattern lastslot.Pattern, c
 
 // toPredict shows a case for the insertion, all of whose cases come alike.
 func (v *practiceItemView) toPredict(p *practiser, i lastslot.Insertion, chance *rand.Rand) {
-	c := caseFor(i, chance)
+	c := i.Case().DrawRest(chance)
 	v.Name, v.Turns, v.Start = i.Turns.String(), i.Turns.String(), "I know it"
 	v.Picture, v.Step = picture.PositionOf(c).Picture().SVG(), query.Option(c, i.Turns, nil)
 	left, err := lastslot.Leaves(c, i.Turns)
@@ -219,27 +219,6 @@ func (v *practiceItemView) toPredict(p *practiser, i lastslot.Insertion, chance 
 		panic("page: an insertion does not fit its own case: " + err.Error())
 	}
 	v.answers(p, left.Pattern(), chance)
-}
-
-// caseFor is one of the insertion's cases, each as likely as any other.
-func caseFor(i lastslot.Insertion, chance *rand.Rand) lastslot.Case {
-	c := i.Case()
-	twists, flips := 0, 0
-	lastCorner, lastEdge := -1, -1
-	for spot := range lastslot.Spots {
-		if spot != c.Corner {
-			c.Twists[spot], lastCorner = chance.IntN(3), spot
-		}
-		if spot != c.Edge {
-			c.Flips[spot], lastEdge = chance.IntN(2), spot
-		}
-		twists += c.Twists[spot]
-		flips += c.Flips[spot]
-	}
-	// The last of each follows from the others.
-	c.Twists[lastCorner] = (c.Twists[lastCorner] + 2*twists) % 3
-	c.Flips[lastEdge] = (c.Flips[lastEdge] + flips) % 2
-	return c
 }
 
 // executed are the answers to what was executed: the person judges.
