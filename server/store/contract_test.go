@@ -43,6 +43,7 @@ func TestStores(t *testing.T) {
 				{"many records at once", testManyAtOnce},
 				{"cases looked up", testLook},
 				{"results", testResults},
+				{"progress of earlier results", testProgressOfEarlierResults},
 				{"results in any order", testResultsInAnyOrder},
 				{"results at once", testResultsAtOnce},
 				{"results are bounded", testResultsAreBounded},
@@ -117,6 +118,7 @@ var someRecords = profile.Records{
 	Learnt:       []profile.Learnt{{Pattern: 1}, {Pattern: 57, Learnt: true}},
 	PLLRatings:   []profile.PLLRating{{PLL: 1, Rating: 5}, {PLL: 21, Rating: 1}},
 	PLLSequences: []profile.PLLSequence{{PLL: 9, Turns: "M2 U M2 U2 M2 U M2"}, {PLL: 16, Turns: "R U R' U' R' F R2 U' R' U' R U R' F'"}},
+	Expected:     []profile.Expected{{Day: 20_000, Total: 2345 * time.Millisecond}, {Day: 20_001, Total: time.Minute}},
 	Names:        []profile.Name{{Pattern: 0, Name: "fertig"}, {Pattern: 27, Name: "Sünё “'); DROP TABLE names; --"}},
 	Sequences:    []profile.OwnSequence{{Pattern: 26, Turns: "R U2 R' U' R U' R'"}, {Pattern: 27, Turns: "L' U2 L U L' U L"}, {Pattern: 27, Turns: "R U R' U R U2 R'"}},
 	Insertions: []profile.OwnInsertion{
@@ -172,6 +174,7 @@ func testRecords(t *testing.T, address string) {
 		Ratings:      []profile.Rating{{Pattern: 27, Step: forecast.Execute, Rating: 2}, {Pattern: 27, Step: forecast.Execute, Rating: 5}},
 		PLLRatings:   []profile.PLLRating{{PLL: 21, Rating: 4}},
 		PLLSequences: []profile.PLLSequence{{PLL: 9, Turns: "M2 U' M2 U2 M2 U' M2"}},
+		Expected:     []profile.Expected{{Day: 20_001, Total: time.Second}},
 		Names:        []profile.Name{{Pattern: 0, Name: "done"}},
 		Insertions:   []profile.OwnInsertion{{Slot: lastslot.FR, Turns: "R U2 R'"}},
 		Preferences:  []profile.Preference{{Name: "theme", Value: "light"}},
@@ -183,6 +186,7 @@ func testRecords(t *testing.T, address string) {
 	assert.Equal(t, []profile.Rating{someRecords.Ratings[0], {Pattern: 27, Step: forecast.Execute, Rating: 5}, someRecords.Ratings[2], someRecords.Ratings[3]}, got.Ratings, "the later counts")
 	assert.Equal(t, []profile.PLLRating{someRecords.PLLRatings[0], {PLL: 21, Rating: 4}}, got.PLLRatings)
 	assert.Equal(t, []profile.PLLSequence{{PLL: 9, Turns: "M2 U' M2 U2 M2 U' M2"}, someRecords.PLLSequences[1]}, got.PLLSequences)
+	assert.Equal(t, someRecords.Expected, got.Expected, "what was said first of a day stays")
 	assert.Equal(t, []profile.Name{{Pattern: 0, Name: "done"}, someRecords.Names[1]}, got.Names)
 	assert.Equal(t, someRecords.Sequences, got.Sequences)
 	assert.Equal(t, []profile.OwnInsertion{someRecords.Insertions[0], someRecords.Insertions[1], {Slot: lastslot.FR, Turns: "R U2 R'"}}, got.Insertions)
@@ -200,6 +204,7 @@ func testRecords(t *testing.T, address string) {
 		Learnt:       someRecords.Learnt[1:],
 		PLLRatings:   someRecords.PLLRatings[:1],
 		PLLSequences: []profile.PLLSequence{{PLL: 16}},
+		Expected:     someRecords.Expected[:1],
 		Names:        someRecords.Names[:1],
 		Sequences:    someRecords.Sequences[1:2],
 		Insertions:   someRecords.Insertions[1:],
@@ -211,6 +216,7 @@ func testRecords(t *testing.T, address string) {
 		Scale:        someRecords.Scale[1:],
 		Ratings:      []profile.Rating{got.Ratings[0], got.Ratings[1], got.Ratings[3]},
 		Learnt:       someRecords.Learnt[:1],
+		Expected:     someRecords.Expected[1:],
 		PLLRatings:   got.PLLRatings[1:],
 		PLLSequences: got.PLLSequences[:1],
 		Names:        someRecords.Names[1:],
@@ -650,7 +656,9 @@ func testLaterTables(t *testing.T, address string) {
 	require.NoError(t, err)
 	require.NoError(t, s.Close())
 	_, err = Open(t.Context(), address)
-	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 13")
+	files, err2 := migrations.ReadDir("migrations")
+	require.NoError(t, err2)
+	require.ErrorContains(t, err, fmt.Sprintf("later Slotcast: version 99, and this program knows up to %d", len(files)))
 }
 
 // A backup is made while somebody writes, and restored: it has all that was

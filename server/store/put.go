@@ -59,6 +59,9 @@ var kinds = []kind{
 	{"preferences", []string{"name"}, []string{"value"}, func(r profile.Records) []row {
 		return each(r.Preferences, func(p profile.Preference) row { return row{[]any{p.Name}, []any{p.Value}} })
 	}, nil},
+	{"expected", []string{"day"}, []string{"milliseconds"}, func(r profile.Records) []row {
+		return each(r.Expected, func(e profile.Expected) row { return row{[]any{int(e.Day)}, []any{e.Total.Milliseconds()}} })
+	}, []string{"milliseconds"}},
 	{"kept_cases", []string{"code"}, []string{"note", "since"}, func(r profile.Records) []row {
 		return each(r.Kept, func(k profile.KeptCase) row { return row{[]any{k.Code}, []any{k.Note, k.Since.Unix()}} })
 	}, []string{"since"}},
@@ -217,6 +220,7 @@ var limits = [...]struct {
 	{func(r profile.Records) bool { return len(r.Sequences) > 0 }, "SELECT COUNT(*) AS n FROM sequences WHERE profile = $1 GROUP BY pattern ORDER BY n DESC LIMIT 1", profile.FullError{Kind: "sequences for a pattern", Max: profile.MaxSequences}},
 	{func(r profile.Records) bool { return len(r.Insertions) > 0 }, "SELECT COUNT(*) FROM insertions WHERE profile = $1", profile.FullError{Kind: "insertions", Max: profile.MaxInsertions}},
 	{func(r profile.Records) bool { return len(r.Kept) > 0 }, "SELECT COUNT(*) FROM kept_cases WHERE profile = $1", profile.FullError{Kind: "cases", Max: profile.MaxKept}},
+	{func(r profile.Records) bool { return len(r.Expected) > 0 }, "SELECT COUNT(*) FROM expected WHERE profile = $1", profile.FullError{Kind: "days on which a solve was expected", Max: profile.MaxExpected}},
 	{func(r profile.Records) bool { return len(r.Results) > 0 }, "SELECT CAST(COALESCE(SUM(results), 0) AS BIGINT) FROM practised WHERE profile = $1", profile.FullError{Kind: "results", Max: profile.MaxResults}},
 	{func(r profile.Records) bool { return len(r.Results) > 0 }, "SELECT COUNT(*) FROM practised WHERE profile = $1", profile.FullError{Kind: "items to practise", Max: profile.MaxPractised}},
 }

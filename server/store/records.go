@@ -120,6 +120,13 @@ func (s *Store) Records(ctx context.Context, id profile.ID) (p profile.Profile, 
 		if err != nil {
 			return err
 		}
+		r.Expected, err = rows(ctx, tx, id, "SELECT day, milliseconds FROM expected WHERE profile = $1 ORDER BY day", func(scan scanner) (e profile.Expected, err error) {
+			err = scan(&e.Day, (*milliseconds)(&e.Total))
+			return e, err
+		})
+		if err != nil {
+			return err
+		}
 		r.Kept, err = rows(ctx, tx, id, "SELECT code, note, since FROM kept_cases WHERE profile = $1 ORDER BY since DESC, code", func(scan scanner) (k profile.KeptCase, err error) {
 			var since int64
 			err = scan(&k.Code, &k.Note, &since)

@@ -101,13 +101,13 @@ func (s *Store) AddResults(ctx context.Context, id profile.ID, results []profile
 	return counted, err
 }
 
-// ForgetResults removes all results with what they come to.
+// ForgetResults removes all results with what they come to, and what was expected then.
 func (s *Store) ForgetResults(ctx context.Context, id profile.ID) error {
 	return s.writing(ctx, func(ctx context.Context, tx *sql.Tx) error {
 		if err := lock(ctx, tx, id); err != nil {
 			return err
 		}
-		for _, query := range []string{"DELETE FROM results WHERE profile = $1", "DELETE FROM practised WHERE profile = $1"} {
+		for _, query := range []string{"DELETE FROM results WHERE profile = $1", "DELETE FROM practised WHERE profile = $1", "DELETE FROM practice_weeks WHERE profile = $1", "DELETE FROM practice_days WHERE profile = $1", "DELETE FROM expected WHERE profile = $1"} {
 			if _, err := tx.ExecContext(ctx, query, id); err != nil {
 				return err
 			}
@@ -147,6 +147,9 @@ func byItem(results []profile.Result) (keys []itemKey, of map[itemKey][]profile.
 func addResults(ctx context.Context, tx *sql.Tx, id profile.ID, given []profile.Result) (results []profile.Result, err error) {
 	given, err = insertFresh(ctx, tx, id, given)
 	if err != nil {
+		return nil, err
+	}
+	if err := tallied(ctx, tx, id, given, 1); err != nil {
 		return nil, err
 	}
 	keys, of := byItem(given)
@@ -223,6 +226,7 @@ func insertFresh(ctx context.Context, tx *sql.Tx, id profile.ID, results []profi
 // withdraw has results count no more, and works their items out anew.
 func withdraw(ctx context.Context, tx *sql.Tx, id profile.ID, results []profile.Result) error {
 	var keys []itemKey
+	var taken []profile.Result
 	for _, r := range results {
 		found, err := tx.QueryContext(ctx, "UPDATE results SET withdrawn = TRUE WHERE profile = $1 AND id = $2 AND NOT withdrawn RETURNING "+resultColumns, id, r.ID)
 		if err != nil {
@@ -233,6 +237,8 @@ func withdraw(ctx context.Context, tx *sql.Tx, id profile.ID, results []profile.
 			if err != nil {
 				return closed(found, err)
 			}
+			r.Withdrawn = false
+			taken = append(taken, r)
 			if key := (itemKey{r.Exercise, r.Item}); !slices.Contains(keys, key) {
 				keys = append(keys, key)
 			}
@@ -240,6 +246,9 @@ func withdraw(ctx context.Context, tx *sql.Tx, id profile.ID, results []profile.
 		if err := closed(found, found.Err()); err != nil {
 			return err
 		}
+	}
+	if err := tallied(ctx, tx, id, taken, -1); err != nil {
+		return err
 	}
 	for _, key := range keys {
 		c := counted{Practised: practice.Practised{Exercise: key.exercise, Item: key.item}}

@@ -55,6 +55,63 @@ func slowPractised(results []profile.Result) (all []practice.Practised) {
 	return all
 }
 
+// slowProgress is what results come to over time by definition: week by week and day by day,
+// as package time has these.
+func slowProgress(results []profile.Result) profile.Progress {
+	p := profile.Progress{Weeks: map[practice.Exercise]map[practice.Week]*practice.Tally{}}
+	for _, r := range results {
+		if r.Withdrawn {
+			continue
+		}
+		day := practice.DayOf(r.At.Truncate(24 * time.Hour))
+		if p.Weeks[r.Exercise] == nil {
+			p.Weeks[r.Exercise] = map[practice.Week]*practice.Tally{}
+		}
+		if p.Weeks[r.Exercise][day.Week()] == nil {
+			p.Weeks[r.Exercise][day.Week()] = &practice.Tally{}
+		}
+		p.Weeks[r.Exercise][day.Week()].Add(r.Bin(), 1)
+		if !slices.Contains(p.Days, day) {
+			p.Days = append(p.Days, day)
+		}
+	}
+	slices.Sort(p.Days)
+	return p
+}
+
+// progressOf is all that the store says of the profile's progress.
+func progressOf(t testing.TB, s *Store, id profile.ID) profile.Progress {
+	t.Helper()
+	p, err := s.Progress(t.Context(), id, 0)
+	require.NoError(t, err)
+	return p
+}
+
+// Tables of before progress was kept are filled from the results that there are.
+func testProgressOfEarlierResults(t *testing.T, address string) {
+	ctx := t.Context()
+	s, err := Open(ctx, address)
+	require.NoError(t, err)
+	_, id := newProfile(t, s)
+	var results []profile.Result
+	for n := range 200 {
+		results = append(results, aResult(fmt.Sprint(n), n*60*5, "27", time.Duration(1+n*n*n)*time.Millisecond/4, n%7 > 0))
+	}
+	for i := range results {
+		results[i].Took = min(max(results[i].Took.Truncate(time.Millisecond), time.Millisecond), practice.MostTook)
+	}
+	require.NoError(t, s.Put(ctx, id, profile.Records{Results: results}))
+	require.NoError(t, s.Remove(ctx, id, profile.Records{Results: results[:3]}))
+	want := progressOf(t, s, id)
+	require.Equal(t, slowProgress(resultsOf(t, s, id, profile.ResultsAsked{})), want)
+	for _, undo := range []string{"DROP TABLE practice_weeks", "DROP TABLE practice_days", "DROP TABLE expected", "DELETE FROM goose_db_version WHERE version_id >= 14"} {
+		_, err := s.write.ExecContext(ctx, undo)
+		require.NoError(t, err)
+	}
+	require.NoError(t, s.Close())
+	assert.Equal(t, want, progressOf(t, opened(t, address), id))
+}
+
 func testResults(t *testing.T, address string) {
 	s := opened(t, address)
 	ctx := t.Context()
@@ -109,6 +166,7 @@ func testResults(t *testing.T, address string) {
 
 	require.NoError(t, s.ForgetResults(ctx, id))
 	assert.Zero(t, recordsOf(t, s, id))
+	assert.Equal(t, slowProgress(nil), progressOf(t, s, id))
 	assert.Empty(t, resultsOf(t, s, id, profile.ResultsAsked{}))
 	assert.Len(t, resultsOf(t, s, other, profile.ResultsAsked{}), 1)
 	require.ErrorIs(t, s.ForgetResults(ctx, 12345), profile.ErrNotFound)
@@ -145,12 +203,14 @@ func testResultsInAnyOrder(t *testing.T, address string) {
 			}
 			all = all[n:]
 			require.Equal(t, slowPractised(resultsOf(t, s, id, profile.ResultsAsked{})), recordsOf(t, s, id).Practised, "seed %d, %d left", seed, len(all))
+			require.Equal(t, slowProgress(resultsOf(t, s, id, profile.ResultsAsked{})), progressOf(t, s, id))
 		}
 		// What was exported and is read into another profile is the same there.
 		_, copied := newProfile(t, s)
 		require.NoError(t, s.Put(ctx, copied, profile.Records{Results: resultsOf(t, s, id, profile.ResultsAsked{})}))
 		assert.Equal(t, resultsOf(t, s, id, profile.ResultsAsked{}), resultsOf(t, s, copied, profile.ResultsAsked{}))
 		assert.Equal(t, recordsOf(t, s, id).Practised, recordsOf(t, s, copied).Practised)
+		assert.Equal(t, progressOf(t, s, id), progressOf(t, s, copied))
 	}
 }
 

@@ -35,7 +35,7 @@ func logged(t testing.TB, data *store.Store, log io.Writer) http.Handler {
 }
 
 var filled = `{
-	"format": "slotcast", "version": 5,
+	"format": "slotcast", "version": 6,
 	"scale": [{"step": "execute", "rating": 5, "factor": 0.75}, {"step": "recognise", "rating": 5, "seconds": 0.1}, {"step": "track", "seconds": 0.04}],
 	"ratings": [{"oll": 0, "recognise": 1, "execute": 2}, {"oll": 21, "execute_seconds": 1.25}, {"oll": 27, "recognise": 4, "execute": 5}],
 	"plls": [{"pll": "T", "rating": 4, "turns": "R U R' U' R' F R2 U' R' U' R U R' F'"}],
@@ -50,12 +50,13 @@ var filled = `{
 	"preferences": [{"name": "speed", "value": "0.85"}, {"name": "theme", "value": "dark"}],
 	"kept": [{"case": "` + site.CodeAt(7) + `", "note": "Kürze,\nthen look left", "since": "2026-03-01T12:00:01Z"}, {"case": "` + site.CodeAt(8) + `", "since": "2026-03-01T12:00:00Z"}],
 	"recent": [{"case": "` + site.CodeAt(9) + `", "looked": "2026-03-01T12:00:00.002Z"}, {"case": "` + site.CodeAt(7) + `", "looked": "2026-03-01T12:00:00.001Z"}],
+	"expected": [{"day": "2026-02-28", "seconds": 2.5}, {"day": "2026-03-01", "seconds": 2.345}],
 	"results": [
 		{"id": "BBBBBBBBBBBBBBBBBBBBBB", "exercise": "execute", "item": "FR R U R'", "at": "2026-03-01T12:00:02.003Z", "seconds": 0.9, "right": false, "grade": 1},
 		{"id": "AAAAAAAAAAAAAAAAAAAAAB", "exercise": "recognise", "item": "27", "at": "2026-03-01T12:00:01Z", "seconds": 1.234, "right": true, "grade": 4, "withdrawn": true}
 	]}`
 
-const empty = `{"format": "slotcast", "version": 5, "scale": [], "ratings": [], "plls": [], "names": [], "sequences": [], "insertions": [], "preferences": [], "kept": [], "recent": [], "results": []}`
+const empty = `{"format": "slotcast", "version": 6, "scale": [], "ratings": [], "plls": [], "names": [], "sequences": [], "insertions": [], "preferences": [], "kept": [], "recent": [], "expected": [], "results": []}`
 
 func TestRatingsAsTheContractSays(t *testing.T) {
 	t.Parallel()
@@ -274,7 +275,9 @@ func testBadInput(t *testing.T, s site.Service) {
 		{"POST", "import", in("recent", strings.Repeat(`{"case": "x"},`, 50)+`{"case": "x"}`), 422, "recent", "51 in the list; a profile has at most 50"},
 		{"POST", "import", ``, 400, "", "empty"},
 		{"POST", "import", `{}`, 400, "format", ""},
-		{"POST", "import", `{"format": "slotcast", "version": 6}`, 400, "version", "6"},
+		{"POST", "import", `{"format": "slotcast", "version": 99}`, 400, "version", "99"},
+		{"POST", "import", `{"format": "slotcast", "version": 6, "expected": [{"day": "2026-02-30", "seconds": 2}]}`, 400, "expected[0].day", "2026-02-30"},
+		{"POST", "import", `{"format": "slotcast", "version": 6, "expected": [{"day": "2026-02-20", "seconds": 0}]}`, 400, "expected[0].seconds", "more than 0"},
 		{"POST", "import", `{"format": "slotcast", "version": 1, "ratings": {}}`, 400, "ratings", "list"},
 		{"POST", "import", `{"format": "slotcast", "version": 1, "extra": []}`, 400, "extra", "unknown"},
 		{"POST", "import", "{\"format\": \"slotcast\",\n\"version\": 1,\n\"names\": [}", 400, "", "line 3, character 11"},

@@ -75,7 +75,7 @@ func manualLimits() []ManualTerm {
 
 // exportExample shows every kind of record in an exported file; a test imports it.
 // What follows three spaces or more says what stands before it.
-const exportExample = `{"format": "slotcast", "version": 5,
+const exportExample = `{"format": "slotcast", "version": 6,
  "scale": [{"step": "execute", "rating": 5, "factor": 0.8},             what a rating stands for: a factor on your estimate,
            {"step": "recognise", "rating": 5, "seconds": 0.2},         seconds to recognise,
            {"step": "track", "seconds": 0.05}],                        and the seconds to track a piece
@@ -90,6 +90,7 @@ const exportExample = `{"format": "slotcast", "version": 5,
  "preferences": [{"name": "top", "value": "white"}],                   what is not as usual
  "kept": [{"case": "1T0WT", "note": "the one I miss", "since": "2026-11-25T10:00:00Z"}],
  "recent": [{"case": "1T0WT", "looked": "2026-11-25T10:00:00Z"}],      the newest first
+ "expected": [{"day": "2026-11-25", "seconds": 2.345}],                what a solve was expected to take, on days with practice
  "results": [{"id": "2WsFbFZzRkK2M2dJpL0d1Q", "exercise": "recognise", "item": "27",
               "at": "2026-11-25T10:00:00.123Z", "seconds": 1.234, "right": true, "grade": 3}]}`
 

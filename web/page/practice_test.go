@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -217,14 +218,15 @@ func TestPracticeProgress(t *testing.T) {
 	assert.Contains(t, s.get("/practice/results").Body.String(), "none of it ranks")
 }
 
-// The pages of practice for who has 20,000 results of all patterns.
+// The pages of practice for who has 20,000 results of all patterns, done in half a year.
 func BenchmarkPracticePages(b *testing.B) {
 	s := site.New(b)
 	key := s.NewKey(b)
 	for n := 0; n < 20_000; n += 1000 {
 		results := make([]string, 1000)
 		for i := range results {
-			results[i] = fmt.Sprintf(`{"id": "%022d", "exercise": "recognise", "item": "%d", "at": "2026-03-01T12:%02d:%02d.%03dZ", "seconds": 1.2, "right": true}`, n+i, (n+i)%58, (n/1000)%60, i/20, i%20)
+			at := time.Now().Add(-time.Duration(20_000-n-i) * 13 * time.Minute)
+			results[i] = fmt.Sprintf(`{"id": "%022d", "exercise": "recognise", "item": "%d", "at": "%s", "seconds": %.3f, "right": true}`, n+i, (n+i)%58, at.UTC().Format(time.RFC3339Nano), 0.5+float64(i%250)/100)
 		}
 		s.Ask("POST", "/api/v1/results", key, `{"results": [`+strings.Join(results, ",")+`]}`).Must(b)
 	}

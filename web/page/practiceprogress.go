@@ -18,8 +18,12 @@ const lastResults = 30
 // progressView is what somebody's results say, beside what they rate.
 type progressView struct {
 	pageView
-	Summary  string
+	Summary string
+	// Days says on how many days there was practice, "" for none; Plots are over the weeks.
+	Days     string
+	Plots    []plotView
 	Patterns []progressPatternView
+	Places   []placeProgressView
 	Results  []resultView
 }
 
@@ -47,12 +51,24 @@ func (s *Server) PracticeProgress(w http.ResponseWriter, r *http.Request) error 
 	v := progressView{pageView: s.pageView("What you measured – Slotcast", "Your results beside your ratings.", "")}
 	var results []profile.Result
 	if visitor.Profile != nil {
+		last := practice.DayOf(time.Now()).Week()
+		progress, err := s.store.Progress(r.Context(), visitor.Profile.ID, last-weeksShown+1)
+		if err != nil {
+			return err
+		}
+		if len(progress.Days) > 0 {
+			v.Days = daysWords(progress.Days, last)
+		}
+		if err := s.showWeeks(&v, r, visitor.Records, progress, last); err != nil {
+			return err
+		}
 		if results, err = s.store.Results(r.Context(), visitor.Profile.ID, profile.ResultsAsked{Limit: lastResults}); err != nil {
 			return err
 		}
 	}
 	records := visitor.Records
 	s.showMeasured(&v, records)
+	v.Places = placesOf(records)
 	for _, one := range results {
 		v.Results = append(v.Results, resultOf(records, one))
 	}

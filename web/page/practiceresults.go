@@ -21,7 +21,11 @@ func (s *Server) SaveResult(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if err := s.sessions.Save(w, r, profile.Records{Results: []profile.Result{result}}, profile.Records{}); err != nil {
+	put := profile.Records{Results: []profile.Result{result}}
+	if put.Expected, err = s.expectedToday(r); err != nil {
+		return err
+	}
+	if err := s.sessions.Save(w, r, put, profile.Records{}); err != nil {
 		return err
 	}
 	return saved(w, r, "/practice")

@@ -14,9 +14,10 @@ import (
 const (
 	ExportFormat = "slotcast"
 	// ExportVersion is 2 since executing has factors in the scale, 3 since an insertion can
-	// be said not to be known, 4 since patterns can be learnt or not, and 5 since PLLs are
-	// rated and there are results; older files are read all the same.
-	ExportVersion = 5
+	// be said not to be known, 4 since patterns can be learnt or not, 5 since PLLs are rated
+	// and there are results, and 6 since it says what a solve was expected to take; older
+	// files are read all the same.
+	ExportVersion = 6
 )
 
 // Export is a profile's records as one document: each list has the objects that
@@ -33,6 +34,7 @@ type Export struct {
 	Preferences []PreferenceValues `json:"preferences"`
 	Kept        []KeptValues       `json:"kept"`
 	Recent      []RecentValues     `json:"recent"`
+	Expected    []ExpectedValues   `json:"expected"`
 	Results     []ResultValues     `json:"results"`
 }
 
@@ -50,6 +52,7 @@ type Import struct {
 	Preferences []json.RawMessage `json:"preferences"`
 	Kept        []json.RawMessage `json:"kept"`
 	Recent      []json.RawMessage `json:"recent"`
+	Expected    []json.RawMessage `json:"expected"`
 	Results     []json.RawMessage `json:"results"`
 }
 
@@ -58,7 +61,7 @@ func ExportOf(r Records) Export {
 	e := Export{
 		Format: ExportFormat, Version: ExportVersion, Scale: []StepValues{},
 		Ratings: RatingsOf(r), PLLs: PLLsOf(r), Names: NamesOf(r.Names), Sequences: SequencesOf(r.Sequences), Insertions: InsertionsOf(r.Insertions),
-		Preferences: PreferencesOf(r.Preferences), Kept: KeptOf(r.Kept), Recent: RecentOf(r.Recent), Results: ResultsOf(r.Results),
+		Preferences: PreferencesOf(r.Preferences), Kept: KeptOf(r.Kept), Recent: RecentOf(r.Recent), Expected: ExpectedOf(r.Expected), Results: ResultsOf(r.Results),
 	}
 	for _, s := range r.Scale {
 		e.Scale = append(e.Scale, StepValuesOf(s))
@@ -114,6 +117,9 @@ func (i Import) Records() (r Records, err error) {
 		return Records{}, err
 	}
 	if r.Recent, err = each("recent", i.Recent, MaxRecent, one(RecentValues.record)); err != nil {
+		return Records{}, err
+	}
+	if r.Expected, err = each("expected", i.Expected, MaxExpected, one(ExpectedValues.record)); err != nil {
 		return Records{}, err
 	}
 	r.Results, err = each("results", i.Results, MaxResults, one(ResultValues.record))

@@ -11,7 +11,7 @@ import (
 
 // Empty says that there is no record of any kind.
 func (r Records) Empty() bool {
-	return len(r.Scale)+len(r.Ratings)+len(r.Learnt)+len(r.PLLRatings)+len(r.PLLSequences)+len(r.Names)+len(r.Sequences)+len(r.Insertions)+len(r.Preferences)+len(r.Kept)+len(r.Recent)+len(r.Results) == 0
+	return len(r.Scale)+len(r.Ratings)+len(r.Learnt)+len(r.PLLRatings)+len(r.PLLSequences)+len(r.Names)+len(r.Sequences)+len(r.Insertions)+len(r.Preferences)+len(r.Kept)+len(r.Recent)+len(r.Expected)+len(r.Results) == 0
 }
 
 // Profile is what is known of a profile before its records are read.
@@ -37,6 +37,9 @@ type Records struct {
 	Kept []KeptCase
 	// Recent are the cases looked up lately, the last one first: at most MaxRecent.
 	Recent []RecentCase
+	// Expected is what a solve was expected to take, by the days on which there was practice,
+	// the earliest first.
+	Expected []Expected
 	// Results are of practice: to be counted, each once, or to be withdrawn. There may be
 	// too many to be read with the rest: see [Store.Results].
 	Results []Result

@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"time"
 
+	"slotcast/forecast/practice"
 	"slotcast/web/problem"
 )
 
@@ -47,9 +48,11 @@ type Store interface {
 
 	// Results are the profile's that are asked for, the newest first.
 	Results(context.Context, ID, ResultsAsked) ([]Result, error)
+	// Progress is what the results of the week and those after it come to.
+	Progress(context.Context, ID, practice.Week) (Progress, error)
 	// AddResults counts those that are not there yet, and returns these with their grades.
 	AddResults(context.Context, ID, []Result) ([]Result, error)
-	// ForgetResults removes all results with what they come to.
+	// ForgetResults removes all results with what they come to, and what was expected then.
 	ForgetResults(context.Context, ID) error
 
 	// Visit puts a case first among those looked up lately. No forecast depends on
@@ -105,6 +108,8 @@ const (
 	// MaxRecent is how many cases looked up lately are known; the oldest go.
 	MaxRecent = 50
 	MaxShares = 100
+	// MaxExpected is one a day for eleven years.
+	MaxExpected = 4_000
 	// MaxResults is thirty a day for nine years, and MaxPractised how many items of an
 	// exercise they can be of.
 	MaxResults   = 100_000

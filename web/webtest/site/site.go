@@ -138,6 +138,7 @@ func (s Service) Fill(t testing.TB, key string) {
 		{"POST", "/api/v1/import", `{"format": "slotcast", "version": 2,
 			"kept": [{"case": "` + strings.ToLower(CodeAt(7)) + `", "note": " Kürze,\r\nthen look left ", "since": "2026-03-01T12:00:01.7Z"}, {"case": "` + CodeAt(8) + `", "since": "2026-03-01T13:00:00+01:00"}],
 			"recent": [{"case": "` + CodeAt(9) + `", "looked": "2026-03-01T12:00:00.002Z"}, {"case": "` + CodeAt(7) + `", "looked": "2026-03-01T12:00:00.001Z"}],
+	"expected": [{"day": "2026-03-01", "seconds": 2.3449}, {"day": "2026-02-28", "seconds": 2.5}],
 	"results": [
 		{"id": "BBBBBBBBBBBBBBBBBBBBBB", "exercise": "execute", "item": "FR R U R'", "at": "2026-03-01T12:00:02.003Z", "seconds": 0.9, "right": false, "grade": 1},
 		{"id": "AAAAAAAAAAAAAAAAAAAAAB", "exercise": "recognise", "item": "27", "at": "2026-03-01T12:00:01Z", "seconds": 1.234, "right": true, "grade": 4, "withdrawn": true}
