@@ -83,6 +83,12 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		}},
 		{Name: "practice-execute", Route: "/practice", Address: "/practice?exercise=execute&items=27,3&seed=1", Then: func(b *webtest.Browser) { b.Do(chromedp.Click("#practice-go")) }},
 		{Name: "practice-predict", Route: "/practice", Address: "/practice?exercise=predict&seed=1", Then: func(b *webtest.Browser) { b.Do(chromedp.Click("#practice-go")) }},
+		{Name: "practice-choose", Route: "/practice", Address: "/practice?exercise=choose&items=" + code + "&seed=1", Then: func(b *webtest.Browser) { b.Do(chromedp.Click("#practice-go")) }},
+		{Name: "practice-chosen", Route: "/practice", Address: "/practice?exercise=choose&items=" + code + "&seed=1", Then: func(b *webtest.Browser) {
+			b.Do(chromedp.Click("#practice-go"))
+			b.WaitUntil(`document.querySelector(".practice-item:not([hidden]) [data-runs]")`)
+			b.Press("1")
+		}},
 		{Name: "practice-results", Route: "/practice/results", Address: "/practice/results"},
 		{Name: "practice-nothing", Route: "/practice", Address: "/practice?set=unlearnt"},
 		{Name: "routes", Route: "/routes", Address: "/routes?scramble=" + url.QueryEscape("R U R' L' U2 L z")},

@@ -1,0 +1,111 @@
+package page
+
+import (
+	"context"
+	"fmt"
+	"math/rand/v2"
+	"strings"
+	"time"
+
+	"slotcast/forecast/lastslot"
+	"slotcast/forecast/practice"
+	"slotcast/web/problem"
+	"slotcast/web/profile"
+)
+
+// practiceDrawn is an item of a session.
+type practiceDrawn struct {
+	practice.Item
+	// Case is the one to show of a place; nil for all other items.
+	Case *lastslot.Case
+}
+
+// String is how an address lists it.
+func (d practiceDrawn) String() string {
+	if d.Case != nil {
+		return d.Case.Code()
+	}
+	return string(d.Item)
+}
+
+// draw draws a session's items of the set by what the person needs.
+func (p *practiser) draw(ctx context.Context, set *practiceSet, seed uint64) (drawn []practiceDrawn, err error) {
+	candidates, err := set.candidates(ctx, p)
+	if err != nil {
+		return nil, err
+	}
+	for _, item := range practice.Draw(candidates, practice.DayOf(time.Now()), min(practiceItems, len(candidates)), seed) {
+		drawn = append(drawn, practiceDrawn{Item: item})
+	}
+	p.drawCases(drawn, seed)
+	return drawn, nil
+}
+
+// drawCases draws a case for each place that has none, each of the place's as likely as any
+// other.
+func (p *practiser) drawCases(drawn []practiceDrawn, seed uint64) {
+	for i := range drawn {
+		place, ok := drawn[i].Place()
+		if !ok || drawn[i].Case != nil {
+			continue
+		}
+		chance := chanceOf(seed, i)
+		aufs := place.AUFs()
+		drawn[i].Case = new(caseWith(place.Pair().Turned(aufs[chance.IntN(len(aufs))]), chance))
+	}
+}
+
+// chanceOf is by what all that is left to chance of a session's item follows from the seed,
+// whatever there is of the others.
+func chanceOf(seed uint64, item int) *rand.Rand {
+	return rand.New(rand.NewPCG(seed, 1+uint64(item))) // #nosec G404 -- no secret: a partner has the same by the seed
+}
+
+// caseWith is a case with the pair of this one, each as likely as any other.
+func caseWith(c lastslot.Case, chance *rand.Rand) lastslot.Case {
+	twists, flips := 0, 0
+	lastCorner, lastEdge := -1, -1
+	for spot := range lastslot.Spots {
+		if spot != c.Corner {
+			c.Twists[spot], lastCorner = chance.IntN(3), spot
+		}
+		if spot != c.Edge {
+			c.Flips[spot], lastEdge = chance.IntN(2), spot
+		}
+		twists += c.Twists[spot]
+		flips += c.Flips[spot]
+	}
+	// The last of each follows from the others.
+	c.Twists[lastCorner] = (c.Twists[lastCorner] + 2*twists) % 3
+	c.Flips[lastEdge] = (c.Flips[lastEdge] + flips) % 2
+	return c
+}
+
+// listedItems are those that an address lists, in its order. One may be there twice.
+func listedItems(text string, kind *practiceKind) (drawn []practiceDrawn, err error) {
+	parts := strings.Split(text, ",")
+	if len(parts) > practiceItems {
+		return nil, problem.BadRequest("items", fmt.Sprintf("%d items; a session has at most %d", len(parts), practiceItems))
+	}
+	for _, part := range parts {
+		one, err := listedItem(strings.TrimSpace(part), kind)
+		if err != nil {
+			return nil, problem.BadRequest("items", err.Error())
+		}
+		drawn = append(drawn, one)
+	}
+	return drawn, nil
+}
+
+// listedItem is one item. A case stands for its place, and is the one to show.
+func listedItem(text string, kind *practiceKind) (practiceDrawn, error) {
+	if kind.ofCases() && !strings.Contains(text, "-") {
+		c, err := profile.CheckCode("", text)
+		if err != nil {
+			return practiceDrawn{}, err
+		}
+		return practiceDrawn{practice.PlaceItem(c.Place()), &c}, nil
+	}
+	item, err := practice.ParseItem(kind.exercise, text)
+	return practiceDrawn{Item: item}, err
+}
