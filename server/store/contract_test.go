@@ -650,7 +650,7 @@ func testLaterTables(t *testing.T, address string) {
 	require.NoError(t, err)
 	require.NoError(t, s.Close())
 	_, err = Open(t.Context(), address)
-	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 13")
+	require.ErrorContains(t, err, "later Slotcast: version 99, and this program knows up to 16")
 }
 
 // A backup is made while somebody writes, and restored: it has all that was

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"slotcast/forecast/lastslot"
 	"slotcast/forecast/practice"
 	"slotcast/web/profile"
 )
@@ -127,8 +128,12 @@ func testResultsInAnyOrder(t *testing.T, address string) {
 		var all []profile.Result
 		for n := range 60 {
 			r := aResult(fmt.Sprintf("%03d", n), chance.IntN(40)*60*7, practice.Item(fmt.Sprint(chance.IntN(4))), time.Duration(1+chance.IntN(3000))*time.Millisecond, chance.IntN(5) > 0)
-			if chance.IntN(4) == 0 {
+			switch chance.IntN(4) {
+			case 0:
 				r.Exercise = practice.Execute
+			case 1:
+				r.Exercise, r.Left = practice.Whole, new(lastslot.Pattern(chance.IntN(lastslot.Patterns)))
+				r.Insert, r.Recognise = time.Duration(n)*time.Millisecond, 300*time.Millisecond
 			}
 			all = append(all, r)
 		}

@@ -352,7 +352,7 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 		{"POST", "results", `{"results": [{"id": "AAAAAAAAAAAAAAAAAAAAAA", "exercise": "recognise", "item": "27", "at": "2026-03-01T12:00:01Z", "seconds": 0, "right": true}]}`},
 		{"POST", "results", `{"results": [{"id": "AAAAAAAAAAAAAAAAAAAAAA", "exercise": "recognise", "item": "27", "at": "2026-03-01T12:00:01Z", "seconds": 1}]}`},
 		{"POST", "results", `{"results": [{"id": "AAAAAAAAAAAAAAAAAAAAAA", "exercise": "recognise", "item": "27", "at": "2026-03-01T12:00:01Z", "seconds": 1, "right": true, "grade": 3}]}`},
-		{"POST", "import", `{"format": "slotcast", "version": 6}`},
+		{"POST", "import", `{"format": "slotcast", "version": 7}`},
 		{"POST", "import", `{"version": 1}`},
 		{"POST", "import", `{"format": "slotcast", "version": 1, "names": [{"name": "x"}]}`},
 	} {

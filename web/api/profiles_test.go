@@ -35,7 +35,7 @@ func logged(t testing.TB, data *store.Store, log io.Writer) http.Handler {
 }
 
 var filled = `{
-	"format": "slotcast", "version": 5,
+	"format": "slotcast", "version": 6,
 	"scale": [{"step": "execute", "rating": 5, "factor": 0.75}, {"step": "recognise", "rating": 5, "seconds": 0.1}, {"step": "track", "seconds": 0.04}],
 	"ratings": [{"oll": 0, "recognise": 1, "execute": 2}, {"oll": 21, "execute_seconds": 1.25}, {"oll": 27, "recognise": 4, "execute": 5}],
 	"plls": [{"pll": "T", "rating": 4, "turns": "R U R' U' R' F R2 U' R' U' R U R' F'"}],
@@ -55,7 +55,7 @@ var filled = `{
 		{"id": "AAAAAAAAAAAAAAAAAAAAAB", "exercise": "recognise", "item": "27", "at": "2026-03-01T12:00:01Z", "seconds": 1.234, "right": true, "grade": 4, "withdrawn": true}
 	]}`
 
-const empty = `{"format": "slotcast", "version": 5, "scale": [], "ratings": [], "plls": [], "names": [], "sequences": [], "insertions": [], "preferences": [], "kept": [], "recent": [], "results": []}`
+const empty = `{"format": "slotcast", "version": 6, "scale": [], "ratings": [], "plls": [], "names": [], "sequences": [], "insertions": [], "preferences": [], "kept": [], "recent": [], "results": []}`
 
 func TestRatingsAsTheContractSays(t *testing.T) {
 	t.Parallel()
@@ -165,7 +165,7 @@ func testBadInput(t *testing.T, s site.Service) {
 	s.Fill(t, key)
 	long := strings.Repeat("x", 61)
 	in := func(list, objects string) string {
-		return `{"format": "slotcast", "version": 5, "names": [{"oll": 1, "name": "new"}], "` + list + `": [` + objects + `]}`
+		return `{"format": "slotcast", "version": 6, "names": [{"oll": 1, "name": "new"}], "` + list + `": [` + objects + `]}`
 	}
 	for _, tt := range []struct {
 		method, address, body string

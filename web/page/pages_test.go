@@ -89,6 +89,15 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 			b.WaitUntil(`document.querySelector(".practice-item:not([hidden]) [data-runs]")`)
 			b.Press("1")
 		}},
+		{Name: "practice-whole", Route: "/practice", Address: "/practice?exercise=whole&items=" + code + "&seed=1"},
+		{Name: "practice-whole-item", Route: "/practice", Address: "/practice?exercise=whole&items=" + code + "&seed=1", Then: func(b *webtest.Browser) { b.Do(chromedp.Click("#practice-go")) }},
+		{Name: "practice-whole-patterns", Route: "/practice", Address: "/practice?exercise=whole&items=" + code + "&seed=1", Then: func(b *webtest.Browser) {
+			b.Do(chromedp.Click("#practice-inspect"), chromedp.Click("#practice-go"))
+			b.Press(" ")
+			b.WaitUntil(`document.querySelector(".practice-item:not([hidden]) [data-runs]")`)
+			b.Press(" ")
+			b.Click(".practice-item:not([hidden]) [data-more]")
+		}},
 		{Name: "practice-results", Route: "/practice/results", Address: "/practice/results"},
 		{Name: "practice-nothing", Route: "/practice", Address: "/practice?set=unlearnt"},
 		{Name: "routes", Route: "/routes", Address: "/routes?scramble=" + url.QueryEscape("R U R' L' U2 L z")},

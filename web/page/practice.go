@@ -32,6 +32,9 @@ type practiceView struct {
 	// Next is the address of further items of the set, Link that of these items in this
 	// order, for a partner.
 	Next, Link string
+	// Whole says that it is of whole solves, which may come to any of the Patterns.
+	Whole    bool
+	Patterns []practicePatternGroup
 	// Taps says that the exercise is one from which the reaction is subtracted.
 	Taps bool
 	// Measured says what was measured so far, and what is subtracted.
@@ -92,6 +95,9 @@ func (s *Server) Practice(w http.ResponseWriter, r *http.Request) error {
 	if v.Items, err = p.show(r.Context(), items, seed); err != nil {
 		return err
 	}
+	if kind.exercise == practice.Whole {
+		v.Whole, v.Patterns = true, practicePatterns(visitor.Records)
+	}
 	listed := make([]string, len(items))
 	for i, item := range items {
 		listed[i] = item.String()
@@ -125,6 +131,9 @@ func (v *practiceView) tellMeasured(records profile.Records, exercise practice.E
 		return
 	case practice.Choose:
 		v.tellChosen(records)
+		return
+	case practice.Whole:
+		v.tellWhole(records)
 		return
 	}
 	step, n := forecast.Execute, 0

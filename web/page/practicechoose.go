@@ -18,8 +18,8 @@ import (
 	"slotcast/web/words"
 )
 
-// mostToChoose is how many insertions there are to choose from at most, and leastToChoose how
-// many where the person knows fewer: then the best of the others are among them.
+// mostToChoose is how many insertions there are to choose from at most, and leastToChoose at
+// least.
 const mostToChoose, leastToChoose = 6, 2
 
 // choosable are the places where the person knows at least two things to do.
@@ -76,29 +76,38 @@ func (p *practiser) afterwards(followed int) time.Duration {
 	return p.means[followed]
 }
 
-// options are those to choose from, the best first.
-func (p *practiser) options(c lastslot.Case) []forecast.Option {
+// options are the best that the person knows for the case, the best first. Where they know
+// fewer than the least, the best of all others are among them.
+func (p *practiser) options(c lastslot.Case, least int) []forecast.Option {
 	options := p.forecaster.Forecast(forecast.Request{Case: c, View: forecast.KnownFirst, Limit: mostToChoose})
 	unknown := slices.IndexFunc(options, func(o forecast.Option) bool { return !o.Known })
 	if unknown >= 0 {
-		options = options[:max(unknown, leastToChoose)]
+		options = options[:max(unknown, least)]
 	}
 	slices.SortStableFunc(options, func(a, b forecast.Option) int { return int(a.Seconds.Total() - b.Seconds.Total()) })
 	return options
 }
 
+// optionName is what is to be done.
+func (p *practiser) optionName(o forecast.Option) string {
+	if len(o.Turns) == 0 {
+		return "Do nothing"
+	}
+	return p.records.Appearance().Notated(o.Turns.String())
+}
+
+// placeCaseWords say which case of which place it is.
+func placeCaseWords(c lastslot.Case) string {
+	return words.Capital(words.Place(c.Place())) + ", " + c.Code()
+}
+
 // toChoose shows the case, what there is to choose from, and what each takes.
 func (v *practiceItemView) toChoose(ctx context.Context, p *practiser, c lastslot.Case, chance *rand.Rand) error {
-	v.Name = words.Capital(words.Place(c.Place())) + ", " + c.Code()
+	v.Name = placeCaseWords(c)
 	v.Picture = picture.PositionOf(c).Picture().SVG()
-	options := p.options(c)
+	options := p.options(c, leastToChoose)
 	best := options[0]
-	name := func(o forecast.Option) string {
-		if len(o.Turns) == 0 {
-			return "Do nothing"
-		}
-		return p.records.Appearance().Notated(o.Turns.String())
-	}
+	name := p.optionName
 	v.Answer, v.Step = name(best), query.Option(c, best.Turns, nil)
 	v.More = []linkView{{Label: "All options", Path: "/case/" + c.Code()}}
 	plan, err := p.plan(ctx, c.Place())

@@ -28,6 +28,8 @@ type practiceItemView struct {
 	Picture  string
 	// Start is what the button with the picture says, From from where the puzzle is seen.
 	Start, From string
+	// Scramble leads to the case, "" for none.
+	Scramble string
 	// Turns are those to execute or to follow, "" for none.
 	Turns   string
 	Choices []practiceChoice
@@ -45,8 +47,13 @@ type practiceItemView struct {
 // is right, and Told what stands beside it then.
 type practiceChoice struct {
 	Key, Name, Picture, Said, Told string
-	Turns                          bool
-	Right                          bool
+	// Turns says that the name is written in turns.
+	Turns bool
+	// Left is the number of the pattern that a whole solve came to, "" for an answer that says
+	// none; More has all other patterns shown.
+	Left  string
+	More  bool
+	Right bool
 }
 
 // practiser is whose session is made.
@@ -82,6 +89,8 @@ func (p *practiser) show(ctx context.Context, items []practiceDrawn, seed uint64
 		switch {
 		case p.kind.exercise == practice.Choose:
 			err = v.toChoose(ctx, p, *drawn.Case, chance)
+		case p.kind.exercise == practice.Whole:
+			v.toWhole(p, *drawn.Case, chance)
 		case p.kind.exercise == practice.Predict:
 			v.toPredict(p, insertion, chance)
 		case isInsertion:

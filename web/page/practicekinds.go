@@ -26,6 +26,7 @@ var practiceKinds = []practiceKind{
 	{practice.Predict, "Predict", "Follow the pieces through the insertion in your head, stop the clock when you know what it leaves, then say it.", []practiceSet{{"", "Few pieces to track", "You know no insertion: mark some under Learn.", predictable}}},
 	{practice.Execute, "Execute", "On your own puzzle: the clock starts when you let go and stops when you press again, as on a mat timer. A tap does as well.", append(slices.Clone(patternSets), practiceSet{"insertions", "Insertions", "You know no insertion: mark some under Learn.", executable})},
 	{practice.Choose, "Choose", fmt.Sprintf("A case and what you know for it: pick what takes you least, the clock runs. Right is the best by your own seconds, or what takes at most %s s more: so close together, estimates do not tell.", words.Seconds(forecast.Nearly)), []practiceSet{{"", "Where you know two or more", "You know one insertion for each place, so there is nothing to choose: mark more under Learn.", choosable}}},
+	{practice.Whole, "Whole", "Scramble your puzzle, fill the slot and orient the top. The clock starts when you let go and stops when you press again; then tap what you got.", []practiceSet{{"", "All places you know", "You know no insertion: mark some under Learn.", knownPlaces}}},
 }
 
 // ofCases says whether its items are places, of which a case is shown.

@@ -14,9 +14,10 @@ import (
 const (
 	ExportFormat = "slotcast"
 	// ExportVersion is 2 since executing has factors in the scale, 3 since an insertion can
-	// be said not to be known, 4 since patterns can be learnt or not, and 5 since PLLs are
-	// rated and there are results; older files are read all the same.
-	ExportVersion = 5
+	// be said not to be known, 4 since patterns can be learnt or not, 5 since PLLs are
+	// rated and there are results, and 6 since these say what a whole solve came to; older
+	// files are read all the same.
+	ExportVersion = 6
 )
 
 // Export is a profile's records as one document: each list has the objects that

@@ -193,7 +193,7 @@ export function practise(): void {
     const right = chosen.hasAttribute("data-right");
     for (const other of answers.querySelectorAll<HTMLButtonElement>("button")) {
       other.disabled = true;
-      other.classList.toggle("is-right", other.hasAttribute("data-right") && !chosen.dataset.left);
+      other.classList.toggle("is-right", other.hasAttribute("data-right") && card.dataset.exercise !== "whole");
     }
     chosen.classList.toggle("is-wrong", !right);
     hide(patterns);
@@ -214,7 +214,7 @@ export function practise(): void {
         : clock.isOwn()
           ? "Wrong: it has no seconds."
           : `It was ${card.dataset.answer}.`;
-    if (clock.isOwn() && exercise === "whole" && right) said.textContent = `${wholeWords(took, splits)} ${card.dataset.answer}`;
+    if (exercise === "whole" && right) said.textContent = `${wholeWords(took, splits)} ${card.dataset.answer}`;
     after.hidden = false;
     after.querySelector<HTMLElement>(".practice-on")?.focus({ preventScroll: true });
     after.scrollIntoView({ block: "nearest" });
