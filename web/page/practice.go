@@ -17,8 +17,31 @@ import (
 	"slotcast/web/words"
 )
 
-// practiceItems is how many items a session has.
-const practiceItems = 10
+// practiceLength is how long a session is. One without an end of its own begins again with all
+// its items.
+type practiceLength struct {
+	value, label string
+	items        int
+}
+
+// practiceLengths are those to choose from; the first is usual.
+var practiceLengths = []practiceLength{{"", "10 items", 10}, {"25", "25 items", mostItems}, {"5min", "5 minutes", mostItems}, {"open", "Until I stop", mostItems}}
+
+// mostItems is how many items a session's page has at most.
+const mostItems = 25
+
+// practiceLengthOf reads which length the address asks for.
+func practiceLengthOf(values url.Values) (*practiceLength, error) {
+	asked := values.Get("length")
+	var known []string
+	for i := range practiceLengths {
+		if practiceLengths[i].value == asked {
+			return &practiceLengths[i], nil
+		}
+		known = append(known, practiceLengths[i].value)
+	}
+	return nil, problem.BadRequest("length", fmt.Sprintf("“%s” is unknown: leave it out, or use one of %s", problem.Shortened(asked), strings.Join(known[1:], ", ")))
+}
 
 // practiceView is a session: all its items are on the page, so that it goes on without a
 // network.
@@ -26,6 +49,10 @@ type practiceView struct {
 	pageView
 	Heading, Hint   string
 	Exercises, Sets []linkView
+	// Length is that of the session, as the script knows it, and Lengths those to choose from:
+	// nil for items that are listed.
+	Length  string
+	Lengths []linkView
 	// Empty says why there is nothing to practise, "" where there is.
 	Empty string
 	Items []practiceItemView
@@ -58,6 +85,10 @@ func (s *Server) Practice(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	length, err := practiceLengthOf(values)
+	if err != nil {
+		return err
+	}
 	seed, err := practiceSeed(values)
 	if err != nil {
 		return err
@@ -69,7 +100,7 @@ func (s *Server) Practice(w http.ResponseWriter, r *http.Request) error {
 	p := newPractiser(s, visitor.Records, f, kind)
 	v := practiceView{
 		pageView: s.pageView(kind.heading+" – Slotcast", "Practise against the clock; what you measure ranks your options.", ""),
-		Heading:  kind.heading, Hint: kind.hint, Taps: kind.exercise == practice.Recognise, Next: kind.path("set", set.value),
+		Heading:  kind.heading, Hint: kind.hint, Taps: kind.exercise == practice.Recognise, Next: kind.path("set", set.value, "length", length.value),
 	}
 	for i := range practiceKinds {
 		k := &practiceKinds[i]
@@ -77,14 +108,19 @@ func (s *Server) Practice(w http.ResponseWriter, r *http.Request) error {
 	}
 	for i := range kind.sets {
 		other := &kind.sets[i]
-		v.Sets = append(v.Sets, linkView{other.label, kind.path("set", other.value), other == set && !values.Has("items")})
+		v.Sets = append(v.Sets, linkView{other.label, kind.path("set", other.value, "length", length.value), other == set && !values.Has("items")})
 	}
 	var items []practiceDrawn
 	if values.Has("items") {
 		items, err = listedItems(values.Get("items"), kind)
 		p.drawCases(items, seed)
 	} else {
-		items, err = p.draw(r.Context(), set, seed)
+		v.Length = length.value
+		for i := range practiceLengths {
+			other := &practiceLengths[i]
+			v.Lengths = append(v.Lengths, linkView{other.label, kind.path("set", set.value, "length", other.value), other == length})
+		}
+		items, err = p.draw(r.Context(), set, length.items, seed)
 	}
 	if err != nil {
 		return err

@@ -28,13 +28,13 @@ func (d practiceDrawn) String() string {
 	return string(d.Item)
 }
 
-// draw draws a session's items of the set by what the person needs.
-func (p *practiser) draw(ctx context.Context, set *practiceSet, seed uint64) (drawn []practiceDrawn, err error) {
+// draw draws so many of a set's items, or all there are, by what the person needs.
+func (p *practiser) draw(ctx context.Context, set *practiceSet, items int, seed uint64) (drawn []practiceDrawn, err error) {
 	candidates, err := set.candidates(ctx, p)
 	if err != nil {
 		return nil, err
 	}
-	for _, item := range practice.Draw(candidates, practice.DayOf(time.Now()), min(practiceItems, len(candidates)), seed) {
+	for _, item := range practice.Draw(candidates, practice.DayOf(time.Now()), min(items, len(candidates)), seed) {
 		drawn = append(drawn, practiceDrawn{Item: item})
 	}
 	p.drawCases(drawn, seed)
@@ -84,8 +84,8 @@ func caseWith(c lastslot.Case, chance *rand.Rand) lastslot.Case {
 // listedItems are those that an address lists, in its order. One may be there twice.
 func listedItems(text string, kind *practiceKind) (drawn []practiceDrawn, err error) {
 	parts := strings.Split(text, ",")
-	if len(parts) > practiceItems {
-		return nil, problem.BadRequest("items", fmt.Sprintf("%d items; a session has at most %d", len(parts), practiceItems))
+	if len(parts) > mostItems {
+		return nil, problem.BadRequest("items", fmt.Sprintf("%d items; a session has at most %d", len(parts), mostItems))
 	}
 	for _, part := range parts {
 		one, err := listedItem(strings.TrimSpace(part), kind)
