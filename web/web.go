@@ -95,7 +95,7 @@ func New(c Config) http.Handler {
 	dear.Get("/pays", pages.Personal(pages.Pays))
 	dear.Get("/plan/{place}", pages.Personal(pages.Plan))
 	dear.Get("/learn/{place}", pages.Personal(pages.LearnPlace))
-	r.Get("/practice", pages.Personal(pages.Practice))
+	dear.Get("/practice", pages.Personal(pages.Practice))
 	r.Get("/practice/results", pages.Personal(pages.PracticeProgress))
 	dear.Get("/practice/scrambles", pages.Personal(pages.Scrambles))
 	r.Post("/practice/results", pages.Change(pages.SaveResult))

@@ -65,13 +65,8 @@ func (r *Route) Techniques(c twoslots.Case) []technique.Technique {
 	return technique.OfStep(c, slot, rest, len(rotation) > 0)
 }
 
-// nearly is by how much two totals may differ whose order says nothing: the prices of turns
-// are in steps of ten milliseconds, and their estimate no better than some of these (own
-// estimate).
-const nearly = 50 * time.Millisecond
-
 // Near says whether the route is tied with the best or nearly so.
-func (r *Route) Near(best *Route) bool { return r.Total-best.Total <= nearly }
+func (r *Route) Near(best *Route) bool { return forecast.Near(r.Total, best.Total) }
 
 // Takes is how long the step takes.
 func (s *Step) Takes() time.Duration { return s.Rotation + s.AUF + s.Rest }

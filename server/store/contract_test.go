@@ -658,7 +658,10 @@ func testLaterTables(t *testing.T, address string) {
 	_, err = Open(t.Context(), address)
 	files, err2 := migrations.ReadDir("migrations")
 	require.NoError(t, err2)
-	require.ErrorContains(t, err, fmt.Sprintf("later Slotcast: version 99, and this program knows up to %d", len(files)))
+	var last int
+	_, err2 = fmt.Sscanf(files[len(files)-1].Name(), "%d_", &last)
+	require.NoError(t, err2)
+	require.ErrorContains(t, err, fmt.Sprintf("later Slotcast: version 99, and this program knows up to %d", last))
 }
 
 // A backup is made while somebody writes, and restored: it has all that was

@@ -16,22 +16,22 @@ import (
 
 // resultsKind is the table of results. One that is there stays as it is.
 var resultsKind = func() kind {
-	rest := []string{"exercise", "item", "done", "milliseconds", "correct", "grade", "withdrawn"}
+	rest := []string{"exercise", "item", "done", "milliseconds", "correct", "grade", "withdrawn", "pattern", "insert_milliseconds", "recognise_milliseconds"}
 	return kind{table: "results", keys: []string{"id"}, rest: rest, stays: rest}
 }()
 
-const resultColumns = "id, exercise, item, done, milliseconds, correct, grade, withdrawn"
+const resultColumns = "id, exercise, item, done, milliseconds, correct, grade, withdrawn, pattern, insert_milliseconds, recognise_milliseconds"
 
 // resultRow is the result as the table has it. One that is to be graded has some grade
 // meanwhile.
 func resultRow(r profile.Result) []any {
 	grade := cmp.Or(r.Grade, practice.Again)
-	return []any{r.ID, r.Exercise.String(), string(r.Item), r.At.UnixMilli(), r.Took.Milliseconds(), r.Right, int(grade), r.Withdrawn}
+	return []any{r.ID, r.Exercise.String(), string(r.Item), r.At.UnixMilli(), r.Took.Milliseconds(), r.Right, int(grade), r.Withdrawn, r.Left, r.Insert.Milliseconds(), r.Recognise.Milliseconds()}
 }
 
 func readResult(scan scanner) (r profile.Result, err error) {
 	var done int64
-	err = scan(&r.ID, (*exerciseName)(&r.Exercise), &r.Item, &done, (*milliseconds)(&r.Took), &r.Right, &r.Grade, &r.Withdrawn)
+	err = scan(&r.ID, (*exerciseName)(&r.Exercise), &r.Item, &done, (*milliseconds)(&r.Took), &r.Right, &r.Grade, &r.Withdrawn, &r.Left, (*milliseconds)(&r.Insert), (*milliseconds)(&r.Recognise))
 	r.At = time.UnixMilli(done).UTC()
 	return r, err
 }

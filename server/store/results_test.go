@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"slotcast/forecast/lastslot"
 	"slotcast/forecast/practice"
 	"slotcast/web/profile"
 )
@@ -90,8 +91,7 @@ func progressOf(t testing.TB, s *Store, id profile.ID) profile.Progress {
 // Tables of before progress was kept are filled from the results that there are.
 func testProgressOfEarlierResults(t *testing.T, address string) {
 	ctx := t.Context()
-	s, err := Open(ctx, address)
-	require.NoError(t, err)
+	s := opened(t, address)
 	_, id := newProfile(t, s)
 	var results []profile.Result
 	for n := range 200 {
@@ -104,12 +104,21 @@ func testProgressOfEarlierResults(t *testing.T, address string) {
 	require.NoError(t, s.Remove(ctx, id, profile.Records{Results: results[:3]}))
 	want := progressOf(t, s, id)
 	require.Equal(t, slowProgress(resultsOf(t, s, id, profile.ResultsAsked{})), want)
-	for _, undo := range []string{"DROP TABLE practice_weeks", "DROP TABLE practice_days", "DROP TABLE expected", "DELETE FROM goose_db_version WHERE version_id >= 14"} {
-		_, err := s.write.ExecContext(ctx, undo)
-		require.NoError(t, err)
+	file, err := migrations.ReadFile("migrations/00014_progress.sql")
+	require.NoError(t, err)
+	filled := 0
+	for statement := range strings.SplitSeq(string(file), ";") {
+		if table, ok := strings.CutPrefix(strings.TrimSpace(statement), "INSERT INTO "); ok {
+			table, _, _ = strings.Cut(table, " ")
+			_, err := s.write.ExecContext(ctx, "DELETE FROM "+table)
+			require.NoError(t, err)
+			_, err = s.write.ExecContext(ctx, statement)
+			require.NoError(t, err)
+			filled++
+		}
 	}
-	require.NoError(t, s.Close())
-	assert.Equal(t, want, progressOf(t, opened(t, address), id))
+	require.Equal(t, 2, filled)
+	assert.Equal(t, want, progressOf(t, s, id))
 }
 
 func testResults(t *testing.T, address string) {
@@ -185,8 +194,12 @@ func testResultsInAnyOrder(t *testing.T, address string) {
 		var all []profile.Result
 		for n := range 60 {
 			r := aResult(fmt.Sprintf("%03d", n), chance.IntN(40)*60*7, practice.Item(fmt.Sprint(chance.IntN(4))), time.Duration(1+chance.IntN(3000))*time.Millisecond, chance.IntN(5) > 0)
-			if chance.IntN(4) == 0 {
+			switch chance.IntN(4) {
+			case 0:
 				r.Exercise = practice.Execute
+			case 1:
+				r.Exercise, r.Left = practice.Whole, new(lastslot.Pattern(chance.IntN(lastslot.Patterns)))
+				r.Insert, r.Recognise = time.Duration(n)*time.Millisecond, 300*time.Millisecond
 			}
 			all = append(all, r)
 		}

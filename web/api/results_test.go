@@ -83,12 +83,29 @@ func TestResultsAreCountedOnce(t *testing.T) {
 	assert.Empty(t, s.Ask("GET", "/api/v1/results", key, "").Must(t)["results"])
 }
 
+// What a whole solve came to and its parts are kept, exported, and read back.
+func TestWholeResults(t *testing.T) {
+	t.Parallel()
+	s := site.New(t)
+	key := s.NewKey(t)
+	whole := strings.TrimSuffix(resultJSON(1, "whole", "FR-UFR.R-UB.U", 5, true), "}") + `, "left": 0, "insert": 2, "recognise": 0.5}`
+	plain := resultJSON(2, "whole", "FR-UFR.R-UB.U", 4, false)
+	s.Ask("POST", "/api/v1/results", key, resultsJSON(whole, plain)).Must(t)
+	want := `{"results": [` + strings.TrimSuffix(plain, "}") + `, "grade": 1}, ` + strings.TrimSuffix(whole, "}") + `, "grade": 3}]}`
+	assert.JSONEq(t, want, s.Ask("GET", "/api/v1/results", key, "").Body.String())
+	other := s.NewKey(t)
+	require.Equal(t, http.StatusNoContent, s.Ask("POST", "/api/v1/import", other, s.Export(t, key)).Code)
+	assert.JSONEq(t, want, s.Ask("GET", "/api/v1/results", other, "").Body.String())
+}
+
 // What is absurd is refused with where and why, and nothing of what is sent with it counts.
 func TestAbsurdResultsAreRefused(t *testing.T) {
 	t.Parallel()
 	s := site.New(t)
 	key := s.NewKey(t)
 	right := resultJSON(1, "recognise", "27", 1, true)
+	whole := resultJSON(2, "whole", "FR-UFR.R-UB.U", 5, true)
+	with := func(result, more string) string { return strings.TrimSuffix(result, "}") + ", " + more + "}" }
 	many := make([]string, profile.MostGiven+1)
 	for n := range many {
 		many[n] = resultJSON(n%60, "recognise", "27", 1, true)
@@ -112,6 +129,14 @@ func TestAbsurdResultsAreRefused(t *testing.T) {
 		{resultsJSON(right, strings.Replace(right, "000", "", 1)), "results[1].id", "", 400},
 		{resultsJSON(right, `{}`), "results[1].id", "", 400},
 		{resultsJSON(right, strings.Replace(right, `"right": true`, `"right": null`, 1)), "results[1].right", "missing", 400},
+		{resultsJSON(right, with(right, `"left": 27`)), "results[1].left", "only a result of whole", 400},
+		{resultsJSON(whole, with(whole, `"left": 58`)), "results[1].left", "0 to 57", 400},
+		{resultsJSON(whole, with(whole, `"left": -1`)), "results[1].left", "0 to 57", 400},
+		{resultsJSON(whole, with(whole, `"insert": 1`)), "results[1].recognise", "missing", 400},
+		{resultsJSON(whole, with(whole, `"recognise": 1`)), "results[1].insert", "missing", 400},
+		{resultsJSON(whole, with(whole, `"insert": 0, "recognise": 1`)), "results[1].insert", "more than 0", 400},
+		{resultsJSON(whole, with(whole, `"insert": 1, "recognise": 1e9`)), "results[1].recognise", "less than the whole", 400},
+		{resultsJSON(whole, with(whole, `"insert": 3, "recognise": 2`)), "results[1].recognise", "nothing for executing", 400},
 		{resultsJSON(), "results", "missing", 400},
 		{`{}`, "results", "missing", 400},
 		{resultsJSON(many...), "results", "at most 1000", 400},
@@ -194,17 +219,27 @@ func TestFullResultsAreReadBack(t *testing.T) {
 	assert.Contains(t, detail, "100000 results")
 }
 
-// Files of every earlier version are read; they have no results.
+// Files of every earlier version are read; the first four have no results, the fifth has plain
+// ones.
 func TestEarlierFilesAreRead(t *testing.T) {
 	t.Parallel()
 	s := site.New(t)
 	for version := 1; version < profile.ExportVersion; version++ {
 		key := s.NewKey(t)
-		require.Equal(t, http.StatusNoContent, s.Ask("POST", "/api/v1/import", key, fmt.Sprintf(`{"format": "slotcast", "version": %d, "names": [{"oll": 27, "name": "x"}]}`, version)).Code)
+		results := ""
+		if version == 5 {
+			results = `, "results": [` + resultJSON(1, "whole", "FR-UFR.R-UB.U", 4, true) + `]`
+		}
+		require.Equal(t, http.StatusNoContent, s.Ask("POST", "/api/v1/import", key, fmt.Sprintf(`{"format": "slotcast", "version": %d, "names": [{"oll": 27, "name": "x"}]%s}`, version, results)).Code)
 		var file profile.Export
 		require.NoError(t, json.Unmarshal([]byte(s.Export(t, key)), &file))
 		assert.Equal(t, profile.ExportVersion, file.Version)
 		assert.Len(t, file.Names, 1)
-		assert.Empty(t, file.Results)
+		if version < 5 {
+			assert.Empty(t, file.Results)
+			continue
+		}
+		require.Len(t, file.Results, 1)
+		assert.Nil(t, file.Results[0].Left)
 	}
 }

@@ -83,6 +83,21 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		}},
 		{Name: "practice-execute", Route: "/practice", Address: "/practice?exercise=execute&items=27,3&seed=1", Then: func(b *webtest.Browser) { b.Do(chromedp.Click("#practice-go")) }},
 		{Name: "practice-predict", Route: "/practice", Address: "/practice?exercise=predict&seed=1", Then: func(b *webtest.Browser) { b.Do(chromedp.Click("#practice-go")) }},
+		{Name: "practice-choose", Route: "/practice", Address: "/practice?exercise=choose&items=" + code + "&seed=1", Then: func(b *webtest.Browser) { b.Do(chromedp.Click("#practice-go")) }},
+		{Name: "practice-chosen", Route: "/practice", Address: "/practice?exercise=choose&items=" + code + "&seed=1", Then: func(b *webtest.Browser) {
+			b.Do(chromedp.Click("#practice-go"))
+			b.WaitUntil(`document.querySelector(".practice-item:not([hidden]) [data-runs]")`)
+			b.Press("1")
+		}},
+		{Name: "practice-whole", Route: "/practice", Address: "/practice?exercise=whole&items=" + code + "&seed=1"},
+		{Name: "practice-whole-item", Route: "/practice", Address: "/practice?exercise=whole&items=" + code + "&seed=1", Then: func(b *webtest.Browser) { b.Do(chromedp.Click("#practice-go")) }},
+		{Name: "practice-whole-patterns", Route: "/practice", Address: "/practice?exercise=whole&items=" + code + "&seed=1", Then: func(b *webtest.Browser) {
+			b.Do(chromedp.Click("#practice-inspect"), chromedp.Click("#practice-go"))
+			b.Press(" ")
+			b.WaitUntil(`document.querySelector(".practice-item:not([hidden]) [data-runs]")`)
+			b.Press(" ")
+			b.Click(".practice-item:not([hidden]) [data-more]")
+		}},
 		{Name: "practice-results", Route: "/practice/results", Address: "/practice/results"},
 		{Name: "scrambles", Route: "/practice/scrambles", Address: "/practice/scrambles?seed=1&count=5&place=FR-UFR.R-UB.U"},
 		{Name: "scrambles-none", Route: "/practice/scrambles", Address: "/practice/scrambles?seed=1&set=kept"},

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -15,12 +14,34 @@ import (
 	"slotcast/forecast/practice"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
-	"slotcast/web/query"
 	"slotcast/web/words"
 )
 
-// practiceItems is how many items a session has.
-const practiceItems = 10
+// practiceLength is how long a session is. One without an end of its own begins again with all
+// its items.
+type practiceLength struct {
+	value, label string
+	items        int
+}
+
+// practiceLengths are those to choose from; the first is usual.
+var practiceLengths = []practiceLength{{"", "10 items", 10}, {"25", "25 items", mostItems}, {"5min", "5 minutes", mostItems}, {"open", "Until I stop", mostItems}}
+
+// mostItems is how many items a session's page has at most.
+const mostItems = 25
+
+// practiceLengthOf reads which length the address asks for.
+func practiceLengthOf(values url.Values) (*practiceLength, error) {
+	asked := values.Get("length")
+	var known []string
+	for i := range practiceLengths {
+		if practiceLengths[i].value == asked {
+			return &practiceLengths[i], nil
+		}
+		known = append(known, practiceLengths[i].value)
+	}
+	return nil, problem.BadRequest("length", fmt.Sprintf("“%s” is unknown: leave it out, or use one of %s", problem.Shortened(asked), strings.Join(known[1:], ", ")))
+}
 
 // practiceView is a session: all its items are on the page, so that it goes on without a
 // network.
@@ -28,76 +49,25 @@ type practiceView struct {
 	pageView
 	Heading, Hint   string
 	Exercises, Sets []linkView
+	// Length is that of the session, as the script knows it, and Lengths those to choose from:
+	// nil for items that are listed.
+	Length  string
+	Lengths []linkView
 	// Empty says why there is nothing to practise, "" where there is.
 	Empty string
 	Items []practiceItemView
 	// Next is the address of further items of the set, Link that of these items in this
 	// order, for a partner.
 	Next, Link string
+	// Whole says that it is of whole solves, which may come to any of the Patterns.
+	Whole    bool
+	Patterns []practicePatternGroup
 	// Taps says that the exercise is one from which the reaction is subtracted.
 	Taps bool
 	// Measured says what was measured so far, and what is subtracted.
 	Measured string
 	// Track proposes how many pieces to count as tracked, "" for what counts already.
 	Track, TrackWords string
-}
-
-// practiceKind is an exercise, as its page shows it.
-type practiceKind struct {
-	exercise      practice.Exercise
-	heading, hint string
-	sets          []practiceSet
-}
-
-// practiceKinds are the exercises that there are pages for; the first is usual.
-var practiceKinds = []practiceKind{
-	{practice.Recognise, "Recognise", "Stop the clock when you know the pattern, then say which it is. A wrong answer counts.", patternSets},
-	{practice.Predict, "Predict", "Follow the pieces through the insertion in your head, stop the clock when you know what it leaves, then say it.", []practiceSet{{"", "Few pieces to track", "You know no insertion: mark some under Learn.", predictable}}},
-	{practice.Execute, "Execute", "On your own puzzle: the clock starts when you let go and stops when you press again, as on a mat timer. A tap does as well.", append(slices.Clone(patternSets), practiceSet{"insertions", "Insertions", "You know no insertion: mark some under Learn.", executable})},
-}
-
-// practiceKindOf reads which exercise the address asks for.
-func practiceKindOf(values url.Values) (*practiceKind, error) {
-	if !values.Has("exercise") {
-		return &practiceKinds[0], nil
-	}
-	var known []string
-	for i := range practiceKinds {
-		name := practiceKinds[i].exercise.String()
-		if name == values.Get("exercise") {
-			return &practiceKinds[i], nil
-		}
-		known = append(known, name)
-	}
-	return nil, problem.BadRequest("exercise", fmt.Sprintf("“%s” is unknown: an exercise is one of %s", problem.Shortened(values.Get("exercise")), strings.Join(known, ", ")))
-}
-
-// set is that which the address asks for.
-func (k *practiceKind) set(values url.Values) (*practiceSet, error) {
-	asked := values.Get("set")
-	var known []string
-	for i := range k.sets {
-		if k.sets[i].value == asked {
-			return &k.sets[i], nil
-		}
-		if k.sets[i].value != "" {
-			known = append(known, k.sets[i].value)
-		}
-	}
-	detail := fmt.Sprintf("“%s” is unknown: leave it out", problem.Shortened(asked))
-	if len(known) > 0 {
-		detail = fmt.Sprintf("“%s” is unknown: a set is one of %s", problem.Shortened(asked), strings.Join(known, ", "))
-	}
-	return nil, problem.BadRequest("set", detail)
-}
-
-// path is the address of the exercise with further names and values in turn.
-func (k *practiceKind) path(more ...string) string {
-	exercise := ""
-	if k.exercise != practiceKinds[0].exercise {
-		exercise = k.exercise.String()
-	}
-	return query.With("/practice", url.Values{}, append([]string{"exercise", exercise}, more...)...)
 }
 
 // Practice answers GET /practice: a session of an exercise.
@@ -115,6 +85,10 @@ func (s *Server) Practice(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	length, err := practiceLengthOf(values)
+	if err != nil {
+		return err
+	}
 	seed, err := practiceSeed(values)
 	if err != nil {
 		return err
@@ -126,7 +100,7 @@ func (s *Server) Practice(w http.ResponseWriter, r *http.Request) error {
 	p := newPractiser(s, visitor.Records, f, kind)
 	v := practiceView{
 		pageView: s.pageView(kind.heading+" – Slotcast", "Practise against the clock; what you measure ranks your options.", ""),
-		Heading:  kind.heading, Hint: kind.hint, Taps: kind.exercise == practice.Recognise, Next: kind.path("set", set.value),
+		Heading:  kind.heading, Hint: kind.hint, Taps: kind.exercise == practice.Recognise, Next: kind.path("set", set.value, "length", length.value),
 	}
 	for i := range practiceKinds {
 		k := &practiceKinds[i]
@@ -134,13 +108,19 @@ func (s *Server) Practice(w http.ResponseWriter, r *http.Request) error {
 	}
 	for i := range kind.sets {
 		other := &kind.sets[i]
-		v.Sets = append(v.Sets, linkView{other.label, kind.path("set", other.value), other == set && !values.Has("items")})
+		v.Sets = append(v.Sets, linkView{other.label, kind.path("set", other.value, "length", length.value), other == set && !values.Has("items")})
 	}
-	var items []practice.Item
+	var items []practiceDrawn
 	if values.Has("items") {
-		items, err = listedItems(values.Get("items"), kind.exercise)
+		items, err = listedItems(values.Get("items"), kind)
+		p.drawCases(items, seed)
 	} else {
-		items, err = p.draw(r.Context(), set, seed)
+		v.Length = length.value
+		for i := range practiceLengths {
+			other := &practiceLengths[i]
+			v.Lengths = append(v.Lengths, linkView{other.label, kind.path("set", set.value, "length", other.value), other == length})
+		}
+		items, err = p.draw(r.Context(), set, length.items, seed)
 	}
 	if err != nil {
 		return err
@@ -148,10 +128,15 @@ func (s *Server) Practice(w http.ResponseWriter, r *http.Request) error {
 	if len(items) == 0 {
 		v.Empty = set.empty
 	}
-	v.Items = p.show(items, seed)
+	if v.Items, err = p.show(r.Context(), items, seed); err != nil {
+		return err
+	}
+	if kind.exercise == practice.Whole {
+		v.Whole, v.Patterns = true, practicePatterns(visitor.Records)
+	}
 	listed := make([]string, len(items))
 	for i, item := range items {
-		listed[i] = string(item)
+		listed[i] = item.String()
 	}
 	v.Link = kind.path("items", strings.Join(listed, ","), "seed", strconv.FormatUint(seed, 10))
 	v.tellMeasured(visitor.Records, kind.exercise)
@@ -173,27 +158,18 @@ func practiceSeed(values url.Values) (uint64, error) {
 	return seed, nil
 }
 
-// listedItems are those that an address lists, in its order. One may be there twice.
-func listedItems(text string, exercise practice.Exercise) (items []practice.Item, err error) {
-	parts := strings.Split(text, ",")
-	if len(parts) > practiceItems {
-		return nil, problem.BadRequest("items", fmt.Sprintf("%d items; a session has at most %d", len(parts), practiceItems))
-	}
-	for _, part := range parts {
-		item, err := practice.ParseItem(exercise, part)
-		if err != nil {
-			return nil, problem.BadRequest("items", err.Error())
-		}
-		items = append(items, item)
-	}
-	return items, nil
-}
-
 // tellMeasured says what was measured so far.
 func (v *practiceView) tellMeasured(records profile.Records, exercise practice.Exercise) {
 	measured := practice.Measure(records.Practised)
-	if exercise == practice.Predict {
+	switch exercise {
+	case practice.Predict:
 		v.tellTracked(records, measured)
+		return
+	case practice.Choose:
+		v.tellChosen(records)
+		return
+	case practice.Whole:
+		v.tellWhole(records)
 		return
 	}
 	step, n := forecast.Execute, 0

@@ -2,9 +2,7 @@ package page
 
 import (
 	"context"
-	"fmt"
 	"math/rand/v2"
-	"slices"
 	"strconv"
 	"time"
 
@@ -30,6 +28,8 @@ type practiceItemView struct {
 	Picture  string
 	// Start is what the button with the picture says, From from where the puzzle is seen.
 	Start, From string
+	// Scramble leads to the case, "" for none.
+	Scramble string
 	// Turns are those to execute or to follow, "" for none.
 	Turns   string
 	Choices []practiceChoice
@@ -37,57 +37,23 @@ type practiceItemView struct {
 	Name, Answer string
 	// Step is where the turns are shown one by one, "" for nowhere.
 	Step string
+	// More leads to what else there is to the case, nil for nothing.
+	More []linkView
 	// Median are the milliseconds that the person took so far, 0 for nothing yet.
 	Median int64
 }
 
+// practiceChoice is an answer. Said is what is said of it where that is more than whether it
+// is right, and Told what stands beside it then.
 type practiceChoice struct {
-	Key, Name, Picture string
-	Right              bool
-}
-
-// practiceSet is a choice of items.
-type practiceSet struct {
-	value, label, empty string
-	// candidates are its items, with what they cost and how often they come.
-	candidates func(context.Context, *practiser) ([]practice.Candidate, error)
-}
-
-// patternSets are choices of patterns.
-var patternSets = []practiceSet{
-	patternSet("", "All", "", func(*practiser, lastslot.Pattern) bool { return true }),
-	patternSet("slow", "Slow ones", "No pattern is rated 1 or 2, or timed as slow as that.", func(p *practiser, of lastslot.Pattern) bool { return p.records.Slow(of, p.book) }),
-	patternSet("unmeasured", "Not yet measured", "All patterns have five results.", func(p *practiser, of lastslot.Pattern) bool {
-		h := p.records.History(p.kind.exercise, practice.PatternItem(of))
-		return !h.Seconds().Enough()
-	}),
-	patternSet("unlearnt", "Not learnt", "You have learnt all 57 patterns.", func(p *practiser, of lastslot.Pattern) bool { return !p.records.HasLearnt(of) }),
-}
-
-// patternSet is the choice of those patterns that it has.
-func patternSet(value, label, empty string, has func(*practiser, lastslot.Pattern) bool) practiceSet {
-	return practiceSet{value, label, empty, func(ctx context.Context, p *practiser) (all []practice.Candidate, err error) {
-		known, err := learn.KnownOf(ctx, p.forecaster, lastslot.FR)
-		if err != nil {
-			return nil, fmt.Errorf("see what comes: %w", err)
-		}
-		step := forecast.Recognise
-		if p.kind.exercise == practice.Execute {
-			step = forecast.Execute
-		}
-		for of := lastslot.Pattern(1); of < lastslot.Patterns; of++ {
-			if !has(p, of) {
-				continue
-			}
-			// Who knows no insertion meets all outcomes alike.
-			comes := float64(of.Ways()) / lastslot.Outcomes
-			if cases := known.Cases - known.Without; cases > 0 {
-				comes = float64(known.Leaves[of]) / float64(cases)
-			}
-			all = append(all, p.candidate(practice.PatternItem(of), comes, p.book.Takes(p.person, of, step)))
-		}
-		return all, nil
-	}}
+	Key, Name, Picture, Said, Told string
+	// Turns says that the name is written in turns.
+	Turns bool
+	// Left is the number of the pattern that a whole solve came to, "" for an answer that says
+	// none; More has all other patterns shown.
+	Left  string
+	More  bool
+	Right bool
 }
 
 // practiser is whose session is made.
@@ -97,83 +63,34 @@ type practiser struct {
 	book       *forecast.Book
 	person     *forecast.Person
 	kind       *practiceKind
+	// What was worked out so far: the plans of places, nil for none, and what follows an
+	// insertion on average, by how many pieces are followed.
+	plans map[lastslot.Place]*learn.Plan
+	means map[int]time.Duration
 }
 
 func newPractiser(s *Server, records profile.Records, f *forecast.Forecaster, kind *practiceKind) *practiser {
-	return &practiser{records, f, profile.BookOf(s.book, records), profile.PersonOf(s.book, records, s.log), kind}
+	return &practiser{records: records, forecaster: f, book: profile.BookOf(s.book, records), person: profile.PersonOf(s.book, records, s.log), kind: kind}
 }
 
 func (p *practiser) candidate(item practice.Item, comes float64, takes time.Duration) practice.Candidate {
 	return practice.Candidate{Item: item, Comes: comes, Takes: takes, Memory: p.records.History(p.kind.exercise, item).Memory}
 }
 
-// knownInsertions are those that the person knows at the front right slot, each with the
-// share of the cases in whose place it fits.
-func (p *practiser) knownInsertions() (all []forecast.Candidate, comes map[practice.Item]float64) {
-	comes = map[practice.Item]float64{}
-	for _, place := range lastslot.Places(lastslot.FR) {
-		for _, c := range p.forecaster.KnownCandidates(place) {
-			item := practice.InsertionItem(*c.Insertion)
-			if len(item) > practice.LongestItem {
-				continue
-			}
-			if comes[item] == 0 {
-				all = append(all, c)
-			}
-			comes[item] += float64(place.Cases()) / lastslot.CasesPerSlot
-		}
-	}
-	return all, comes
-}
-
-// executable are the insertions that the person knows.
-func executable(_ context.Context, p *practiser) (all []practice.Candidate, err error) {
-	known, comes := p.knownInsertions()
-	for _, c := range known {
-		item := practice.InsertionItem(*c.Insertion)
-		all = append(all, p.candidate(item, comes[item], c.Insert))
-	}
-	return all, nil
-}
-
-// predictable are the insertions that the person knows with one piece to track more than
-// they do, or two; where there are none, those with the fewest.
-func predictable(_ context.Context, p *practiser) (all []practice.Candidate, err error) {
-	known, comes := p.knownInsertions()
-	known = slices.DeleteFunc(known, func(c forecast.Candidate) bool { return c.Insertion.Map().Track() == 0 })
-	most := max(2, profile.Tracked(p.records)+1)
-	fewest := 2 * lastslot.InSlot
-	for _, c := range known {
-		fewest = min(fewest, c.Insertion.Map().Track())
-	}
-	for _, c := range known {
-		if track := c.Insertion.Map().Track(); track <= max(most, fewest) {
-			item := practice.InsertionItem(*c.Insertion)
-			all = append(all, p.candidate(item, comes[item], p.forecaster.Tracking(track)))
-		}
-	}
-	return all, nil
-}
-
-// draw draws a session's items of the set by what the person needs.
-func (p *practiser) draw(ctx context.Context, set *practiceSet, seed uint64) ([]practice.Item, error) {
-	candidates, err := set.candidates(ctx, p)
-	if err != nil {
-		return nil, err
-	}
-	return practice.Draw(candidates, practice.DayOf(time.Now()), min(practiceItems, len(candidates)), seed), nil
-}
-
 // show puts the items on the page. AUF, view, what else is on top, and the order of the
 // answers follow from the seed.
-func (p *practiser) show(items []practice.Item, seed uint64) (views []practiceItemView) {
-	chance := rand.New(rand.NewPCG(seed, 1)) // #nosec G404 -- no secret: a partner draws the same
-	for i, item := range items {
+func (p *practiser) show(ctx context.Context, items []practiceDrawn, seed uint64) (views []practiceItemView, err error) {
+	for i, drawn := range items {
+		item, chance := drawn.Item, chanceOf(seed, i)
 		history := p.records.History(p.kind.exercise, item)
 		v := practiceItemView{Number: i + 1, Exercise: p.kind.exercise, Item: item, Median: history.Seconds().Median.Milliseconds()}
 		insertion, isInsertion := item.Insertion()
 		pattern, _ := item.Pattern()
 		switch {
+		case p.kind.exercise == practice.Choose:
+			err = v.toChoose(ctx, p, *drawn.Case, chance)
+		case p.kind.exercise == practice.Whole:
+			v.toWhole(p, *drawn.Case, chance)
 		case p.kind.exercise == practice.Predict:
 			v.toPredict(p, insertion, chance)
 		case isInsertion:
@@ -183,9 +100,12 @@ func (p *practiser) show(items []practice.Item, seed uint64) (views []practiceIt
 		default:
 			v.toRecognise(p, pattern, chance)
 		}
+		if err != nil {
+			return nil, err
+		}
 		views = append(views, v)
 	}
-	return views
+	return views, nil
 }
 
 // answers are the pattern and what it is likeliest taken for.
@@ -194,7 +114,7 @@ func (v *practiceItemView) answers(p *practiser, right lastslot.Pattern, chance 
 	all := append([]lastslot.Pattern{right}, practice.Confusions(right, practiceChoices-1)...)
 	chance.Shuffle(len(all), func(a, b int) { all[a], all[b] = all[b], all[a] })
 	for n, answer := range all {
-		v.Choices = append(v.Choices, practiceChoice{strconv.Itoa(n + 1), p.records.PatternName(answer), picture.Pattern(answer.Outcome()), answer == right})
+		v.Choices = append(v.Choices, practiceChoice{Key: strconv.Itoa(n + 1), Name: p.records.PatternName(answer), Picture: picture.Pattern(answer.Outcome()), Right: answer == right})
 	}
 }
 
@@ -222,7 +142,7 @@ func (v *practiceItemView) toPredict(p *practiser, i lastslot.Insertion, chance 
 }
 
 // executed are the answers to what was executed: the person judges.
-var executed = []practiceChoice{{"1", "It came out right", "", true}, {"2", "It went wrong", "", false}}
+var executed = []practiceChoice{{Key: "1", Name: "It came out right", Right: true}, {Key: "2", Name: "It went wrong"}}
 
 // toExecute shows the pattern as the person's sequence begins, without AUF.
 func (v *practiceItemView) toExecute(p *practiser, pattern lastslot.Pattern) {

@@ -31,6 +31,10 @@ func (s *Server) SaveResult(w http.ResponseWriter, r *http.Request) error {
 	return saved(w, r, "/practice")
 }
 
+func notSeconds(text string) string {
+	return fmt.Sprintf("“%s” is not a number of seconds", problem.Shortened(text))
+}
+
 func readResult(values url.Values) (profile.Result, error) {
 	given := profile.ResultGiven{ID: values.Get("id"), Exercise: values.Get("exercise"), Item: values.Get("item")}
 	at, err := time.Parse(time.RFC3339, values.Get("at"))
@@ -39,13 +43,32 @@ func readResult(values url.Values) (profile.Result, error) {
 	}
 	seconds, err := strconv.ParseFloat(values.Get("seconds"), 64)
 	if err != nil {
-		return profile.Result{}, problem.BadRequest("seconds", fmt.Sprintf("“%s” is not a number of seconds", problem.Shortened(values.Get("seconds"))))
+		return profile.Result{}, problem.BadRequest("seconds", notSeconds(values.Get("seconds")))
 	}
 	right, err := strconv.ParseBool(values.Get("right"))
 	if err != nil {
 		return profile.Result{}, problem.BadRequest("right", "use true or false")
 	}
 	given.At, given.Seconds, given.Right = at, &seconds, &right
+	if values.Has("left") {
+		left, err := strconv.Atoi(values.Get("left"))
+		if err != nil {
+			return profile.Result{}, problem.BadRequest("left", fmt.Sprintf("“%s” is not the number of a pattern", problem.Shortened(values.Get("left"))))
+		}
+		given.Left = &left
+	}
+	for _, part := range []struct {
+		name string
+		into **float64
+	}{{"insert", &given.Insert}, {"recognise", &given.Recognise}} {
+		if values.Has(part.name) {
+			took, err := strconv.ParseFloat(values.Get(part.name), 64)
+			if err != nil {
+				return profile.Result{}, problem.BadRequest(part.name, notSeconds(values.Get(part.name)))
+			}
+			*part.into = &took
+		}
+	}
 	return given.Record()
 }
 

@@ -71,8 +71,7 @@ func (s *Server) Scrambles(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	usual := cube.Face(slices.Index(query.CrossColours[:], coloursOf(visitor.Records.Appearance().Top)[cube.FaceD])) // #nosec G115 -- one of six
-	cross, err := query.Cross(values, usual)
+	cross, err := query.Cross(values, crossOf(visitor.Records.Appearance().Top))
 	if err != nil {
 		return err
 	}

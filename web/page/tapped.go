@@ -2,11 +2,13 @@ package page
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"slotcast/cube"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/picture"
+	"slotcast/web/query"
 	"slotcast/web/tap"
 	"slotcast/web/words"
 )
@@ -73,6 +75,12 @@ func coloursOf(top string) shownColours {
 		return shownColours{"yellow", "white", "red", "orange", "green", "blue"}
 	}
 	return sides
+}
+
+// crossOf is the face that the cross is on of a puzzle that is white on top and green in
+// front, for who has this colour on top.
+func crossOf(top string) cube.Face {
+	return cube.Face(slices.Index(query.CrossColours[:], coloursOf(top)[cube.FaceD])) // #nosec G115 -- one of six
 }
 
 // of are the colours of a piece, the first that of its first side.

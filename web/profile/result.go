@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"slotcast/forecast/lastslot"
 	"slotcast/forecast/practice"
 	"slotcast/web/problem"
 )
@@ -22,6 +23,11 @@ type Result struct {
 	Grade practice.Grade
 	// Withdrawn says that it does not count.
 	Withdrawn bool
+	// Left is the pattern that a whole solve came to, nil where that is not said.
+	Left *lastslot.Pattern
+	// Insert and Recognise are how long its first two parts took; both are 0 where it was not
+	// split.
+	Insert, Recognise time.Duration
 }
 
 // ResultsAsked says which results are wanted. The zero one wants all.
@@ -44,6 +50,10 @@ type ResultGiven struct {
 	At       time.Time `json:"at"`
 	Seconds  *float64  `json:"seconds"`
 	Right    *bool     `json:"right"`
+	// Left, Insert and Recognise are of a whole solve, and may be left out.
+	Left      *int     `json:"left,omitempty"`
+	Insert    *float64 `json:"insert,omitempty"`
+	Recognise *float64 `json:"recognise,omitempty"`
 }
 
 // ResultValues is a result with what became of it.
@@ -116,16 +126,62 @@ func (v ResultGiven) Record() (r Result, err error) {
 	}
 	r.ID = v.ID
 	r.Try = practice.Try{At: v.At.UTC().Truncate(time.Millisecond), Took: time.Duration(milliseconds) * ms, Right: *v.Right}
-	return r, nil
+	return r, v.whole(&r)
+}
+
+// whole verifies what is said of a whole solve.
+func (v ResultGiven) whole(r *Result) error {
+	for _, field := range []struct {
+		name  string
+		given bool
+	}{{"left", v.Left != nil}, {"insert", v.Insert != nil}, {"recognise", v.Recognise != nil}} {
+		if field.given && r.Exercise != practice.Whole {
+			return problem.BadRequest(field.name, "only a result of whole has it")
+		}
+	}
+	if v.Left != nil {
+		if *v.Left < 0 || *v.Left >= lastslot.Patterns {
+			return problem.BadRequest("left", fmt.Sprintf("%d is no pattern: they are numbered from 0 to %d", *v.Left, lastslot.Patterns-1))
+		}
+		r.Left = new(lastslot.Pattern(*v.Left))
+	}
+	switch {
+	case v.Insert == nil && v.Recognise == nil:
+		return nil
+	case v.Insert == nil:
+		return problem.BadRequest("insert", "missing: a split solve has both insert and recognise")
+	case v.Recognise == nil:
+		return problem.BadRequest("recognise", "missing: a split solve has both insert and recognise")
+	}
+	for _, part := range []struct {
+		name  string
+		given float64
+		into  *time.Duration
+	}{{"insert", *v.Insert, &r.Insert}, {"recognise", *v.Recognise, &r.Recognise}} {
+		if milliseconds := math.Round(part.given * 1000); milliseconds >= 1 && part.given <= *v.Seconds {
+			*part.into = time.Duration(milliseconds) * ms
+		} else {
+			return problem.BadRequest(part.name, fmt.Sprintf("%v seconds: a part takes more than 0 and less than the whole", part.given))
+		}
+	}
+	if r.Insert+r.Recognise >= r.Took {
+		return problem.BadRequest("recognise", "the parts take longer than the whole: insert and recognise leave nothing for executing")
+	}
+	return nil
 }
 
 // ResultsOf writes the results as JSON has them.
 func ResultsOf(results []Result) []ResultValues {
 	all := make([]ResultValues, 0, len(results))
 	for _, r := range results {
-		all = append(all, ResultValues{
-			ResultGiven{r.ID, r.Exercise.String(), string(r.Item), r.At, WrittenSeconds(r.Took), new(r.Right)}, int(r.Grade), r.Withdrawn,
-		})
+		given := ResultGiven{ID: r.ID, Exercise: r.Exercise.String(), Item: string(r.Item), At: r.At, Seconds: WrittenSeconds(r.Took), Right: new(r.Right)}
+		if r.Left != nil {
+			given.Left = new(int(*r.Left))
+		}
+		if r.Insert > 0 {
+			given.Insert, given.Recognise = WrittenSeconds(r.Insert), WrittenSeconds(r.Recognise)
+		}
+		all = append(all, ResultValues{given, int(r.Grade), r.Withdrawn})
 	}
 	return all
 }

@@ -1,18 +1,15 @@
-// Practice against the clock: a pattern is shown, the clock stops when one knows it, then
-// one says which. Each result is written down at once, and sent when there is a network.
+// Practice against the clock: an item is shown, the clock stops when one knows it, then one
+// says which. Each result is written down at once, and sent when there is a network.
 
+import { makeClock } from "./practiceclock";
+import { makeTaps } from "./practicetaps";
+import { type Result, seconds, summarise } from "./practicesummary";
 import { save } from "./queue";
 
-interface Result {
-  card: HTMLElement;
-  id: string;
-  took: number;
-  right: boolean;
-}
-
-// breakAfter is after how many milliseconds of practice a break is spoken of.
-const breakAfter = 10 * 60 * 1000;
-const taps = 10;
+const minute = 60 * 1000;
+// breakAfter is after how long a break is spoken of, timed how long a session by the clock is.
+const breakAfter = 10 * minute;
+const timed = 5 * minute;
 
 function byId<T extends HTMLElement>(id: string): T | null {
   return document.getElementById(id) as T | null;
@@ -26,21 +23,21 @@ function newId(): string {
     .replace(/=/g, "");
 }
 
-// seconds is a time as it is read.
-function seconds(took: number): string {
-  return `${(took / 1000).toFixed(2)} s`;
+function written(took: number): string {
+  return (Math.max(1, Math.round(took)) / 1000).toFixed(3);
 }
 
 // keep writes a result down; it answers its id.
-function keep(exercise: string, item: string, took: number, right: boolean): string {
+function keep(exercise: string, item: string, took: number, right: boolean, more: [string, string][] = []): string {
   const id = newId();
   const fields: [string, string][] = [
     ["id", id],
     ["exercise", exercise],
     ["item", item],
     ["at", new Date().toISOString()],
-    ["seconds", (Math.max(1, Math.round(took)) / 1000).toFixed(3)],
+    ["seconds", written(took)],
     ["right", String(right)],
+    ...more,
   ];
   // Each is about itself: none takes another's place.
   void save("/practice/results", fields, id);
@@ -56,137 +53,168 @@ export function practise(): void {
   if (document.documentElement.dataset.loaded !== undefined) shuffle(all);
   const bar = byId("practice-bar");
   const pause = byId<HTMLButtonElement>("practice-pause");
+  const end = byId<HTMLButtonElement>("practice-end");
   const withdraw = byId<HTMLButtonElement>("practice-withdraw");
+  const restore = byId<HTMLButtonElement>("practice-restore");
   const summary = byId("practice-summary");
-  const tapped = byId("practice-taps");
-  const signal = byId<HTMLButtonElement>("practice-signal");
+  const patterns = byId("practice-patterns");
+  // length is "5min" or "open", "" for a number of items; the misses are always all of them.
+  const length = byId("answer")?.dataset.length ?? "";
+  let open = length;
 
   let items: HTMLElement[] = [];
   let at = 0;
   let results: Result[] = [];
-  // since is when the clock started, null where it stands.
-  let since: number | null = null;
-  // armed says that the clock starts as the person lets go.
-  let armed = false;
+  let withdrawn: Result[] = [];
   let took = 0;
+  let splits: number[] = [];
   let paused = false;
-  // practised is for how long in all, and session since when in one go.
+  // practised is for how long in all, session since when in one go, and before how long it was
+  // when the session began.
   let practised = 0;
   let session: number | null = null;
+  let before = 0;
 
   const within = <T extends Element>(selector: string): T | null => items[at]?.querySelector<T>(selector) ?? null;
 
   const tell = (words: string): void => void (status.textContent = words);
 
-  const progress = (): string => `${at + 1} of ${items.length}`;
+  const isChosen = (name: string): boolean => byId<HTMLInputElement>(name)?.checked ?? false;
 
-  const begin = (chosen: HTMLElement[]): void => {
+  const clock = makeClock({ inspects: () => isChosen("practice-inspect"), splits: () => isChosen("practice-splits") }, (time, taps) => {
+    took = time;
+    splits = taps;
+    ask();
+  });
+
+  const taps = makeTaps(
+    tell,
+    (time) => void keep("react", "signal", time, true),
+    () => {
+      start.hidden = false;
+      byId("practice-go")?.focus();
+    },
+  );
+
+  const progress = (): string => {
+    if (open === "5min") {
+      const left = Math.max(0, Math.ceil((timed - (practised - before)) / 1000));
+      return `${at + 1}, ${Math.floor(left / 60)}:${String(left % 60).padStart(2, "0")} left`;
+    }
+    return open ? `Number ${at + 1}` : `${at + 1} of ${items.length}`;
+  };
+
+  const begin = (chosen: HTMLElement[], until: string): void => {
     items = chosen;
+    open = until;
     at = 0;
     results = [];
-    hide(start, summary, tapped);
+    withdrawn = [];
+    before = practised;
+    hide(start, summary);
     // What is chosen is out of the way until all is done.
     for (const choices of document.querySelectorAll<HTMLElement>(".practice-head nav")) choices.hidden = true;
-    if (bar) bar.hidden = false;
-    if (pause) pause.hidden = false;
-    if (withdraw) withdraw.hidden = true;
+    for (const part of [bar, pause, end]) if (part) part.hidden = false;
+    hide(withdraw, restore);
     show();
   };
 
-  // stand has the clock stand.
-  const stand = (): void => {
-    since = null;
-    armed = false;
-    for (const card of all) card.querySelector<HTMLElement>(".practice-picture")?.removeAttribute("data-runs");
-  };
+  // isAsked says whether the clock was stopped and the answer is awaited, or given.
+  const isAsked = (): boolean => within<HTMLElement>(".practice-after")?.hidden === false || items[at]?.dataset.asked !== undefined;
 
-  // isExecuted says whether the item is one to execute: then the person starts the clock.
-  const isExecuted = (): boolean => items[at]?.dataset.exercise === "execute";
-
-  const label = (words: string): void => {
-    const button = within(".practice-do");
-    if (button) button.textContent = words;
-  };
-
-  // press is a finger or the space bar that goes down: it stops the clock, or is ready to
-  // start it.
-  const press = (now: number): void => {
-    if (since !== null) know(now);
-    else if (isExecuted() && !paused && within<HTMLElement>(".practice-answers")?.hidden) armed = true;
-  };
-
-  // release lets the clock start.
-  const release = (now: number): void => {
-    if (!armed) return;
-    armed = false;
-    since = now;
-    label("Press to stop");
-    const picture = within<HTMLElement>(".practice-picture");
-    if (picture) picture.dataset.runs = "";
-  };
+  // chooses says whether the answers are there while the clock runs: to give one stops it.
+  const chooses = (): boolean => items[at]?.dataset.exercise === "choose";
 
   // show shows the item, and starts the clock once it is seen.
   const show = (): void => {
     for (const card of all) card.hidden = card !== items[at];
+    const card = items[at];
     const picture = within<HTMLElement>(".practice-picture");
     const answers = within<HTMLElement>(".practice-answers");
     const after = within<HTMLElement>(".practice-after");
     const said = within<HTMLElement>(".practice-said");
-    if (!picture || !answers || !after || !said) return;
+    if (!card || !picture || !answers || !after || !said) return;
+    delete card.dataset.asked;
     for (const answer of answers.querySelectorAll<HTMLButtonElement>("button")) {
       answer.disabled = false;
       answer.classList.remove("is-right", "is-wrong");
     }
-    hide(answers, after);
+    hide(after, patterns);
+    answers.hidden = !chooses();
     picture.hidden = false;
     said.textContent = "";
     paused = false;
     if (pause) pause.textContent = "Pause";
     tell(progress());
     session ??= performance.now();
-    stand();
-    if (isExecuted()) label("Let go to start");
-    else
-      requestAnimationFrame((painted) => {
-        if (paused || picture.hidden || !answers.hidden) return;
-        since = painted;
-        picture.dataset.runs = "";
-      });
+    clock.ready(card);
+    requestAnimationFrame((painted) => {
+      if (!paused && !picture.hidden && !isAsked() && card === items[at]) clock.shown(painted);
+    });
     picture.focus({ preventScroll: true });
   };
 
-  // know stops the clock.
-  const know = (now: number): void => {
-    if (since === null || paused) return;
-    took = Math.max(1, now - since);
-    stand();
+  // ask asks for the answer, once the clock stands.
+  const ask = (): void => {
     const answers = within<HTMLElement>(".practice-answers");
-    if (!answers) return;
+    const card = items[at];
+    if (!answers || !card) return;
+    card.dataset.asked = "";
     answers.hidden = false;
     answers.querySelector<HTMLElement>("button")?.focus({ preventScroll: true });
     answers.scrollIntoView({ block: "nearest" });
-    tell(`${progress()}: ${isExecuted() ? "how did it go?" : "which is it?"}`);
+    const asks: Record<string, string> = { execute: "how did it go?", whole: "what did you get?" };
+    tell(`${progress()}: ${asks[card.dataset.exercise ?? ""] ?? "which is it?"}`);
   };
 
-  const answer = (chosen: HTMLButtonElement): void => {
+  const press = (now: number): void => {
+    if (!paused && !chooses() && !isAsked()) clock.press(now);
+  };
+
+  const answer = (chosen: HTMLButtonElement, now: number): void => {
     const card = items[at];
     const answers = within<HTMLElement>(".practice-answers");
     const after = within<HTMLElement>(".practice-after");
     const said = within<HTMLElement>(".practice-said");
-    if (!card || !answers || answers.hidden || chosen.disabled || !after || !said) return;
+    if (!card || !answers || answers.hidden || chosen.disabled || !after || !said || paused) return;
+    if (chosen.hasAttribute("data-more")) {
+      if (patterns) {
+        card.append(patterns);
+        patterns.hidden = false;
+        patterns.querySelector<HTMLElement>("button")?.focus();
+      }
+      return;
+    }
+    if (chooses()) {
+      if (!clock.runs()) return;
+      took = clock.stop(now);
+      splits = [];
+    }
     const right = chosen.hasAttribute("data-right");
     for (const other of answers.querySelectorAll<HTMLButtonElement>("button")) {
       other.disabled = true;
-      other.classList.toggle("is-right", other.hasAttribute("data-right"));
+      other.classList.toggle("is-right", other.hasAttribute("data-right") && card.dataset.exercise !== "whole");
     }
     chosen.classList.toggle("is-wrong", !right);
-    results.push({ card, id: keep(card.dataset.exercise ?? "", card.dataset.item ?? "", took, right), took, right });
+    hide(patterns);
+    card.dataset.asked = "";
+    const exercise = card.dataset.exercise ?? "";
+    const more: [string, string][] = [];
+    if (chosen.dataset.left) more.push(["left", chosen.dataset.left]);
+    if (right && splits.length === 2)
+      more.push(["insert", written(splits[0] ?? 0)], ["recognise", written((splits[1] ?? 0) - (splits[0] ?? 0))]);
+    results.push({ card, id: keep(exercise, card.dataset.item ?? "", took, right, more), took, right });
+    withdrawn = [];
+    hide(restore);
     if (withdraw) withdraw.hidden = false;
-    said.textContent = right
-      ? `Right, in ${seconds(took)}.`
-      : isExecuted()
-        ? "Wrong: it has no seconds."
-        : `It was ${card.dataset.answer}.`;
+    said.textContent = chosen.dataset.said
+      ? `${seconds(took)}. ${chosen.dataset.said}`
+      : right
+        ? `Right, in ${seconds(took)}.`
+        : clock.isOwn()
+          ? "Wrong: it has no seconds."
+          : `It was ${card.dataset.answer}.`;
+    if (exercise === "whole" && right) said.textContent = `${wholeWords(took, splits)} ${card.dataset.answer}`;
     after.hidden = false;
     after.querySelector<HTMLElement>(".practice-on")?.focus({ preventScroll: true });
     after.scrollIntoView({ block: "nearest" });
@@ -195,8 +223,17 @@ export function practise(): void {
   const next = (): void => {
     rest();
     at++;
-    if (at < items.length) show();
-    else finish();
+    if (open === "5min" && practised - before >= timed) return finish();
+    if (at >= items.length) {
+      if (!open) return finish();
+      // All were there: once more, in another order.
+      const last = items[items.length - 1];
+      const more = [...all];
+      shuffle(more);
+      if (more.length > 1 && more[0] === last) more.push(more.shift() as HTMLElement);
+      items = items.concat(more);
+    }
+    show();
   };
 
   // rest counts how long was practised, and speaks of a break, once.
@@ -209,175 +246,126 @@ export function practise(): void {
 
   // stop stands the clock without a result: the item is shown anew.
   const stop = (): void => {
-    const answers = within<HTMLElement>(".practice-answers");
-    if (at >= items.length || paused || !answers?.hidden) return;
+    if (at >= items.length || paused || isAsked() || items[at]?.hidden !== false) return;
     rest();
     paused = true;
-    stand();
-    within<HTMLElement>(".practice-picture")?.setAttribute("hidden", "");
+    clock.stand();
+    hide(within<HTMLElement>(".practice-picture"), within<HTMLElement>(".practice-answers"));
     if (pause) pause.textContent = "Go on";
     tell(`${progress()}: paused`);
     pause?.focus({ preventScroll: true });
   };
 
   const finish = (): void => {
+    rest();
+    clock.stand();
+    at = items.length;
     for (const card of all) card.hidden = true;
     if (!summary || !bar) return;
     bar.hidden = false;
-    hide(pause);
+    hide(pause, end, patterns);
     for (const choices of document.querySelectorAll<HTMLElement>(".practice-head nav")) choices.hidden = false;
     summary.hidden = false;
-    const right = results.filter((r) => r.right);
-    const times = right.map((r) => r.took).sort((a, b) => a - b);
-    const median = times.length ? ((times[(times.length - 1) >> 1] ?? 0) + (times[times.length >> 1] ?? 0)) / 2 : 0;
-    const result = byId("practice-result");
-    if (result) result.textContent = `${right.length} of ${results.length} right${median ? `, in ${seconds(median)} at the median` : ""}.`;
-    const before = (r: Result): number => Number(r.card.dataset.median ?? 0);
-    list(
-      byId("practice-faster"),
-      right.filter((r) => r.took < before(r)),
-      (r) => `${r.card.dataset.name}: ${seconds(r.took)}, faster than your ${seconds(before(r))}`,
-    );
-    const misses = results.filter((r) => !r.right || (before(r) > 0 && r.took > 1.5 * before(r)));
-    list(byId("practice-again"), misses, (r) =>
-      r.right ? `${r.card.dataset.name}: ${seconds(r.took)}, slower than your ${seconds(before(r))}` : `${r.card.dataset.name}: wrong`,
-    );
+    const misses = summarise(results);
     const again = byId<HTMLButtonElement>("practice-misses");
     if (again) {
       again.hidden = !misses.length;
-      again.onclick = () => begin(misses.map((r) => r.card));
+      again.onclick = () => begin(misses, "");
     }
     tell("Done");
     summary.querySelector<HTMLElement>("h2")?.focus({ preventScroll: true });
   };
 
+  // told, once it is written down, shows what there is to withdraw and to bring back, and says what was done.
+  const told = (words: string): void => {
+    if (withdraw) withdraw.hidden = !results.length;
+    if (restore) restore.hidden = !withdrawn.length;
+    if (summary && !summary.hidden) summarise(results);
+    tell(words);
+  };
+
   const withdrawLast = (): void => {
     const last = results.pop();
-    if (!last || !withdraw) return;
-    void save("/practice/results/withdraw", [["result", last.id]], last.id);
-    withdraw.hidden = !results.length;
-    tell(`${last.card.dataset.name} was withdrawn`);
-    if (summary && !summary.hidden) finish();
+    if (!last) return;
+    withdrawn.push(last);
+    void save("/practice/results/withdraw", [["result", last.id]], last.id, () => told(`${last.card.dataset.name} was withdrawn`));
   };
 
-  // The plain taps.
-  let left = 0;
-  let wait: number | undefined;
-  let lit: number | null = null;
-  const light = (): void => {
-    if (!signal) return;
-    lit = null;
-    signal.removeAttribute("data-runs");
-    signal.textContent = "Wait";
-    signal.classList.remove("is-lit");
-    tell(`${taps - left + 1} of ${taps}`);
-    clearTimeout(wait);
-    // So long that nobody can count it out.
-    wait = setTimeout(
-      () => {
-        signal.textContent = "Now";
-        signal.classList.add("is-lit");
-        requestAnimationFrame((painted) => {
-          lit = painted;
-          signal.dataset.runs = "";
-        });
-      },
-      1000 + 2000 * Math.random(),
-    );
-  };
-  const tap = (now: number): void => {
-    if (!tapped || tapped.hidden) return;
-    if (lit === null) {
-      light();
-      tell("Too early: wait for it");
-      return;
-    }
-    keep("react", "signal", now - lit, true);
-    left--;
-    if (left > 0) return light();
-    clearTimeout(wait);
-    tapped.hidden = true;
-    start.hidden = false;
-    tell("Ten taps: they are subtracted from what you recognise");
-    byId("practice-go")?.focus();
+  const restoreLast = (): void => {
+    const last = withdrawn.pop();
+    if (!last) return;
+    results.push(last);
+    void save("/practice/results/restore", [["result", last.id]], last.id, () => told(`${last.card.dataset.name} counts again`));
   };
 
-  byId("practice-go")?.addEventListener("click", () => begin(all));
+  byId("practice-go")?.addEventListener("click", () => begin(all, length));
   byId("practice-react")?.addEventListener("click", () => {
     start.hidden = true;
-    if (tapped) tapped.hidden = false;
-    left = taps;
-    light();
-    signal?.focus();
+    taps.start();
   });
-  // As the finger comes down: a click comes when it is lifted.
-  signal?.addEventListener("pointerdown", (event) => tap(event.timeStamp));
   pause?.addEventListener("click", () => (paused ? show() : stop()));
+  end?.addEventListener("click", finish);
   withdraw?.addEventListener("click", withdrawLast);
+  restore?.addEventListener("click", restoreLast);
   document.addEventListener("visibilitychange", () => {
     if (document.hidden) stop();
+  });
+  patterns?.addEventListener("click", (event) => {
+    const button = (event.target as Element).closest<HTMLButtonElement>("button");
+    if (button) answer(button, event.timeStamp);
+    event.stopPropagation();
   });
   for (const card of all) {
     const picture = card.querySelector<HTMLElement>(".practice-picture");
     picture?.addEventListener("pointerdown", (event) => press(event.timeStamp));
-    picture?.addEventListener("pointerup", (event) => release(event.timeStamp));
+    picture?.addEventListener("pointerup", (event) => clock.release(event.timeStamp));
     // What reads the screen aloud clicks, and presses nothing.
     picture?.addEventListener("click", (event) => {
       if (event.detail !== 0) return;
-      if (since !== null) know(event.timeStamp);
-      else {
-        press(event.timeStamp);
-        release(event.timeStamp);
-      }
+      press(event.timeStamp);
+      clock.release(event.timeStamp);
     });
     card.addEventListener("click", (event) => {
       const button = (event.target as Element).closest<HTMLButtonElement>("button");
-      if (button?.classList.contains("practice-answer")) answer(button);
+      if (button?.classList.contains("practice-answer")) answer(button, event.timeStamp);
       else if (button?.classList.contains("practice-on")) next();
     });
   }
   document.addEventListener("keydown", (event) => {
-    if (event.ctrlKey || event.altKey || event.metaKey) return;
+    if (event.ctrlKey || event.altKey || event.metaKey || (event.target as Element).matches("input, textarea")) return;
     const inSession = at < items.length && items[at]?.hidden === false;
     // A key that is held down is one press, and does not scroll.
     if (event.repeat) return void (event.key === " " && inSession && event.preventDefault());
-    if (event.key === " " && tapped?.hidden === false) tap(event.timeStamp);
-    else if (
-      event.key === " " &&
-      inSession &&
-      !paused &&
-      (since !== null || (isExecuted() && within<HTMLElement>(".practice-answers")?.hidden))
-    )
-      press(event.timeStamp);
-    else if (event.key === " " && !start.hidden && event.target === document.body) begin(all);
+    if (event.key === " " && taps.isOpen()) taps.tap(event.timeStamp);
+    else if (event.key === " " && inSession && !paused && !isAsked() && !chooses()) press(event.timeStamp);
+    else if (event.key === " " && !start.hidden && event.target === document.body) begin(all, length);
     else if (event.key === "p" && inSession) paused ? show() : stop();
+    else if (event.key === "e" && inSession) finish();
     else if (event.key === "z" && results.length) withdrawLast();
+    else if (event.key === "y" && withdrawn.length) restoreLast();
     else if (/^[1-9]$/.test(event.key) && inSession) {
       const chosen = within<HTMLButtonElement>(`.practice-answer[data-key="${event.key}"]`);
-      if (chosen) answer(chosen);
+      if (chosen) answer(chosen, event.timeStamp);
     } else return;
     event.preventDefault();
   });
   document.addEventListener("keyup", (event) => {
     if (event.key !== " ") return;
-    release(event.timeStamp);
+    clock.release(event.timeStamp);
     // Some browsers click as the key comes up, whatever became of its way down.
     if ((event.target as Element).classList.contains("practice-picture")) event.preventDefault();
   });
 }
 
-function hide(...parts: (HTMLElement | null)[]): void {
-  for (const part of parts) if (part) part.hidden = true;
+// wholeWords say what a whole solve took, and its parts.
+function wholeWords(took: number, splits: number[]): string {
+  const [inserted, known] = splits;
+  if (inserted === undefined || known === undefined) return `${seconds(took)}.`;
+  return `${seconds(took)}: inserted in ${seconds(inserted)}, recognised in ${seconds(known - inserted)}, executed in ${seconds(took - known)}.`;
 }
 
-function list(into: HTMLElement | null, results: Result[], words: (r: Result) => string): void {
-  into?.replaceChildren(
-    ...results.map((r) => {
-      const line = document.createElement("li");
-      line.textContent = words(r);
-      return line;
-    }),
-  );
+function hide(...parts: (HTMLElement | null)[]): void {
+  for (const part of parts) if (part) part.hidden = true;
 }
 
 function shuffle<T>(all: T[]): void {
