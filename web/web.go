@@ -100,6 +100,8 @@ func New(c Config) http.Handler {
 	dear.Get("/practice/scrambles", pages.Personal(pages.Scrambles))
 	r.Post("/practice/results", pages.Change(pages.SaveResult))
 	r.Post("/practice/results/withdraw", pages.Change(pages.WithdrawResult))
+	r.Post("/drills", pages.Change(pages.NewDrill))
+	r.Get("/drills/{drill}", pages.Personal(pages.Drill))
 	r.Get("/cases", pages.Personal(pages.Cases))
 	r.Post("/cases", pages.Change(pages.KeepCase))
 	r.Post("/cases/remove", pages.Change(pages.RemoveCase))

@@ -44,6 +44,7 @@ func TestStores(t *testing.T) {
 				{"cases looked up", testLook},
 				{"results", testResults},
 				{"progress of earlier results", testProgressOfEarlierResults},
+				{"drills", testDrills},
 				{"results in any order", testResultsInAnyOrder},
 				{"results at once", testResultsAtOnce},
 				{"results are bounded", testResultsAreBounded},
@@ -358,7 +359,10 @@ func testDeleting(t *testing.T, address string) {
 	}
 	require.NoError(t, s.NewDeviceLink(ctx, id, token, time.Now().Add(time.Minute)))
 	require.NoError(t, s.NewShare(ctx, id, share))
-	require.NoError(t, s.Put(ctx, id, profile.Records{Results: []profile.Result{aResult("a", 0, "27", time.Second, true)}}))
+	require.NoError(t, s.NewDrill(ctx, id, aDrill("drill", 0)))
+	drilled := aResult("a", 0, "27", time.Second, true)
+	drilled.Drill = "drill"
+	require.NoError(t, s.Put(ctx, id, profile.Records{Results: []profile.Result{drilled}}))
 	_, err := s.Change(ctx, id, profile.Change{Put: someRecords, Sent: profile.Sent{ID: "sent"}})
 	require.NoError(t, err)
 	for table, rows := range rowsOf(t, s, id) {

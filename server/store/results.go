@@ -152,6 +152,9 @@ func addResults(ctx context.Context, tx *sql.Tx, id profile.ID, given []profile.
 	if err := tallied(ctx, tx, id, given, 1); err != nil {
 		return nil, err
 	}
+	if err := drilled(ctx, tx, id, given); err != nil {
+		return nil, err
+	}
 	keys, of := byItem(given)
 	for _, key := range keys {
 		c, err := itemOf(ctx, tx, id, key.exercise, key.item)

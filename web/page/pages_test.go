@@ -99,6 +99,8 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 			b.Click(".practice-item:not([hidden]) [data-more]")
 		}},
 		{Name: "practice-results", Route: "/practice/results", Address: "/practice/results"},
+		{Name: "drill", Route: "/drills/{drill}", Address: newDrill(t, &surfer{Service: s})},
+		{Name: "drill-of-ones-own", Route: "/practice", Address: "/practice?items=27,26&seed=1", Then: func(b *webtest.Browser) { b.Follow(func() { b.Click(`form[action="/drills"] button`) }) }},
 		{Name: "scrambles", Route: "/practice/scrambles", Address: "/practice/scrambles?seed=1&count=5&place=FR-UFR.R-UB.U"},
 		{Name: "scrambles-none", Route: "/practice/scrambles", Address: "/practice/scrambles?seed=1&set=kept"},
 		{Name: "practice-nothing", Route: "/practice", Address: "/practice?set=unlearnt"},

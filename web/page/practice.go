@@ -59,6 +59,9 @@ type practiceView struct {
 	// Next is the address of further items of the set, Link that of these items in this
 	// order, for a partner.
 	Next, Link string
+	// Drill is the drill for two that the session is done in, "" for none; Exercise, Listed
+	// and Seed are what one is made of.
+	Drill, Exercise, Listed, Seed string
 	// Whole says that it is of whole solves, which may come to any of the Patterns.
 	Whole    bool
 	Patterns []practicePatternGroup
@@ -138,7 +141,13 @@ func (s *Server) Practice(w http.ResponseWriter, r *http.Request) error {
 	for i, item := range items {
 		listed[i] = item.String()
 	}
-	v.Link = kind.path("items", strings.Join(listed, ","), "seed", strconv.FormatUint(seed, 10))
+	v.Exercise, v.Listed, v.Seed = kind.exercise.String(), strings.Join(listed, ","), strconv.FormatUint(seed, 10)
+	drill, err := readDrill(values)
+	if err != nil {
+		return err
+	}
+	v.Drill = string(drill)
+	v.Link = kind.path("items", v.Listed, "seed", v.Seed)
 	v.tellMeasured(visitor.Records, kind.exercise)
 	return render(w, r, http.StatusOK, practicePage(v))
 }

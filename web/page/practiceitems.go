@@ -14,6 +14,7 @@ import (
 	"slotcast/web/picture"
 	"slotcast/web/profile"
 	"slotcast/web/query"
+	"slotcast/web/words"
 )
 
 // practiceChoices is how many answers an item has: the right one and what it is likeliest
@@ -161,4 +162,18 @@ func (v *practiceItemView) toExecute(p *practiser, pattern lastslot.Pattern) {
 func (v *practiceItemView) toInsert(i lastslot.Insertion) {
 	v.Name, v.Turns, v.Start, v.Choices = i.Turns.String(), i.Turns.String(), "Let go to start", executed
 	v.Picture = picture.PositionOf(i.Case()).Picture().SVG()
+}
+
+// itemName is what people call the item.
+func itemName(records profile.Records, item practice.Item) string {
+	if p, ok := item.Pattern(); ok {
+		return records.PatternName(p)
+	}
+	if insertion, ok := item.Insertion(); ok {
+		return insertion.Turns.String()
+	}
+	if place, ok := item.Place(); ok {
+		return words.Capital(words.Place(place))
+	}
+	return string(item)
 }

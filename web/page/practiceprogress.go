@@ -115,11 +115,7 @@ var exerciseWords = [practice.Exercises]string{practice.React: "plain tap", prac
 
 // resultOf says what the result is, and why it does not count where it does not.
 func resultOf(records profile.Records, r profile.Result) resultView {
-	name := string(r.Item)
-	if p, ok := r.Item.Pattern(); ok {
-		name = records.PatternName(p)
-	}
-	v := resultView{ID: r.ID, When: r.At.Format("2 Jan 2006, 15:04") + " UTC", Words: fmt.Sprintf("%s %s, %s s", name, exerciseWords[r.Exercise], words.Seconds(r.Took.Round(time.Millisecond))), Withdrawn: r.Withdrawn}
+	v := resultView{ID: r.ID, When: r.At.Format("2 Jan 2006, 15:04") + " UTC", Words: fmt.Sprintf("%s %s, %s s", itemName(records, r.Item), exerciseWords[r.Exercise], words.Seconds(r.Took.Round(time.Millisecond))), Withdrawn: r.Withdrawn}
 	history := records.History(r.Exercise, r.Item)
 	switch {
 	case r.Withdrawn:

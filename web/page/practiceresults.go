@@ -21,6 +21,9 @@ func (s *Server) SaveResult(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	if result.Drill, err = readDrill(values); err != nil {
+		return err
+	}
 	put := profile.Records{Results: []profile.Result{result}}
 	if put.Expected, err = s.expectedToday(r); err != nil {
 		return err

@@ -23,6 +23,8 @@ type Result struct {
 	Grade practice.Grade
 	// Withdrawn says that it does not count.
 	Withdrawn bool
+	// Drill is the drill that it was done in, "" for none; it is only written.
+	Drill DrillID
 	// Left is the pattern that a whole solve came to, nil where that is not said.
 	Left *lastslot.Pattern
 	// Insert and Recognise are how long its first two parts took; both are 0 where it was not

@@ -50,6 +50,10 @@ type Store interface {
 	Results(context.Context, ID, ResultsAsked) ([]Result, error)
 	// Progress is what the results of the week and those after it come to.
 	Progress(context.Context, ID, practice.Week) (Progress, error)
+	// NewDrill keeps a drill, of which only the newest of a profile's stay.
+	NewDrill(context.Context, ID, Drill) error
+	// Drill is the drill as the profile sees it; 0 is for who has none.
+	Drill(context.Context, DrillID, ID) (DrillSeen, error)
 	// AddResults counts those that are not there yet, and returns these with their grades.
 	AddResults(context.Context, ID, []Result) ([]Result, error)
 	// ForgetResults removes all results with what they come to, and what was expected then.

@@ -39,6 +39,8 @@ function keep(exercise: string, item: string, took: number, right: boolean, more
     ["right", String(right)],
     ...more,
   ];
+  const drill = document.getElementById("answer")?.dataset.drill;
+  if (drill && exercise !== "react") fields.push(["drill", drill]);
   // Each is about itself: none takes another's place.
   void save("/practice/results", fields, id);
   return id;
