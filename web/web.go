@@ -96,6 +96,7 @@ func New(c Config) http.Handler {
 	dear.Get("/plan/{place}", pages.Personal(pages.Plan))
 	dear.Get("/learn/{place}", pages.Personal(pages.LearnPlace))
 	dear.Get("/practice", pages.Personal(pages.Practice))
+	r.Get("/practice/list", pages.Personal(pages.PracticeList))
 	r.Get("/practice/results", pages.Personal(pages.PracticeProgress))
 	r.Post("/practice/results", pages.Change(pages.SaveResult))
 	r.Post("/practice/results/withdraw", pages.Change(pages.WithdrawResult))

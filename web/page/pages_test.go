@@ -98,6 +98,13 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 			b.Press(" ")
 			b.Click(".practice-item:not([hidden]) [data-more]")
 		}},
+		{Name: "practice-list", Route: "/practice/list", Address: "/practice/list?exercise=execute&items=27,FR+R+U2+R'"},
+		{Name: "practice-list-cases", Route: "/practice/list", Address: "/practice/list?exercise=choose"},
+		{Name: "practice-edges", Route: "/practice", Address: "/practice?exercise=predict&items=edges+FR+R+U+R'&seed=1", Then: func(b *webtest.Browser) {
+			b.Do(chromedp.Click("#practice-go"))
+			b.WaitUntil(`document.querySelector(".practice-item:not([hidden]) [data-runs]")`)
+			b.Press(" ")
+		}},
 		{Name: "practice-results", Route: "/practice/results", Address: "/practice/results"},
 		{Name: "practice-nothing", Route: "/practice", Address: "/practice?set=unlearnt"},
 		{Name: "routes", Route: "/routes", Address: "/routes?scramble=" + url.QueryEscape("R U R' L' U2 L z")},
