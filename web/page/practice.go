@@ -59,6 +59,8 @@ type practiceView struct {
 	// Next is the address of further items of the set, Link that of these items in this
 	// order, for a partner.
 	Next, Link string
+	// What says what is chosen of these: which items, and how long.
+	What string
 	// List is where a list is made by hand, or this one changed.
 	List linkView
 	// Whole says that it is of whole solves, which may come to any of the Patterns.
@@ -153,6 +155,10 @@ func (s *Server) Practice(w http.ResponseWriter, r *http.Request) error {
 		listed[i] = item.String()
 	}
 	v.Link = kind.path("items", strings.Join(listed, ","), "seed", strconv.FormatUint(seed, 10))
+	v.What = "A list"
+	if !values.Has("items") {
+		v.What = set.label + ", " + strings.ToLower(length.label[:1]) + length.label[1:]
+	}
 	v.List = linkView{Label: "Make a list", Path: strings.Replace(kind.path(), "/practice", "/practice/list", 1)}
 	if values.Has("items") {
 		v.List = linkView{Label: "Change this list", Path: strings.Replace(kind.path("items", strings.Join(listed, ",")), "/practice", "/practice/list", 1)}
