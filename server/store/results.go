@@ -220,11 +220,11 @@ func insertFresh(ctx context.Context, tx *sql.Tx, id profile.ID, results []profi
 	return fresh, nil
 }
 
-// withdraw has results count no more, and works their items out anew.
-func withdraw(ctx context.Context, tx *sql.Tx, id profile.ID, results []profile.Result) error {
+// withdraw has results count no more, or again, and works their items out anew.
+func withdraw(ctx context.Context, tx *sql.Tx, id profile.ID, results []string, withdrawn bool) error {
 	var keys []itemKey
-	for _, r := range results {
-		found, err := tx.QueryContext(ctx, "UPDATE results SET withdrawn = TRUE WHERE profile = $1 AND id = $2 AND NOT withdrawn RETURNING "+resultColumns, id, r.ID)
+	for _, result := range results {
+		found, err := tx.QueryContext(ctx, "UPDATE results SET withdrawn = $3 WHERE profile = $1 AND id = $2 AND withdrawn <> $3 RETURNING "+resultColumns, id, result, withdrawn)
 		if err != nil {
 			return err
 		}

@@ -213,6 +213,12 @@ func TestPracticeProgress(t *testing.T) {
 	page = s.get("/practice/results").Body.String()
 	assert.Contains(t, page, "6 results, 0 steps measured.")
 	assert.Equal(t, 1, strings.Count(page, ">withdrawn<"))
+	assert.Equal(t, 1, strings.Count(page, ">Bring it back<"))
+	s.post("/practice/results/restore", "result", "AAAAAAAAAAAAAAAAAAAAA1", "back", "/practice/results")
+	page = s.get("/practice/results").Body.String()
+	assert.Contains(t, page, "7 results, 1 step measured.")
+	assert.NotContains(t, page, ">withdrawn<")
+	assert.Equal(t, http.StatusBadRequest, s.send(http.MethodPost, "/practice/results/restore", url.Values{"result": {"x"}}, "text/html").Code)
 	require.Equal(t, http.StatusNoContent, s.save("/profile/preferences", "practised", "off").Code)
 	assert.Contains(t, s.get("/practice/results").Body.String(), "none of it ranks")
 }
