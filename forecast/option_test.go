@@ -77,17 +77,21 @@ func TestPiecesToTrackAreThoseOfTheStickers(t *testing.T) {
 		for number := int(slot) % step; number < len(spelled); number += step {
 			i := spelled[number]
 			after := cubetest.Solved.Do(i.Turns)
-			fewest := len(top)
+			fewest, fewestEdges := len(top), 4
 			for _, u := range lastslot.AUFs {
 				turned := cubetest.Solved.Do(lastslot.Rotations[i.Turned()]).Do(u)
-				otherwise := 0
+				otherwise, edges := 0, 0
 				for _, stickers := range top {
 					if slices.ContainsFunc(stickers, func(s int) bool { return after[s] != turned[s] }) {
 						otherwise++
+						if len(stickers) == 2 {
+							edges++
+						}
 					}
 				}
-				fewest = min(fewest, otherwise)
+				fewest, fewestEdges = min(fewest, otherwise), min(fewestEdges, edges)
 			}
+			require.Equal(t, fewestEdges, i.Map().TrackEdges(), "%s: %s", slot, i.Turns)
 			require.Equal(t, fewest, int(book().tracks[number]), "%s: %s", slot, i.Turns)
 			counts[fewest]++
 		}

@@ -63,18 +63,28 @@ func (m Map) TurnsTopOnly() bool { return m.Key() == AUFMaps[0].Key() }
 func (m Map) Track() int {
 	fewest := 2 * InSlot
 	for _, u := range AUFMaps {
-		pieces := 0
-		for spot := range InSlot {
-			if m.Corners[spot] != u.Corners[spot] {
-				pieces++
-			}
-			if m.Edges[spot] != u.Edges[spot] {
-				pieces++
-			}
-		}
-		fewest = min(fewest, pieces)
+		fewest = min(fewest, differ(m.Corners, u.Corners)+differ(m.Edges, u.Edges))
 	}
 	return fewest
+}
+
+// TrackEdges is the same for the edges alone.
+func (m Map) TrackEdges() int {
+	fewest := InSlot
+	for _, u := range AUFMaps {
+		fewest = min(fewest, differ(m.Edges, u.Edges))
+	}
+	return fewest
+}
+
+// differ is at how many spots of the top two parts of maps differ.
+func differ(a, b [Spots]uint8) (spots int) {
+	for spot := range InSlot {
+		if a[spot] != b[spot] {
+			spots++
+		}
+	}
+	return spots
 }
 
 // AUFMaps has the maps of the turns of U.

@@ -55,6 +55,7 @@ func ParseExercise(name string) (Exercise, error) {
 //   - a pattern: its number, such as “27”, of [Recognise] and [Execute];
 //   - an insertion: where the slot is before it and the turns, such as “FR R U R'”, of
 //     [Predict] and [Execute];
+//   - “edges ” before an insertion, of [Predict]: only what edges it leaves is said;
 //   - a place of the pair: its name, such as “FR-UFR.R-UB.U”, of [Choose] and [Whole];
 //   - [Signal], of [React].
 type Item string
@@ -70,6 +71,12 @@ func PatternItem(p lastslot.Pattern) Item { return Item(strconv.Itoa(int(p))) }
 
 // InsertionItem is the insertion as an item.
 func InsertionItem(i lastslot.Insertion) Item { return Item(i.Slot.String() + " " + i.Turns.String()) }
+
+// edges begins an item of which only the edges are said.
+const edges = "edges "
+
+// EdgesItem is the insertion as an item of which only the edges are said that it leaves.
+func EdgesItem(i lastslot.Insertion) Item { return edges + InsertionItem(i) }
 
 // PlaceItem is the place as an item.
 func PlaceItem(p lastslot.Place) Item { return Item(p.String()) }
@@ -93,7 +100,12 @@ func ParseItem(e Exercise, text string) (Item, error) {
 		}
 		return patternOf(text, 1)
 	case Predict:
-		return insertionOf(text)
+		rest, only := strings.CutPrefix(text, edges)
+		item, err := insertionOf(rest)
+		if only && err == nil {
+			item = edges + item
+		}
+		return item, err
 	}
 	p, err := placeOf(text)
 	if err != nil {
@@ -161,6 +173,15 @@ func (i Item) Pattern() (lastslot.Pattern, bool) {
 func (i Item) Insertion() (lastslot.Insertion, bool) {
 	insertion, err := parseInsertion(string(i))
 	return insertion, err == nil
+}
+
+// Edges is the insertion of which only the edges are said, if the item is that.
+func (i Item) Edges() (lastslot.Insertion, bool) {
+	rest, ok := strings.CutPrefix(string(i), edges)
+	if !ok {
+		return lastslot.Insertion{}, false
+	}
+	return Item(rest).Insertion()
 }
 
 // Place is the place that the item is, if it is one.

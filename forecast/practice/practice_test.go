@@ -41,7 +41,7 @@ func TestItemsHaveOneSpelling(t *testing.T) {
 		{"react", "signal", "signal"},
 		{"recognise", "0", "0"}, {"recognise", "57", "57"}, {"recognise", "007", "7"},
 		{"execute", "27", "27"}, {"execute", "FR R U R'", "FR R U R'"}, {"execute", "FR U (R U R')", "FR R U R'"},
-		{"predict", "FL L' U' L", "FL L' U' L"},
+		{"predict", "FL L' U' L", "FL L' U' L"}, {"predict", "edges FR U (R U R')", "edges FR R U R'"},
 		{"choose", "FR-UFR.R-UB.U", "FR-UFR.R-UB.U"}, {"whole", "FR-UFR.R-UB.U", "FR-UFR.R-UB.U"},
 	} {
 		e, err := ParseExercise(tt.exercise)
@@ -56,13 +56,20 @@ func TestItemsHaveOneSpelling(t *testing.T) {
 	}
 	for _, tt := range []struct{ exercise, text string }{
 		{"react", ""}, {"recognise", "58"}, {"recognise", "-1"}, {"recognise", "FR R U R'"}, {"recognise", ""},
-		{"execute", "0"}, {"execute", "FR R U"}, {"execute", "XX R U R'"}, {"predict", "27"}, {"choose", "27"}, {"whole", "FR-UFR.R-UFR.U"},
+		{"execute", "0"}, {"execute", "FR R U"}, {"execute", "XX R U R'"}, {"predict", "27"}, {"predict", "edges 27"}, {"execute", "edges FR R U R'"}, {"choose", "27"}, {"whole", "FR-UFR.R-UFR.U"},
 	} {
 		e, err := ParseExercise(tt.exercise)
 		require.NoError(t, err)
 		_, err = ParseItem(e, tt.text)
 		assert.Error(t, err, "%s %s", tt.exercise, tt.text)
 	}
+	insertion, ok := Item("edges FR R U R'").Edges()
+	require.True(t, ok)
+	assert.EqualValues(t, "edges FR R U R'", EdgesItem(insertion))
+	_, ok = Item("edges FR R U R'").Insertion()
+	assert.False(t, ok, "it is another item")
+	_, ok = Item("FR R U R'").Edges()
+	assert.False(t, ok)
 	_, err := ParseExercise("juggle")
 	assert.ErrorContains(t, err, "recognise")
 	for _, p := range lastslot.Places(lastslot.BL) {
@@ -255,6 +262,7 @@ func TestPredictionsProposeHowManyPiecesAreTracked(t *testing.T) {
 		"wrong":         {[]Practised{predictions(two, 3, 0, 2)}, 0, true},
 		"both":          {[]Practised{predictions(two, 5, 0, 0), predictions(five, 5, 0, 0)}, 5, true},
 		"only the less": {[]Practised{predictions(two, 5, 0, 0), predictions(five, 2, 0, 9)}, 2, true},
+		"edges only":    {[]Practised{predictions("edges "+two, 9, 0, 0)}, 0, false},
 		"not the less":  {[]Practised{predictions(two, 0, 0, 5), predictions(five, 5, 0, 0)}, 0, true},
 	} {
 		pieces, ok := Measure(tt.all).Track()

@@ -56,7 +56,10 @@ func (s *Store) Change(ctx context.Context, id profile.ID, c profile.Change) (p 
 		if err := putting(ctx, tx, id, c.Put); err != nil {
 			return err
 		}
-		return removing(ctx, tx, id, c.Remove)
+		if err := removing(ctx, tx, id, c.Remove); err != nil {
+			return err
+		}
+		return withdraw(ctx, tx, id, c.Restore, false)
 	})
 	if errors.Is(err, errDone) {
 		// The revision is that of before.

@@ -67,12 +67,12 @@ var kinds = []kind{
 	}, []string{"since"}},
 }
 
-func each[R any](records []R, rowOf func(R) row) []row {
-	rows := make([]row, len(records))
+func each[R, T any](records []R, of func(R) T) []T {
+	all := make([]T, len(records))
 	for n, one := range records {
-		rows[n] = rowOf(one)
+		all[n] = of(one)
 	}
-	return rows
+	return all
 }
 
 // putting adds the records, each in place of the one with the same key.
@@ -110,7 +110,7 @@ func removing(ctx context.Context, tx *sql.Tx, id profile.ID, r profile.Records)
 			return err
 		}
 	}
-	if err := withdraw(ctx, tx, id, r.Results); err != nil {
+	if err := withdraw(ctx, tx, id, each(r.Results, func(r profile.Result) string { return r.ID }), true); err != nil {
 		return err
 	}
 	return recentKind.remove(ctx, tx, id, each(r.Recent, func(c profile.RecentCase) row { return row{key: []any{c.Code}} }))

@@ -226,12 +226,12 @@ func insertFresh(ctx context.Context, tx *sql.Tx, id profile.ID, results []profi
 	return fresh, nil
 }
 
-// withdraw has results count no more, and works their items out anew.
-func withdraw(ctx context.Context, tx *sql.Tx, id profile.ID, results []profile.Result) error {
+// withdraw has results count no more, or again, and works their items out anew.
+func withdraw(ctx context.Context, tx *sql.Tx, id profile.ID, results []string, withdrawn bool) error {
 	var keys []itemKey
-	var taken []profile.Result
-	for _, r := range results {
-		found, err := tx.QueryContext(ctx, "UPDATE results SET withdrawn = TRUE WHERE profile = $1 AND id = $2 AND NOT withdrawn RETURNING "+resultColumns, id, r.ID)
+	var turned []profile.Result
+	for _, result := range results {
+		found, err := tx.QueryContext(ctx, "UPDATE results SET withdrawn = $3 WHERE profile = $1 AND id = $2 AND withdrawn <> $3 RETURNING "+resultColumns, id, result, withdrawn)
 		if err != nil {
 			return err
 		}
@@ -241,7 +241,7 @@ func withdraw(ctx context.Context, tx *sql.Tx, id profile.ID, results []profile.
 				return closed(found, err)
 			}
 			r.Withdrawn = false
-			taken = append(taken, r)
+			turned = append(turned, r)
 			if key := (itemKey{r.Exercise, r.Item}); !slices.Contains(keys, key) {
 				keys = append(keys, key)
 			}
@@ -250,7 +250,11 @@ func withdraw(ctx context.Context, tx *sql.Tx, id profile.ID, results []profile.
 			return err
 		}
 	}
-	if err := tallied(ctx, tx, id, taken, -1); err != nil {
+	by := 1
+	if withdrawn {
+		by = -1
+	}
+	if err := tallied(ctx, tx, id, turned, by); err != nil {
 		return err
 	}
 	for _, key := range keys {

@@ -173,6 +173,22 @@ func testResults(t *testing.T, address string) {
 	put(aResult("b", 1, "27", 2*time.Second, true))
 	assert.Equal(t, want, resultsOf(t, s, id, profile.ResultsAsked{}), "sent again it does not count again")
 
+	// Brought back it is as it was, with the grade that it had; twice is as once, and of another
+	// profile it is another.
+	for _, owner := range []profile.ID{other, id, id} {
+		before := recordsOf(t, s, owner).Practised
+		p, err := s.Change(ctx, owner, profile.Change{Restore: []string{"b", "unknown"}})
+		require.NoError(t, err)
+		assert.Equal(t, owner, p.ID)
+		if owner == other {
+			assert.Equal(t, before, recordsOf(t, s, other).Practised)
+			assert.True(t, resultsOf(t, s, id, profile.ResultsAsked{})[2].Withdrawn)
+		}
+	}
+	want[2].Withdrawn = false
+	assert.Equal(t, want, resultsOf(t, s, id, profile.ResultsAsked{}))
+	assert.Equal(t, slowPractised(want), recordsOf(t, s, id).Practised)
+
 	require.NoError(t, s.ForgetResults(ctx, id))
 	assert.Zero(t, recordsOf(t, s, id))
 	assert.Equal(t, slowProgress(nil), progressOf(t, s, id))
@@ -213,6 +229,10 @@ func testResultsInAnyOrder(t *testing.T, address string) {
 			require.NoError(t, s.Put(ctx, id, profile.Records{Results: some}))
 			if chance.IntN(3) == 0 {
 				require.NoError(t, s.Remove(ctx, id, profile.Records{Results: []profile.Result{{ID: some[0].ID}}}))
+			}
+			if chance.IntN(6) == 0 {
+				_, err := s.Change(ctx, id, profile.Change{Restore: []string{some[0].ID}})
+				require.NoError(t, err)
 			}
 			all = all[n:]
 			require.Equal(t, slowPractised(resultsOf(t, s, id, profile.ResultsAsked{})), recordsOf(t, s, id).Practised, "seed %d, %d left", seed, len(all))

@@ -346,6 +346,8 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 		{"GET", "results?exercise=juggle", ""},
 		{"GET", "results?before=x", ""},
 		{"DELETE", "results/x", ""},
+		{"PATCH", "results/AAAAAAAAAAAAAAAAAAAAAA", `{}`},
+		{"PATCH", "results/x", `{"withdrawn": true}`},
 		{"POST", "results", `{"results": [{"id": "x", "exercise": "recognise", "item": "27", "at": "2026-03-01T12:00:01Z", "seconds": 1, "right": true}]}`},
 		{"POST", "results", `{"results": [{"id": "AAAAAAAAAAAAAAAAAAAAAA", "exercise": "juggle", "item": "27", "at": "2026-03-01T12:00:01Z", "seconds": 1, "right": true}]}`},
 		{"POST", "results", `{"results": [{"id": "AAAAAAAAAAAAAAAAAAAAAA", "exercise": "recognise", "item": "27", "at": "yesterday", "seconds": 1, "right": true}]}`},

@@ -136,6 +136,8 @@ var operations = []operation{
 		summary: "Removes all results, and with them what was measured."},
 	{method: "DELETE", path: "/api/v1/results/{id}",
 		summary: "Withdraws a result: it stays in the list and counts no more."},
+	{method: "PATCH", path: "/api/v1/results/{id}", body: resultChange{},
+		summary: "Withdraws a result, or brings it back: then it counts as it did."},
 	{method: "GET", path: "/api/v1/practised", answer: practiceAnswer{},
 		summary: "What all results come to: item by item how often it was right, its seconds and when it is due; and the person’s own reaction and how many pieces they track, where that was measured."},
 	{method: "GET", path: "/api/v1/export", answer: profile.Export{},

@@ -345,6 +345,7 @@ var routes = [][3]string{
 	{"POST", "results", `{"results": [{"id": "AAAAAAAAAAAAAAAAAAAAAA", "exercise": "recognise", "item": "27", "at": "2026-03-01T12:00:01Z", "seconds": 1.234, "right": true}]}`},
 	{"GET", "practised", ""},
 	{"DELETE", "results/AAAAAAAAAAAAAAAAAAAAAA", ""},
+	{"PATCH", "results/AAAAAAAAAAAAAAAAAAAAAA", `{"withdrawn": false}`},
 	{"DELETE", "results", ""},
 	{"GET", "ratings", ""},
 	{"PUT", "ratings/5", `{"recognise": 1, "execute": 1}`},

@@ -142,6 +142,33 @@ func (s *Server) WithdrawResult(w http.ResponseWriter, r *http.Request, p profil
 	return s.remove(w, r, p, profile.Records{Results: []profile.Result{{ID: id}}})
 }
 
+// resultChange is what can be changed of a result.
+type resultChange struct {
+	Withdrawn *bool `json:"withdrawn"`
+}
+
+// PatchResult answers PATCH /api/v1/results/{id}.
+func (s *Server) PatchResult(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
+	var change resultChange
+	if err := readBody(w, r, profile.MaxBody, &change); err != nil {
+		return err
+	}
+	id := chi.URLParam(r, "id")
+	switch {
+	case !profile.IsSecret(id):
+		return problem.BadRequest("id", profile.NotSecret)
+	case change.Withdrawn == nil:
+		return problem.BadRequest("withdrawn", "missing: true or false")
+	case *change.Withdrawn:
+		return s.remove(w, r, p, profile.Records{Results: []profile.Result{{ID: id}}})
+	}
+	if _, err := s.store.Change(r.Context(), p.ID, profile.Change{Restore: []string{id}}); err != nil {
+		return err
+	}
+	w.WriteHeader(http.StatusNoContent)
+	return nil
+}
+
 // Practised answers GET /api/v1/practised.
 func (s *Server) Practised(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
 	_, records, err := s.store.Records(r.Context(), p.ID)

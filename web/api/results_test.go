@@ -67,7 +67,24 @@ func TestResultsAreCountedOnce(t *testing.T) {
 
 	assert.Equal(t, http.StatusNoContent, s.Ask("DELETE", "/api/v1/results/0000000000000000000002", key, "").Code)
 	assert.EqualValues(t, 1, practised("recognise", "27")["median"])
-	assert.Equal(t, true, s.Ask("GET", "/api/v1/results?limit=2&exercise=recognise", key, "").Must(t)["results"].([]any)[0].(map[string]any)["withdrawn"])
+	withdrawn := func() any {
+		return s.Ask("GET", "/api/v1/results?limit=2&exercise=recognise", key, "").Must(t)["results"].([]any)[0].(map[string]any)["withdrawn"]
+	}
+	assert.Equal(t, true, withdrawn())
+	patch := func(body string) site.Answer {
+		return s.Ask("PATCH", "/api/v1/results/0000000000000000000002", key, body)
+	}
+	for range 2 {
+		assert.Equal(t, http.StatusNoContent, patch(`{"withdrawn": false}`).Code)
+		assert.EqualValues(t, 1.3, practised("recognise", "27")["median"], "as before")
+		assert.Nil(t, withdrawn())
+	}
+	for _, body := range []string{`{}`, `{"withdrawn": 1}`, `{"withdrawn": null}`} {
+		assert.Equal(t, http.StatusBadRequest, patch(body).Code, body)
+	}
+	assert.Equal(t, http.StatusBadRequest, s.Ask("PATCH", "/api/v1/results/x", key, `{"withdrawn": false}`).Code)
+	assert.Equal(t, http.StatusNoContent, patch(`{"withdrawn": true}`).Code)
+	assert.Equal(t, true, withdrawn())
 
 	// An export has all of it, and is the same in another profile.
 	file := s.Export(t, key)

@@ -6,6 +6,7 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
+	"slotcast/forecast/practice"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
@@ -21,6 +22,8 @@ type caseView struct {
 	// Change is where the case can be changed.
 	Change string
 	Keep   keepView
+	// Practise are sessions of the case alone.
+	Practise []linkView
 	// PrintCase and PrintPlace are sheets of the case and of where its pair stands.
 	PrintCase, PrintPlace string
 	// Comparison is with somebody whose share the address carries.
@@ -71,6 +74,9 @@ func (s *Server) SharedCase(w http.ResponseWriter, r *http.Request) error {
 	visitor, err := s.sessions.Visitor(r)
 	if err != nil {
 		return err
+	}
+	for _, l := range practise([]practice.Exercise{practice.Choose, practice.Whole}, "items", q.Case.Code()) {
+		view.Practise = append(view.Practise, linkView{Label: "Practise it: " + l.Label, Path: l.Path})
 	}
 	view.Keep = keepOf(visitor.Records, q.Case, answer.Back)
 	view.Picture = s.pictureOf(r, q.Case)

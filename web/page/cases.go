@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/practice"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
@@ -26,6 +27,8 @@ type casesView struct {
 	// and Summary how many have.
 	Wanted, Summary string
 	Kept            []keptView
+	// Practise are sessions of the kept cases.
+	Practise []linkView
 	// Pages are there where the kept cases do not fit on one.
 	Pages []linkView
 	// First says that this is the first page, which has the recent ones too.
@@ -87,6 +90,7 @@ func (s *Server) Cases(w http.ResponseWriter, r *http.Request) error {
 // casesView has the kept cases with the wanted words, those of one page.
 func (s *Server) casesView(records profile.Records, wanted string, page int) casesView {
 	v := casesView{pageView: s.pageView("Your cases – Slotcast", "The cases you keep, and those you looked up recently.", ""), Wanted: wanted, First: page == 1 && wanted == ""}
+	v.Practise = practiseSet("kept", "", practice.Choose, practice.Whole, practice.Recognise, practice.Execute)
 	path := func(page int) string {
 		values := url.Values{}
 		if wanted != "" {

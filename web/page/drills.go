@@ -63,7 +63,7 @@ func (s *Server) NewDrill(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if _, err := listedItems(values.Get("items"), kind); err != nil {
+	if _, err := listedItems(values["items"], kind); err != nil {
 		return err
 	}
 	owner, err := s.sessions.Owner(w, r)
@@ -111,7 +111,7 @@ func (s *Server) Drill(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	items, err := listedItems(d.Items, kind)
+	items, err := listedItems([]string{d.Items}, kind)
 	if err != nil {
 		return fmt.Errorf("a drill's items: %w", err)
 	}

@@ -10,6 +10,7 @@ import (
 
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/learn"
+	"slotcast/forecast/practice"
 	"slotcast/forecast/technique"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
@@ -40,6 +41,8 @@ type learnView struct {
 	Pays string
 	// Learnt says what patterns the person has learnt.
 	Learnt learntView
+	// Practise are sessions of what is next.
+	Practise []linkView
 }
 
 // nextView is an insertion that is worth learning next.
@@ -134,7 +137,7 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 	}
 	v := learnView{
 		pageView: s.pageView("Learn – Slotcast", "Which insertions are worth learning next, by the seconds each saves.", ""),
-		Back:     "/learn?slot=" + slot.String(), Pays: "/pays?slot=" + slot.String(),
+		Back:     "/learn?slot=" + slot.String(), Pays: "/pays?slot=" + slot.String(), Practise: practiseSet("lesson", "", practice.Execute, practice.Predict, practice.Choose, practice.Whole),
 	}
 	for other := range lastslot.Slot(lastslot.Slots) {
 		v.Slots = append(v.Slots, linkView{words.Capital(other.Words()), "/learn?slot=" + other.String(), other == slot})
@@ -251,8 +254,10 @@ type learnPlaceView struct {
 	Summary                   string
 	// Case is a case of the place, and Cases how many there are; Print is a sheet.
 	Case, Cases, Print string
-	// Plan is the place's card, Scrambles a list of scrambles that lead to its cases.
+	// Plan is the place's card, Scrambles a list of scrambles that lead to its cases, and
+	// Practise are sessions of it.
 	Plan, Scrambles string
+	Practise        []linkView
 	// Counted says that the first lesson counts as known.
 	Counted, Solved bool
 	Levels          []lessonLevelView
@@ -291,7 +296,7 @@ func (s *Server) LearnPlace(w http.ResponseWriter, r *http.Request) error {
 	v := learnPlaceView{
 		pageView: s.pageView("Learn: "+text+" – Slotcast", "What to learn for this place of the pair, by the seconds each insertion saves.", ""),
 		Picture:  picture.Place(place).Named(), Words: words.Capital(text), Slot: place.Slot.Words(), All: "/learn?slot=" + place.Slot.String(),
-		Case: "/case/" + place.Case().Code(), Print: "/print/place/" + place.Case().Code(), Plan: "/plan/" + place.String(), Scrambles: scramblesOf(place), Cases: words.Thousands(place.Cases()), Counted: list.Counted() == 1, Solved: place.Solved(), Back: "/learn/" + place.String(),
+		Case: "/case/" + place.Case().Code(), Print: "/print/place/" + place.Case().Code(), Plan: "/plan/" + place.String(), Scrambles: scramblesOf(place), Practise: practiseSet("place", place.String(), practice.Execute, practice.Predict, practice.Choose, practice.Whole), Cases: words.Thousands(place.Cases()), Counted: list.Counted() == 1, Solved: place.Solved(), Back: "/learn/" + place.String(),
 	}
 	v.Summary = listSummary(list)
 	var lessons []lessonView

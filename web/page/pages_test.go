@@ -98,6 +98,13 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 			b.Press(" ")
 			b.Click(".practice-item:not([hidden]) [data-more]")
 		}},
+		{Name: "practice-list", Route: "/practice/list", Address: "/practice/list?exercise=execute&items=27,FR+R+U2+R'"},
+		{Name: "practice-list-cases", Route: "/practice/list", Address: "/practice/list?exercise=choose"},
+		{Name: "practice-edges", Route: "/practice", Address: "/practice?exercise=predict&items=edges+FR+R+U+R'&seed=1", Then: func(b *webtest.Browser) {
+			b.Do(chromedp.Click("#practice-go"))
+			b.WaitUntil(`document.querySelector(".practice-item:not([hidden]) [data-runs]")`)
+			b.Press(" ")
+		}},
 		{Name: "practice-results", Route: "/practice/results", Address: "/practice/results"},
 		{Name: "drill", Route: "/drills/{drill}", Address: newDrill(t, &surfer{Service: s})},
 		{Name: "drill-of-ones-own", Route: "/practice", Address: "/practice?items=27,26&seed=1", Then: func(b *webtest.Browser) { b.Follow(func() { b.Click(`form[action="/drills"] button`) }) }},

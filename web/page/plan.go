@@ -15,6 +15,7 @@ import (
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/learn"
+	"slotcast/forecast/practice"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
@@ -37,6 +38,8 @@ type planView struct {
 	// Always says that the first is done whatever it leaves.
 	Always  bool
 	Summary string
+	// Practise are sessions of one's own plan.
+	Practise []linkView
 	// Scrambles lead to cases of the place, MoreScrambles to a list of them.
 	Scrambles     []string
 	MoreScrambles string
@@ -110,6 +113,12 @@ func (s *Server) Plan(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	v.Scrambles, v.MoreScrambles = scramblesTo(place), scramblesOf(place)
+	if v.None == "" && !v.Theirs {
+		v.Practise = practiseSet("plan", place.String(), practice.Predict, practice.Execute, practice.Recognise)
+	}
+	if !v.Theirs {
+		v.Practise = append(v.Practise, practiseSet("place", place.String(), practice.Choose, practice.Whole)...)
+	}
 	return render(w, r, http.StatusOK, planPage(v))
 }
 

@@ -62,6 +62,10 @@ type practiceView struct {
 	// Drill is the drill for two that the session is done in, "" for none; Exercise, Listed
 	// and Seed are what one is made of.
 	Drill, Exercise, Listed, Seed string
+	// What says what is chosen of these: which items, and how long.
+	What string
+	// List is where a list is made by hand, or this one changed.
+	List linkView
 	// Whole says that it is of whole solves, which may come to any of the Patterns.
 	Whole    bool
 	Patterns []practicePatternGroup
@@ -92,6 +96,10 @@ func (s *Server) Practice(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	place, err := practicePlaceOf(values, set)
+	if err != nil {
+		return err
+	}
 	seed, err := practiceSeed(values)
 	if err != nil {
 		return err
@@ -100,28 +108,36 @@ func (s *Server) Practice(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	p := newPractiser(s, visitor.Records, f, kind)
+	p := newPractiser(s, visitor, f, kind)
+	p.place = place
+	where := ""
+	if place != nil {
+		where = place.String()
+	}
 	v := practiceView{
 		pageView: s.pageView(kind.heading+" – Slotcast", "Practise against the clock; what you measure ranks your options.", ""),
-		Heading:  kind.heading, Hint: kind.hint, Taps: kind.exercise == practice.Recognise, Next: kind.path("set", set.value, "length", length.value),
+		Heading:  kind.heading, Hint: kind.hint, Taps: kind.exercise == practice.Recognise, Next: kind.path("set", set.value, "place", where, "length", length.value),
 	}
 	for i := range practiceKinds {
 		k := &practiceKinds[i]
-		v.Exercises = append(v.Exercises, linkView{k.heading, k.path(), k == kind})
+		v.Exercises = append(v.Exercises, linkView{k.heading, k.inScope(set, where), k == kind})
 	}
 	for i := range kind.sets {
 		other := &kind.sets[i]
-		v.Sets = append(v.Sets, linkView{other.label, kind.path("set", other.value, "length", length.value), other == set && !values.Has("items")})
+		if other.place && place == nil {
+			continue
+		}
+		v.Sets = append(v.Sets, linkView{other.label, kind.path("set", other.value, "place", where, "length", length.value), other == set && !values.Has("items")})
 	}
 	var items []practiceDrawn
 	if values.Has("items") {
-		items, err = listedItems(values.Get("items"), kind)
+		items, err = listedItems(values["items"], kind)
 		p.drawCases(items, seed)
 	} else {
 		v.Length = length.value
 		for i := range practiceLengths {
 			other := &practiceLengths[i]
-			v.Lengths = append(v.Lengths, linkView{other.label, kind.path("set", set.value, "length", other.value), other == length})
+			v.Lengths = append(v.Lengths, linkView{other.label, kind.path("set", set.value, "place", where, "length", other.value), other == length})
 		}
 		items, err = p.draw(r.Context(), set, length.items, seed)
 	}
@@ -148,6 +164,14 @@ func (s *Server) Practice(w http.ResponseWriter, r *http.Request) error {
 	}
 	v.Drill = string(drill)
 	v.Link = kind.path("items", v.Listed, "seed", v.Seed)
+	v.What = "A list"
+	if !values.Has("items") {
+		v.What = set.label + ", " + strings.ToLower(length.label[:1]) + length.label[1:]
+	}
+	v.List = linkView{Label: "Make a list", Path: strings.Replace(kind.path(), "/practice", "/practice/list", 1)}
+	if values.Has("items") {
+		v.List = linkView{Label: "Change this list", Path: strings.Replace(kind.path("items", v.Listed), "/practice", "/practice/list", 1)}
+	}
 	v.tellMeasured(visitor.Records, kind.exercise)
 	return render(w, r, http.StatusOK, practicePage(v))
 }

@@ -71,7 +71,7 @@ func TestPracticeSets(t *testing.T) {
 	for _, item := range practiceItems(get("/practice?set=unlearnt").Body.String()) {
 		assert.NotContains(t, []string{"2", "44", "45", "21", "22", "23", "24", "25", "26", "27"}, item)
 	}
-	for _, wrong := range []string{"set=mine", "seed=-1", "seed=x", "seed=9007199254740992", "items=58", "exercise=juggle", "exercise=whole&items=27", "exercise=execute&items=0", "exercise=predict&items=27", "exercise=predict&set=slow", "items=", "items=1,,2", "items=1" + strings.Repeat(",1", 25), "length=ten", "length=10"} {
+	for _, wrong := range []string{"set=mine", "seed=-1", "seed=x", "seed=9007199254740992", "items=58", "exercise=juggle", "exercise=whole&items=27", "exercise=execute&items=0", "exercise=predict&items=27", "exercise=predict&set=slow", "items=", "items=,", "set=plan", "set=plan&place=here", "items=1" + strings.Repeat(",1", 25), "length=ten", "length=10"} {
 		assert.Equal(t, http.StatusBadRequest, get("/practice?"+wrong).Code, wrong)
 	}
 	assert.Equal(t, []string{"3", "3"}, practiceItems(get("/practice?items=3,3").Body.String()))
@@ -214,6 +214,12 @@ func TestPracticeProgress(t *testing.T) {
 	page = s.get("/practice/results").Body.String()
 	assert.Contains(t, page, "6 results, 0 steps measured.")
 	assert.Equal(t, 1, strings.Count(page, ">withdrawn<"))
+	assert.Equal(t, 1, strings.Count(page, ">Bring it back<"))
+	s.post("/practice/results/restore", "result", "AAAAAAAAAAAAAAAAAAAAA1", "back", "/practice/results")
+	page = s.get("/practice/results").Body.String()
+	assert.Contains(t, page, "7 results, 1 step measured.")
+	assert.NotContains(t, page, ">withdrawn<")
+	assert.Equal(t, http.StatusBadRequest, s.send(http.MethodPost, "/practice/results/restore", url.Values{"result": {"x"}}, "text/html").Code)
 	require.Equal(t, http.StatusNoContent, s.save("/profile/preferences", "practised", "off").Code)
 	assert.Contains(t, s.get("/practice/results").Body.String(), "none of it ranks")
 }

@@ -3,7 +3,9 @@ package page
 import (
 	"context"
 	"fmt"
+	"maps"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"time"
 
@@ -34,11 +36,44 @@ func (p *practiser) draw(ctx context.Context, set *practiceSet, items int, seed 
 	if err != nil {
 		return nil, err
 	}
-	for _, item := range practice.Draw(candidates, practice.DayOf(time.Now()), min(items, len(candidates)), seed) {
+	if of := p.caseCount(); of > 0 {
+		items = min(items, of)
+	} else if !set.repeats {
+		items = min(items, len(candidates))
+	}
+	for _, item := range practice.Draw(candidates, practice.DayOf(time.Now()), items, seed) {
 		drawn = append(drawn, practiceDrawn{Item: item})
 	}
+	p.drawListed(drawn, seed)
 	p.drawCases(drawn, seed)
 	return drawn, nil
+}
+
+// caseCount is how many cases there are to show, 0 for any.
+func (p *practiser) caseCount() (n int) {
+	for _, cases := range p.cases {
+		n += len(cases)
+	}
+	return n
+}
+
+// drawListed gives each place one of the cases to show of it, in an order by chance. A place that
+// was drawn more often than it has cases gives way to what is left of the others.
+func (p *practiser) drawListed(drawn []practiceDrawn, seed uint64) {
+	if len(p.cases) == 0 {
+		return
+	}
+	chance := rand.New(rand.NewPCG(seed, 0)) // #nosec G404 -- no secret: a partner has the same by the seed
+	var left []lastslot.Case
+	for _, item := range slices.Sorted(maps.Keys(p.cases)) {
+		left = append(left, p.cases[item]...)
+	}
+	chance.Shuffle(len(left), func(a, b int) { left[a], left[b] = left[b], left[a] })
+	for i := range drawn {
+		at := max(0, slices.IndexFunc(left, func(c lastslot.Case) bool { return practice.PlaceItem(c.Place()) == drawn[i].Item }))
+		drawn[i] = practiceDrawn{practice.PlaceItem(left[at].Place()), new(left[at])}
+		left = slices.Delete(left, at, at+1)
+	}
 }
 
 // drawCases draws a case for each place that has none, each of the place's as likely as any
@@ -60,19 +95,39 @@ func chanceOf(seed uint64, item int) *rand.Rand {
 }
 
 // listedItems are those that an address lists, in its order. One may be there twice.
-func listedItems(text string, kind *practiceKind) (drawn []practiceDrawn, err error) {
-	parts := strings.Split(text, ",")
+func listedItems(texts []string, kind *practiceKind) (drawn []practiceDrawn, err error) {
+	parts := listedParts(texts, kind)
 	if len(parts) > mostItems {
 		return nil, problem.BadRequest("items", fmt.Sprintf("%d items; a session has at most %d", len(parts), mostItems))
 	}
+	if len(parts) == 0 {
+		return nil, problem.BadRequest("items", "nothing is listed: choose at least one")
+	}
 	for _, part := range parts {
-		one, err := listedItem(strings.TrimSpace(part), kind)
+		one, err := listedItem(part, kind)
 		if err != nil {
 			return nil, problem.BadRequest("items", err.Error())
 		}
 		drawn = append(drawn, one)
 	}
 	return drawn, nil
+}
+
+// listedParts are the items as they are written: with commas between them or on lines of their
+// own, patterns and cases with spaces as well, as in a form.
+func listedParts(texts []string, kind *practiceKind) (parts []string) {
+	apart := ",\n"
+	if kind.exercise != practice.Predict && kind.exercise != practice.Execute {
+		apart += " "
+	}
+	for _, text := range texts {
+		for part := range strings.FieldsFuncSeq(text, func(r rune) bool { return strings.ContainsRune(apart, r) }) {
+			if part = strings.TrimSpace(part); part != "" {
+				parts = append(parts, part)
+			}
+		}
+	}
+	return parts
 }
 
 // listedItem is one item. A case stands for its place, and is the one to show.

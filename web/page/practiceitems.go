@@ -14,6 +14,7 @@ import (
 	"slotcast/web/picture"
 	"slotcast/web/profile"
 	"slotcast/web/query"
+	"slotcast/web/session"
 	"slotcast/web/words"
 )
 
@@ -64,14 +65,24 @@ type practiser struct {
 	book       *forecast.Book
 	person     *forecast.Person
 	kind       *practiceKind
+	profile    *profile.Profile
+	sessions   *session.Sessions
+	// place is that which the set is of, nil for none.
+	place *lastslot.Place
+	// cases are those to show of places, where it is not any.
+	cases map[practice.Item][]lastslot.Case
 	// What was worked out so far: the plans of places, nil for none, and what follows an
 	// insertion on average, by how many pieces are followed.
 	plans map[lastslot.Place]*learn.Plan
 	means map[int]time.Duration
 }
 
-func newPractiser(s *Server, records profile.Records, f *forecast.Forecaster, kind *practiceKind) *practiser {
-	return &practiser{records: records, forecaster: f, book: profile.BookOf(s.book, records), person: profile.PersonOf(s.book, records, s.log), kind: kind}
+func newPractiser(s *Server, visitor session.Visitor, f *forecast.Forecaster, kind *practiceKind) *practiser {
+	records := visitor.Records
+	return &practiser{
+		records: records, forecaster: f, book: profile.BookOf(s.book, records), person: profile.PersonOf(s.book, records, s.log), kind: kind,
+		profile: visitor.Profile, sessions: s.sessions,
+	}
 }
 
 func (p *practiser) candidate(item practice.Item, comes float64, takes time.Duration) practice.Candidate {
@@ -93,7 +104,11 @@ func (p *practiser) show(ctx context.Context, items []practiceDrawn, seed uint64
 		case p.kind.exercise == practice.Whole:
 			v.toWhole(p, *drawn.Case, chance)
 		case p.kind.exercise == practice.Predict:
-			v.toPredict(p, insertion, chance)
+			onlyEdges, only := item.Edges()
+			if only {
+				insertion = onlyEdges
+			}
+			v.toPredict(p, insertion, only, chance)
 		case isInsertion:
 			v.toInsert(insertion)
 		case p.kind.exercise == practice.Execute:
@@ -130,8 +145,9 @@ func (v *practiceItemView) toRecognise(p *practiser, pattern lastslot.Pattern, c
 	v.answers(p, pattern, chance)
 }
 
-// toPredict shows a case for the insertion, all of whose cases come alike.
-func (v *practiceItemView) toPredict(p *practiser, i lastslot.Insertion, chance *rand.Rand) {
+// toPredict shows a case for the insertion, all of whose cases come alike. Where only the edges
+// are said, these are the answers, always in the same order.
+func (v *practiceItemView) toPredict(p *practiser, i lastslot.Insertion, edges bool, chance *rand.Rand) {
 	c := i.Case().DrawRest(chance)
 	v.Name, v.Turns, v.Start = i.Turns.String(), i.Turns.String(), "I know it"
 	v.Picture, v.Step = picture.PositionOf(c).Picture().SVG(), query.Option(c, i.Turns, nil)
@@ -139,7 +155,18 @@ func (v *practiceItemView) toPredict(p *practiser, i lastslot.Insertion, chance 
 	if err != nil {
 		panic("page: an insertion does not fit its own case: " + err.Error())
 	}
-	v.answers(p, left.Pattern(), chance)
+	if !edges {
+		v.answers(p, left.Pattern(), chance)
+		return
+	}
+	v.Name += ", edges"
+	for n, group := range edgeGroups {
+		answer := practiceChoice{Key: strconv.Itoa(n + 1), Name: group.title, Right: left.Edges() == group.edges, Told: group.words}
+		if answer.Right {
+			v.Answer = answer.Name
+		}
+		v.Choices = append(v.Choices, answer)
+	}
 }
 
 // executed are the answers to what was executed: the person judges.
@@ -171,6 +198,9 @@ func itemName(records profile.Records, item practice.Item) string {
 	}
 	if insertion, ok := item.Insertion(); ok {
 		return insertion.Turns.String()
+	}
+	if insertion, ok := item.Edges(); ok {
+		return insertion.Turns.String() + ", edges"
 	}
 	if place, ok := item.Place(); ok {
 		return words.Capital(words.Place(place))

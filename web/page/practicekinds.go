@@ -23,11 +23,25 @@ type practiceKind struct {
 // practiceKinds are the exercises that there are pages for; the first is usual.
 var practiceKinds = []practiceKind{
 	{practice.Recognise, "Recognise", "Stop the clock when you know the pattern, then say which it is. A wrong answer counts.", patternSets},
-	{practice.Predict, "Predict", "Follow the pieces through the insertion in your head, stop the clock when you know what it leaves, then say it.", []practiceSet{{"", "Few pieces to track", "You know no insertion: mark some under Learn.", predictable}}},
-	{practice.Execute, "Execute", "On your own puzzle: the clock starts when you let go and stops when you press again, as on a mat timer. A tap does as well.", append(slices.Clone(patternSets), practiceSet{"insertions", "Insertions", "You know no insertion: mark some under Learn.", executable})},
-	{practice.Choose, "Choose", fmt.Sprintf("A case and what you know for it: pick what takes you least, the clock runs. Right is the best by your own seconds, or what takes at most %s s more: so close together, estimates do not tell.", words.Seconds(forecast.Nearly)), []practiceSet{{"", "Where you know two or more", "You know one insertion for each place, so there is nothing to choose: mark more under Learn.", choosable}}},
-	{practice.Whole, "Whole", "Scramble your puzzle, fill the slot and orient the top. The clock starts when you let go and stops when you press again; then tap what you got.", []practiceSet{{"", "All places you know", "You know no insertion: mark some under Learn.", knownPlaces}}},
+	{practice.Predict, "Predict", "Follow the pieces through the insertion in your head, stop the clock when you know what it leaves, then say it.", []practiceSet{
+		{value: "", label: "Few pieces to track", empty: nothingKnownYet, candidates: predictable},
+		{value: "edges", label: "Edges only", empty: nothingKnownYet, candidates: edgesPredictable},
+		lessonOfInsertions, placeOfInsertions, planOfInsertions,
+	}},
+	{practice.Choose, "Choose", fmt.Sprintf("A case and what you know for it: pick what takes you least, the clock runs. Right is the best by your own seconds, or what takes at most %s s more: so close together, estimates do not tell.", words.Seconds(forecast.Nearly)), []practiceSet{
+		{value: "", label: "Where you know two or more", empty: "You know one insertion for each place, so there is nothing to choose: mark more under Learn.", repeats: true, candidates: choosable},
+		lessonOfPlaces, keptOfPlaces, onePlace,
+	}},
+	{practice.Execute, "Execute", "On your own puzzle: the clock starts when you let go and stops when you press again, as on a mat timer. A tap does as well.", append(slices.Clone(patternSets[:4]),
+		practiceSet{value: "insertions", label: "Insertions", empty: nothingKnownYet, candidates: executable}, lessonOfInsertions, keptOfPatterns, placeOfInsertions, planOfInsertions)},
+	{practice.Whole, "Whole", "Scramble your puzzle, fill the slot and orient the top. The clock starts when you let go and stops when you press again; then tap what you got.", []practiceSet{
+		{value: "", label: "All places you know", empty: nothingKnownYet, repeats: true, candidates: knownPlaces},
+		lessonOfPlaces, keptOfPlaces, onePlace,
+	}},
 }
+
+// nothingKnownYet is said where somebody knows no insertion at all.
+const nothingKnownYet = "You know no insertion: mark some under Learn."
 
 // ofCases says whether its items are places, of which a case is shown.
 func (k *practiceKind) ofCases() bool {
@@ -69,6 +83,14 @@ func (k *practiceKind) set(values url.Values) (*practiceSet, error) {
 	return nil, problem.BadRequest("set", detail)
 }
 
+// inScope is the address of the exercise with the same set, where it has that, and place.
+func (k *practiceKind) inScope(set *practiceSet, place string) string {
+	if slices.ContainsFunc(k.sets, func(s practiceSet) bool { return s.value == set.value }) {
+		return k.path("set", set.value, "place", place)
+	}
+	return k.path("place", place)
+}
+
 // path is the address of the exercise with further names and values in turn.
 func (k *practiceKind) path(more ...string) string {
 	exercise := ""
@@ -76,4 +98,19 @@ func (k *practiceKind) path(more ...string) string {
 		exercise = k.exercise.String()
 	}
 	return query.With("/practice", url.Values{}, append([]string{"exercise", exercise}, more...)...)
+}
+
+// practiseSet are sessions of the set, one for each exercise.
+func practiseSet(set, place string, exercises ...practice.Exercise) (links []linkView) {
+	return practise(exercises, "set", set, "place", place)
+}
+
+// practise are sessions of each exercise, of what the names and values in turn say.
+func practise(exercises []practice.Exercise, names ...string) (links []linkView) {
+	for i := range practiceKinds {
+		if k := &practiceKinds[i]; slices.Contains(exercises, k.exercise) {
+			links = append(links, linkView{Label: strings.ToLower(k.heading), Path: k.path(names...)})
+		}
+	}
+	return links
 }

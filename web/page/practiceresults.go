@@ -77,6 +77,18 @@ func readResult(values url.Values) (profile.Result, error) {
 
 // WithdrawResult answers POST /practice/results/withdraw: the result counts no more.
 func (s *Server) WithdrawResult(w http.ResponseWriter, r *http.Request) error {
+	return s.changeResult(w, r, func(id string) error {
+		return s.sessions.Save(w, r, profile.Records{}, profile.Records{Results: []profile.Result{{ID: id}}})
+	})
+}
+
+// RestoreResult answers POST /practice/results/restore: the result counts again.
+func (s *Server) RestoreResult(w http.ResponseWriter, r *http.Request) error {
+	return s.changeResult(w, r, func(id string) error { return s.sessions.Restore(w, r, id) })
+}
+
+// changeResult does what a form wants with the result that it names.
+func (s *Server) changeResult(w http.ResponseWriter, r *http.Request, change func(id string) error) error {
 	values, err := readForm(w, r)
 	if err != nil {
 		return err
@@ -85,7 +97,7 @@ func (s *Server) WithdrawResult(w http.ResponseWriter, r *http.Request) error {
 	if !profile.IsSecret(id) {
 		return problem.BadRequest("result", profile.NotSecret)
 	}
-	if err := s.sessions.Save(w, r, profile.Records{}, profile.Records{Results: []profile.Result{{ID: id}}}); err != nil {
+	if err := change(id); err != nil {
 		return err
 	}
 	return saved(w, r, localPath(values.Get("back"), "/practice"))

@@ -150,17 +150,34 @@ func daysWords(days []practice.Day, last practice.Week) string {
 	return fmt.Sprintf("%s with practice in the last %d weeks, %d of them in the last four.", words.Counted(len(days), "day"), weeksShown, recent)
 }
 
+// placePractised is the place that an item is of, false for patterns.
+func placePractised(item practice.Item) (lastslot.Place, bool) {
+	if place, ok := item.Place(); ok {
+		return place, true
+	}
+	insertion, ok := item.Insertion()
+	if !ok {
+		insertion, ok = item.Edges()
+	}
+	if !ok {
+		return lastslot.Place{}, false
+	}
+	return insertion.Case().Place(), true
+}
+
 // placesOf is what was practised by the place of the pair, in the usual order.
 func placesOf(records profile.Records) (views []placeProgressView) {
 	lines := map[lastslot.Place][]string{}
 	for i := range records.Practised {
 		p := &records.Practised[i]
-		insertion, ok := p.Item.Insertion()
+		place, ok := placePractised(p.Item)
 		if !ok || p.Tries == 0 {
 			continue
 		}
-		place := insertion.Case().Place()
-		line := fmt.Sprintf("%s %s: %d of %d right", insertion.Turns, exerciseWords[p.Exercise], p.Right, p.Tries)
+		line := fmt.Sprintf("%s: %d of %d right", words.Capital(exerciseWords[p.Exercise]), p.Right, p.Tries)
+		if _, whole := p.Item.Place(); !whole {
+			line = fmt.Sprintf("%s %s: %d of %d right", itemName(records, p.Item), exerciseWords[p.Exercise], p.Right, p.Tries)
+		}
 		if seconds := p.Seconds(); seconds.Count > 0 {
 			line += fmt.Sprintf(", median %s s", words.Seconds(seconds.Median))
 		}

@@ -15,7 +15,9 @@ import (
 // Change is what is put in and what is removed at once: all of it, or nothing.
 type Change struct {
 	Put, Remove Records
-	Sent        Sent
+	// Restore are the ids of withdrawn results that count again.
+	Restore []string
+	Sent    Sent
 	// Read is the revision of the records that the change was made from, nil where
 	// it does not depend on them. Where any of them was changed after it the change
 	// is [ErrReadAgain].

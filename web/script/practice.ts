@@ -115,7 +115,7 @@ export function practise(): void {
     before = practised;
     hide(start, summary);
     // What is chosen is out of the way until all is done.
-    for (const choices of document.querySelectorAll<HTMLElement>(".practice-head nav")) choices.hidden = true;
+    for (const choices of document.querySelectorAll<HTMLElement>(".practice-head nav, .practice-what")) choices.hidden = true;
     for (const part of [bar, pause, end]) if (part) part.hidden = false;
     hide(withdraw, restore);
     show();
@@ -266,7 +266,7 @@ export function practise(): void {
     if (!summary || !bar) return;
     bar.hidden = false;
     hide(pause, end, patterns);
-    for (const choices of document.querySelectorAll<HTMLElement>(".practice-head nav")) choices.hidden = false;
+    for (const choices of document.querySelectorAll<HTMLElement>(".practice-head nav, .practice-what")) choices.hidden = false;
     summary.hidden = false;
     const misses = summarise(results);
     const again = byId<HTMLButtonElement>("practice-misses");

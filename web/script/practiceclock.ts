@@ -73,6 +73,7 @@ export function makeClock(whole: Whole, stopped: (took: number, splits: number[]
   const stop = (now: number): number => {
     const took = Math.max(1, now - (since ?? now));
     stand();
+    if (isOwn()) label("Stopped");
     return took;
   };
 

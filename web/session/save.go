@@ -38,6 +38,11 @@ func (s *Sessions) Save(w http.ResponseWriter, r *http.Request, put, remove prof
 	return s.save(w, r, profile.Change{Put: put, Remove: remove})
 }
 
+// Restore has a withdrawn result count again, as the form which was read asks for.
+func (s *Sessions) Restore(w http.ResponseWriter, r *http.Request, result string) error {
+	return s.save(w, r, profile.Change{Restore: []string{result}})
+}
+
 // SaveFrom is Save for records that were made from those of the visitor: where these
 // were changed meanwhile it is [profile.ErrReadAgain], and the change begins anew.
 func (s *Sessions) SaveFrom(w http.ResponseWriter, r *http.Request, put profile.Records) error {
