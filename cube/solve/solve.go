@@ -39,7 +39,7 @@ const (
 	Most = 22
 	// patience is how many positions are looked at, in all, before a solution that is
 	// longer than wanted is taken.
-	patience = 300_000
+	patience = 100_000
 )
 
 // ErrNotReachable says that no turns lead from the solved puzzle to a position, or
