@@ -213,7 +213,7 @@ func helpPage(v helpView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 18, ") or measure. On a phone, <a href=\"/ratings/deck\">rate one pattern at a time</a>: two taps each.</p></div></section></div></div>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 18, ") or measure. On a phone, <a href=\"/ratings/deck\">rate one pattern at a time</a>. Or <a href=\"/practice\">practise</a>: what you measure ranks.</p></div></section></div></div>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"strings"
 
+	"slotcast/forecast"
 	"slotcast/web/profile"
 	"slotcast/web/words"
 )
@@ -36,6 +37,8 @@ type manualView struct {
 	// Averages are what each average of whole solves stands for.
 	Averages []ManualTerm
 	Export   string
+	// Nearly is by how many seconds what is chosen may take more than the best.
+	Nearly string
 }
 
 // manualAverages are what each average stands for.
@@ -92,12 +95,15 @@ const exportExample = `{"format": "slotcast", "version": 6,
  "recent": [{"case": "1T0WT", "looked": "2026-11-25T10:00:00Z"}],      the newest first
  "expected": [{"day": "2026-11-25", "seconds": 2.345}],                what a solve was expected to take, on days with practice
  "results": [{"id": "2WsFbFZzRkK2M2dJpL0d1Q", "exercise": "recognise", "item": "27",
-              "at": "2026-11-25T10:00:00.123Z", "seconds": 1.234, "right": true, "grade": 3}]}`
+              "at": "2026-11-25T10:00:00.123Z", "seconds": 1.234, "right": true, "grade": 3},
+             {"id": "Zk1c3Qy8RrSxq0m9b7VtUw", "exercise": "whole", "item": "FR-UFR.R-UB.U",
+              "at": "2026-11-25T09:00:00Z", "seconds": 4.2, "right": true, "grade": 3,
+              "left": 27, "insert": 1.5, "recognise": 0.6}]}`
 
 // Manual answers GET /manual.
 func (s *Server) Manual(w http.ResponseWriter, r *http.Request) error {
 	return render(w, r, http.StatusOK, manualPage(manualView{
 		pageView: s.pageView("Manual – Slotcast", "The interface for scripts, the file of a profile, backup and hosting.", s.sessions.PublicURL(r)+"/manual"),
-		Manual:   s.manual, Limits: manualLimits(), Averages: manualAverages(), Export: exportExample,
+		Manual:   s.manual, Limits: manualLimits(), Averages: manualAverages(), Nearly: words.Seconds(forecast.Nearly), Export: exportExample,
 	}))
 }

@@ -40,7 +40,7 @@ func manualPage(v manualView) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own manual\" id=\"answer\"><h1>Manual</h1><p>For scripts, for moving your data, and for running Slotcast yourself. How to read the pages is under <a href=\"/help\">Help</a>.</p><nav aria-label=\"In this manual\"><ul class=\"manual-parts\"><li><a href=\"#interface\">The interface</a></li><li><a href=\"#file\">The file of a profile</a></li><li><a href=\"#limits\">Limits</a></li><li><a href=\"#hosting\">Hosting</a></li><li><a href=\"#backup\">Backup</a></li></ul></nav><section class=\"panel\" aria-labelledby=\"interface\"><h2 id=\"interface\">The interface</h2><p>Scripts can do with JSON what the pages do. <a href=\"/api/v1/openapi.json\">This description</a> (OpenAPI 3.1) has every field. Errors are <code>application/problem+json</code> (RFC 9457): <code>detail</code> says what is wrong, <code>field</code> names the parameter, <code>offset</code> counts characters from 0. A parameter that a route does not have is refused.</p><p><code>POST /api/v1/profiles</code> makes a profile and answers its key. Later calls send <code>Authorization: Bearer KEY</code>. Only a hash of the key is stored, so keep it: nobody can look it up.</p><p>Try it: <a href=\"/api/v1/insertions?case=1T0WT&amp;oll=0&amp;order=easiest&amp;limit=3\"><code>/api/v1/insertions?case=1T0WT&amp;oll=0&amp;order=easiest&amp;limit=3</code></a> lists the easiest insertions that leave everything oriented in one case.</p><p>A case’s page that ends in <code>?question=true</code> asks which option one would do, and its preview shows none; one that ends in <code>?with=</code> and a share compares its reader with whoever made the share.</p><dl class=\"manual-list manual-routes\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own manual\" id=\"answer\"><h1>Manual</h1><p>For scripts, for moving your data, and for running Slotcast yourself. How to read the pages is under <a href=\"/help\">Help</a>.</p><nav aria-label=\"In this manual\"><ul class=\"manual-parts\"><li><a href=\"#interface\">The interface</a></li><li><a href=\"#file\">The file of a profile</a></li><li><a href=\"#practice\">Practice</a></li><li><a href=\"#limits\">Limits</a></li><li><a href=\"#hosting\">Hosting</a></li><li><a href=\"#backup\">Backup</a></li></ul></nav><section class=\"panel\" aria-labelledby=\"interface\"><h2 id=\"interface\">The interface</h2><p>Scripts can do with JSON what the pages do. <a href=\"/api/v1/openapi.json\">This description</a> (OpenAPI 3.1) has every field. Errors are <code>application/problem+json</code> (RFC 9457): <code>detail</code> says what is wrong, <code>field</code> names the parameter, <code>offset</code> counts characters from 0. A parameter that a route does not have is refused.</p><p><code>POST /api/v1/profiles</code> makes a profile and answers its key. Later calls send <code>Authorization: Bearer KEY</code>. Only a hash of the key is stored, so keep it: nobody can look it up.</p><p>Try it: <a href=\"/api/v1/insertions?case=1T0WT&amp;oll=0&amp;order=easiest&amp;limit=3\"><code>/api/v1/insertions?case=1T0WT&amp;oll=0&amp;order=easiest&amp;limit=3</code></a> lists the easiest insertions that leave everything oriented in one case.</p><p>A case’s page that ends in <code>?question=true</code> asks which option one would do, and its preview shows none; one that ends in <code>?with=</code> and a share compares its reader with whoever made the share.</p><dl class=\"manual-list manual-routes\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -52,7 +52,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var3 string
 				templ_7745c5c3_Var3, templ_7745c5c3_Err = templ.JoinStringErrs(r.Method)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 28, Col: 27}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 29, Col: 27}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var3))
 				if templ_7745c5c3_Err != nil {
@@ -65,7 +65,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var4 string
 				templ_7745c5c3_Var4, templ_7745c5c3_Err = templ.JoinStringErrs(r.Path)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 28, Col: 38}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 29, Col: 38}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var4))
 				if templ_7745c5c3_Err != nil {
@@ -78,7 +78,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var5 string
 				templ_7745c5c3_Var5, templ_7745c5c3_Err = templ.JoinStringErrs(r.Summary)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 30, Col: 19}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 31, Col: 19}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var5))
 				if templ_7745c5c3_Err != nil {
@@ -96,7 +96,7 @@ func manualPage(v manualView) templ.Component {
 					var templ_7745c5c3_Var6 string
 					templ_7745c5c3_Var6, templ_7745c5c3_Err = templ.JoinStringErrs(strings.Join(r.Parameters, ", "))
 					if templ_7745c5c3_Err != nil {
-						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 32, Col: 76}
+						return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 33, Col: 76}
 					}
 					_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var6))
 					if templ_7745c5c3_Err != nil {
@@ -124,7 +124,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var7 string
 				templ_7745c5c3_Var7, templ_7745c5c3_Err = templ.JoinStringErrs(p.Name)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 42, Col: 25}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 43, Col: 25}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var7))
 				if templ_7745c5c3_Err != nil {
@@ -137,7 +137,7 @@ func manualPage(v manualView) templ.Component {
 				var templ_7745c5c3_Var8 string
 				templ_7745c5c3_Var8, templ_7745c5c3_Err = templ.JoinStringErrs(p.Meaning)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 43, Col: 22}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 44, Col: 22}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var8))
 				if templ_7745c5c3_Err != nil {
@@ -155,99 +155,112 @@ func manualPage(v manualView) templ.Component {
 			var templ_7745c5c3_Var9 string
 			templ_7745c5c3_Var9, templ_7745c5c3_Err = templ.JoinStringErrs(v.Export)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 51, Col: 75}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 52, Col: 75}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var9))
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 14, "</pre></section><section class=\"panel\" aria-labelledby=\"yours\"><h2 id=\"yours\">Yours first</h2><p>You are assumed to know the usual insertion of each place: the fastest that turns only the top and the slot’s two sides. Mark what else you know, or unmark one; <a href=\"/learn\">Learn</a> marks whole levels. Below yours is what is worth learning here.</p><p>The number in a ring is how many last-layer pieces to track through an insertion to predict what it leaves. Say in your <a href=\"/profile#liking\">profile</a> how many you track: what you predict, you need not recognise. For a single insertion, say it on its page.</p></section><section class=\"panel\" aria-labelledby=\"learnt\"><h2 id=\"learnt\">Two looks, and plans</h2><p>Under <a href=\"/ratings\">Ratings</a> you say which patterns you have learnt: all 57, the ten of two looks, or pattern by pattern. What you have not learnt counts with every look that it takes you. At the edges you see the edges only: of AUFs after which these look alike it counts the mean. A way around by the wrong edges is chosen by the edges alone, so it counts the mean over all corners too. Of all that you can do the quickest counts; where nothing you have learnt leads to the oriented top, that is said, and it comes last.</p><p>A plan for a place says which insertion to track, with which patterns to do it, and what to do otherwise. It has its card at each place under <a href=\"/learn\">Learn</a>. <a href=\"/pays\">What pays</a> puts tracking, plans, insertions, ratings and patterns in one order, by the seconds that each saves you for its effort.</p></section><section class=\"panel\" aria-labelledby=\"solved\"><h2 id=\"solved\">Until all is solved</h2><p>A scramble tells where every piece is, so the PLL that each option leads to is known. Say how well you do <a href=\"/ratings/pll\">PLL</a>, in one rating for all 21 or by letter, and a pasted position has a second order: by the time until all is solved. It adds recognising the PLL, the AUF before it, its algorithm and the AUF that ends it. A rating stands for what it does for a pattern, and unrated counts as 3. Where nothing but an AUF is left, recognising counts as rated 5. Algorithms come from our own search, the easiest for the hands first: choose among a few.</p></section><section class=\"panel\" aria-labelledby=\"averages\"><h2 id=\"averages\">Your average</h2><p>One tap says how fast you turn and recognise, until you rate or measure. <a href=\"/ratings/deck\">The deck</a> asks for one pattern at a time: all of them, the unrated, or the next ten by how often they come. The figures are an estimate of our own: common practice, no source.</p><dl class=\"manual-list\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 14, "</pre></section><section class=\"panel\" aria-labelledby=\"yours\"><h2 id=\"yours\">Yours first</h2><p>You are assumed to know the usual insertion of each place: the fastest that turns only the top and the slot’s two sides. Mark what else you know, or unmark one; <a href=\"/learn\">Learn</a> marks whole levels. Below yours is what is worth learning here.</p><p>The number in a ring is how many last-layer pieces to track through an insertion to predict what it leaves. Say in your <a href=\"/profile#liking\">profile</a> how many you track: what you predict, you need not recognise. For a single insertion, say it on its page.</p></section><section class=\"panel\" aria-labelledby=\"learnt\"><h2 id=\"learnt\">Two looks, and plans</h2><p>Under <a href=\"/ratings\">Ratings</a> you say which patterns you have learnt: all 57, the ten of two looks, or pattern by pattern. What you have not learnt counts with every look that it takes you. At the edges you see the edges only: of AUFs after which these look alike it counts the mean. A way around by the wrong edges is chosen by the edges alone, so it counts the mean over all corners too. Of all that you can do the quickest counts; where nothing you have learnt leads to the oriented top, that is said, and it comes last.</p><p>A plan for a place says which insertion to track, with which patterns to do it, and what to do otherwise. It has its card at each place under <a href=\"/learn\">Learn</a>. <a href=\"/pays\">What pays</a> puts tracking, plans, insertions, ratings and patterns in one order, by the seconds that each saves you for its effort.</p></section><section class=\"panel\" aria-labelledby=\"solved\"><h2 id=\"solved\">Until all is solved</h2><p>A scramble tells where every piece is, so the PLL that each option leads to is known. Say how well you do <a href=\"/ratings/pll\">PLL</a>, in one rating for all 21 or by letter, and a pasted position has a second order: by the time until all is solved. It adds recognising the PLL, the AUF before it, its algorithm and the AUF that ends it. A rating stands for what it does for a pattern, and unrated counts as 3. Where nothing but an AUF is left, recognising counts as rated 5. Algorithms come from our own search, the easiest for the hands first: choose among a few.</p></section><section class=\"panel\" aria-labelledby=\"practice\"><h2 id=\"practice\">Practice</h2><p><a href=\"/practice\">Practice</a> has five exercises. <strong>Recognise</strong>: stop the clock when you know the pattern, then say which. <strong>Predict</strong>: say what an insertion leaves, or its edges only. <strong>Choose</strong>: pick what takes you least in a case; right is the best of what is shown by your own seconds, or what takes at most ")
+			if templ_7745c5c3_Err != nil {
+				return templ_7745c5c3_Err
+			}
+			var templ_7745c5c3_Var10 string
+			templ_7745c5c3_Var10, templ_7745c5c3_Err = templ.JoinStringErrs(v.Nearly)
+			if templ_7745c5c3_Err != nil {
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 70, Col: 371}
+			}
+			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var10))
+			if templ_7745c5c3_Err != nil {
+				return templ_7745c5c3_Err
+			}
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 15, " s more. <strong>Execute</strong>: an algorithm or insertion on your own puzzle. <strong>Whole</strong>: a scramble to a case, with a count while you inspect and taps between if you like, then what you got.</p><p>What comes next is drawn by need: how overdue an item is, how often it comes for you, and the seconds that it costs. Sets are what is slow, not measured, not learnt, next to learn, one place, its plan, kept cases, or <a href=\"/practice/list\">a list of your own</a>. A session has 10 or 25 items, five minutes, or no end. Its link has the same items in the same order.</p><p>From five right results on, what you measured of a pattern or insertion ranks instead of your rating: the median, less your own reaction where a screen asked. What takes over 10 s or three times the median is shown and not counted. A result can be withdrawn and brought back, at once or under <a href=\"/practice/results\">What you measured</a>. It is written down on the device before it is sent, so neither a network that is away nor a closed page loses one; results are in the order of the moments at which they were done, by the device’s clock, which may be a day fast. Switch the ranking off in your <a href=\"/profile#liking\">profile</a>. Take breaks; pain in a hand is for a doctor.</p></section><section class=\"panel\" aria-labelledby=\"averages\"><h2 id=\"averages\">Your average</h2><p>One tap says how fast you turn and recognise, until you rate or measure. <a href=\"/ratings/deck\">The deck</a> asks for one pattern at a time: all of them, the unrated, or the next ten by how often they come. The figures are an estimate of our own: common practice, no source.</p><dl class=\"manual-list\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
 			for _, a := range v.Averages {
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 15, "<div><dt>")
-				if templ_7745c5c3_Err != nil {
-					return templ_7745c5c3_Err
-				}
-				var templ_7745c5c3_Var10 string
-				templ_7745c5c3_Var10, templ_7745c5c3_Err = templ.JoinStringErrs(a.Name)
-				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 73, Col: 19}
-				}
-				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var10))
-				if templ_7745c5c3_Err != nil {
-					return templ_7745c5c3_Err
-				}
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 16, "</dt><dd>")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 16, "<div><dt>")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
 				var templ_7745c5c3_Var11 string
-				templ_7745c5c3_Var11, templ_7745c5c3_Err = templ.JoinStringErrs(a.Meaning)
+				templ_7745c5c3_Var11, templ_7745c5c3_Err = templ.JoinStringErrs(a.Name)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 74, Col: 22}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 80, Col: 19}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var11))
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 17, "</dd></div>")
-				if templ_7745c5c3_Err != nil {
-					return templ_7745c5c3_Err
-				}
-			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 18, "</dl></section><section class=\"panel\" aria-labelledby=\"limits\"><h2 id=\"limits\">Limits</h2><p>At most, for each profile or request:</p><dl class=\"manual-list\">")
-			if templ_7745c5c3_Err != nil {
-				return templ_7745c5c3_Err
-			}
-			for _, l := range v.Limits {
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 19, "<div><dt>")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 17, "</dt><dd>")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
 				var templ_7745c5c3_Var12 string
-				templ_7745c5c3_Var12, templ_7745c5c3_Err = templ.JoinStringErrs(l.Name)
+				templ_7745c5c3_Var12, templ_7745c5c3_Err = templ.JoinStringErrs(a.Meaning)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 85, Col: 19}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 81, Col: 22}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var12))
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 20, "</dt><dd>")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 18, "</dd></div>")
+				if templ_7745c5c3_Err != nil {
+					return templ_7745c5c3_Err
+				}
+			}
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 19, "</dl></section><section class=\"panel\" aria-labelledby=\"limits\"><h2 id=\"limits\">Limits</h2><p>At most, for each profile or request:</p><dl class=\"manual-list\">")
+			if templ_7745c5c3_Err != nil {
+				return templ_7745c5c3_Err
+			}
+			for _, l := range v.Limits {
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 20, "<div><dt>")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
 				var templ_7745c5c3_Var13 string
-				templ_7745c5c3_Var13, templ_7745c5c3_Err = templ.JoinStringErrs(l.Meaning)
+				templ_7745c5c3_Var13, templ_7745c5c3_Err = templ.JoinStringErrs(l.Name)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 86, Col: 22}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 92, Col: 19}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var13))
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 21, "</dd></div>")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 21, "</dt><dd>")
+				if templ_7745c5c3_Err != nil {
+					return templ_7745c5c3_Err
+				}
+				var templ_7745c5c3_Var14 string
+				templ_7745c5c3_Var14, templ_7745c5c3_Err = templ.JoinStringErrs(l.Meaning)
+				if templ_7745c5c3_Err != nil {
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 93, Col: 22}
+				}
+				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var14))
+				if templ_7745c5c3_Err != nil {
+					return templ_7745c5c3_Err
+				}
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 22, "</dd></div>")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 22, "</dl></section><section class=\"panel\" aria-labelledby=\"hosting\"><h2 id=\"hosting\">Hosting</h2><p><code>go run ./server</code> listens on 127.0.0.1:8080; <code>-help</code> lists the settings, each of which can also be set in the environment. The program is one static binary that asks no other host for anything.</p><p>Behind a proxy that ends TLS, set <code>-public-url</code> to the address that people use: links, previews and the cookie follow it. With <code>-proxy</code> and the proxy’s address its word counts for who asks and whether over TLS; who sends more than <code>-rate</code> requests a second on average is answered 429 until it is less. <code>-log debug</code> writes a line for each request, without a word of who asked. SIGTERM stops the program once the requests under way are answered.</p><p><code>/healthz</code> answers 200 while what people tell can be read and written, and otherwise 503 with the reason in <code>detail</code>: the file is gone, another one, damaged, locked, or cannot be read or written; the disk is full; PostgreSQL cannot be reached or does not answer. The file is looked at each time; a row is read and one written every two seconds at most, however many ask.</p><p>Whoever waits five seconds for the database is answered 503 with <code>Retry-After</code>, and so is everybody while it cannot be used. Nothing was changed then, unless the answer says that this is not known: to send the same again does no harm. Once the database can be used the program goes on by itself. If the write-ahead log, the file with <code>-wal</code> at its end, is removed or replaced while the program runs, all that was written is brought into the main file and a new log is begun. If the main file is, nothing is read or written until it is put back or the program is started again.</p><p>Data is in the one file that <code>-database</code> names, or in PostgreSQL where it is a <code>postgres://</code> address; several programs can share a PostgreSQL database.</p><p>For a new version, start it at another port, lead requests there, then stop the old one: what it has taken it still answers. With a file both have to run on one machine. A version that changes the tables waits until no other program has the file open, so there the old one is stopped first.</p><p>Files are imported one at a time; who waits in line for five seconds is answered 503 with <code>Retry-After</code>, and nothing was changed. Of alike lines in the log the first is written, then once a minute how many more there were, as <code>more_alike</code>; with <code>-log debug</code> the lines for requests are all written.</p></section><section class=\"panel\" aria-labelledby=\"backup\"><h2 id=\"backup\">Backup</h2><p>Both work while the program runs. To restore, start the program with the copy.</p><pre aria-label=\"Commands for a backup\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 23, "</dl></section><section class=\"panel\" aria-labelledby=\"hosting\"><h2 id=\"hosting\">Hosting</h2><p><code>go run ./server</code> listens on 127.0.0.1:8080; <code>-help</code> lists the settings, each of which can also be set in the environment. The program is one static binary that asks no other host for anything.</p><p>Behind a proxy that ends TLS, set <code>-public-url</code> to the address that people use: links, previews and the cookie follow it. With <code>-proxy</code> and the proxy’s address its word counts for who asks and whether over TLS; who sends more than <code>-rate</code> requests a second on average is answered 429 until it is less. <code>-log debug</code> writes a line for each request, without a word of who asked. SIGTERM stops the program once the requests under way are answered.</p><p><code>/healthz</code> answers 200 while what people tell can be read and written, and otherwise 503 with the reason in <code>detail</code>: the file is gone, another one, damaged, locked, or cannot be read or written; the disk is full; PostgreSQL cannot be reached or does not answer. The file is looked at each time; a row is read and one written every two seconds at most, however many ask.</p><p>Whoever waits five seconds for the database is answered 503 with <code>Retry-After</code>, and so is everybody while it cannot be used. Nothing was changed then, unless the answer says that this is not known: to send the same again does no harm. Once the database can be used the program goes on by itself. If the write-ahead log, the file with <code>-wal</code> at its end, is removed or replaced while the program runs, all that was written is brought into the main file and a new log is begun. If the main file is, nothing is read or written until it is put back or the program is started again.</p><p>Data is in the one file that <code>-database</code> names, or in PostgreSQL where it is a <code>postgres://</code> address; several programs can share a PostgreSQL database.</p><p>For a new version, start it at another port, lead requests there, then stop the old one: what it has taken it still answers. With a file both have to run on one machine. A version that changes the tables waits until no other program has the file open, so there the old one is stopped first.</p><p>Files are imported one at a time; who waits in line for five seconds is answered 503 with <code>Retry-After</code>, and nothing was changed. Of alike lines in the log the first is written, then once a minute how many more there were, as <code>more_alike</code>; with <code>-log debug</code> the lines for requests are all written.</p></section><section class=\"panel\" aria-labelledby=\"backup\"><h2 id=\"backup\">Backup</h2><p>Both work while the program runs. To restore, start the program with the copy.</p><pre aria-label=\"Commands for a backup\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			var templ_7745c5c3_Var14 string
-			templ_7745c5c3_Var14, templ_7745c5c3_Err = templ.JoinStringErrs(`sqlite3 slotcast.db "VACUUM INTO 'backup.db'"     then start with -database backup.db
+			var templ_7745c5c3_Var15 string
+			templ_7745c5c3_Var15, templ_7745c5c3_Err = templ.JoinStringErrs(`sqlite3 slotcast.db "VACUUM INTO 'backup.db'"     then start with -database backup.db
 pg_dump ADDRESS > backup.sql                      then psql NEW-ADDRESS < backup.sql`)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 105, Col: 85}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/manual.templ`, Line: 112, Col: 85}
 			}
-			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var14))
+			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var15))
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 23, "</pre></section></div>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 24, "</pre></section></div>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

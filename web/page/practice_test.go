@@ -236,7 +236,7 @@ func BenchmarkPracticePages(b *testing.B) {
 		}
 		s.Ask("POST", "/api/v1/results", key, `{"results": [`+strings.Join(results, ",")+`]}`).Must(b)
 	}
-	for _, page := range []string{"/practice", "/practice/results", "/practice?exercise=predict"} {
+	for _, page := range []string{"/practice", "/practice/results", "/practice?exercise=predict", "/practice?exercise=predict&set=edges", "/practice?exercise=choose", "/practice?exercise=choose&length=25", "/practice?exercise=whole", "/practice?set=lesson", "/practice/list"} {
 		b.Run(page, func(b *testing.B) {
 			for b.Loop() {
 				require.Equal(b, http.StatusOK, s.Ask("GET", page, key, "").Code)

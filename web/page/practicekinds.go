@@ -17,24 +17,26 @@ import (
 type practiceKind struct {
 	exercise      practice.Exercise
 	heading, hint string
-	sets          []practiceSet
+	// links is what a link to it says elsewhere.
+	links string
+	sets  []practiceSet
 }
 
 // practiceKinds are the exercises that there are pages for; the first is usual.
 var practiceKinds = []practiceKind{
-	{practice.Recognise, "Recognise", "Stop the clock when you know the pattern, then say which it is. A wrong answer counts.", patternSets},
-	{practice.Predict, "Predict", "Follow the pieces through the insertion in your head, stop the clock when you know what it leaves, then say it.", []practiceSet{
+	{practice.Recognise, "Recognise", "Stop the clock when you know the pattern, then say which it is. A wrong answer counts.", "recognise", patternSets},
+	{practice.Predict, "Predict", "Follow the pieces through the insertion in your head, stop the clock when you know what it leaves, then say it.", "predict", []practiceSet{
 		{value: "", label: "Few pieces to track", empty: nothingKnownYet, candidates: predictable},
 		{value: "edges", label: "Edges only", empty: nothingKnownYet, candidates: edgesPredictable},
 		lessonOfInsertions, placeOfInsertions, planOfInsertions,
 	}},
-	{practice.Choose, "Choose", fmt.Sprintf("A case and what you know for it: pick what takes you least, the clock runs. Right is the best by your own seconds, or what takes at most %s s more: so close together, estimates do not tell.", words.Seconds(forecast.Nearly)), []practiceSet{
+	{practice.Choose, "Choose", fmt.Sprintf("A case and what you know for it: pick what takes you least, the clock runs. Right is the best by your own seconds, or what takes at most %s s more: so close together, estimates do not tell.", words.Seconds(forecast.Nearly)), "choose", []practiceSet{
 		{value: "", label: "Where you know two or more", empty: "You know one insertion for each place, so there is nothing to choose: mark more under Learn.", repeats: true, candidates: choosable},
 		lessonOfPlaces, keptOfPlaces, onePlace,
 	}},
-	{practice.Execute, "Execute", "On your own puzzle: the clock starts when you let go and stops when you press again, as on a mat timer. A tap does as well.", append(slices.Clone(patternSets[:4]),
+	{practice.Execute, "Execute", "On your own puzzle: the clock starts when you let go and stops when you press again, as on a mat timer. A tap does as well.", "execute", append(slices.Clone(patternSets[:4]),
 		practiceSet{value: "insertions", label: "Insertions", empty: nothingKnownYet, candidates: executable}, lessonOfInsertions, keptOfPatterns, placeOfInsertions, planOfInsertions)},
-	{practice.Whole, "Whole", "Scramble your puzzle, fill the slot and orient the top. The clock starts when you let go and stops when you press again; then tap what you got.", []practiceSet{
+	{practice.Whole, "Whole", "Scramble your puzzle, fill the slot and orient the top. The clock starts when you let go and stops when you press again; then tap what you got.", "whole solves", []practiceSet{
 		{value: "", label: "All places you know", empty: nothingKnownYet, repeats: true, candidates: knownPlaces},
 		lessonOfPlaces, keptOfPlaces, onePlace,
 	}},
@@ -109,7 +111,7 @@ func practiseSet(set, place string, exercises ...practice.Exercise) (links []lin
 func practise(exercises []practice.Exercise, names ...string) (links []linkView) {
 	for i := range practiceKinds {
 		if k := &practiceKinds[i]; slices.Contains(exercises, k.exercise) {
-			links = append(links, linkView{Label: strings.ToLower(k.heading), Path: k.path(names...)})
+			links = append(links, linkView{Label: k.links, Path: k.path(names...)})
 		}
 	}
 	return links

@@ -356,9 +356,9 @@ func progressPage(v progressView) templ.Component {
 							return templ_7745c5c3_Err
 						}
 						var templ_7745c5c3_Var19 string
-						templ_7745c5c3_Var19, templ_7745c5c3_Err = templruntime.NewAttributeExpression("Bring back: " + r.Words + ", " + r.When).Resolve(ctx)
+						templ_7745c5c3_Var19, templ_7745c5c3_Err = templruntime.NewAttributeExpression("Bring it back: " + r.Words + ", " + r.When).Resolve(ctx)
 						if templ_7745c5c3_Err != nil {
-							return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/practiceprogress.templ`, Line: 71, Col: 128}
+							return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/practiceprogress.templ`, Line: 71, Col: 131}
 						}
 						_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var19)
 						if templ_7745c5c3_Err != nil {
