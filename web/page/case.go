@@ -72,7 +72,7 @@ func (s *Server) SharedCase(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	view.Keep = keepOf(visitor.Records, q.Case, answer.Back)
+	view.Keep = keepOf(visitor.Records, answer.Code, answer.Back)
 	view.Picture = s.pictureOf(r, q.Case)
 	if share := values.Get(shareParameter); share != "" {
 		comparison, err := s.comparison(r, q, profile.ShareID(share))

@@ -33,6 +33,7 @@ type routesView struct {
 	// Views are the steps and insertions that can be shown: known or all.
 	Views []viewLink
 	Share caseShareView
+	Keep  keepView
 	// Print is its sheet.
 	Print string
 	// Comparison is with somebody whose share the address carries.
@@ -124,6 +125,7 @@ func (s *Server) showRoutes(w http.ResponseWriter, r *http.Request, q query.Rout
 		Code:     code, Hold: q.Hold.Turns().String(), Slots: openSlotsOf(q.Case),
 		Summary: routesSummary(list, all), Print: "/print/routes/" + code,
 	}
+	v.Keep = keepOf(visitor.Records, code, query.With(path, values))
 	v.Picture = s.previewOfRoutes(r, q.Case, false)
 	v.Views = routesViews(path, values)
 	v.Routes = routeViews(q, list, visitor.Records.PatternName)

@@ -213,3 +213,38 @@ func TestRoutesSheet(t *testing.T) {
 	assert.Equal(t, http.StatusBadRequest, site.Get(t, h, "/print/routes/"+code+"?paper=a5").Status)
 	assert.Equal(t, http.StatusBadRequest, site.Get(t, h, "/print/routes/00000").Status)
 }
+
+// A case with two slots open is kept with a note, found by it, taken along in a file and by
+// the interface, and stops being kept, as one of the last slot; what is practised of kept
+// cases is the last slot still.
+func TestTwoOpenSlotsAreKept(t *testing.T) {
+	t.Parallel()
+	s := &surfer{Service: site.New(t)}
+	code := twoslots.CaseAt(12_345_678).Code()
+	page := "/routes/" + code
+	assert.Contains(t, s.get(page).Body.String(), "Keep this case")
+	kept := s.post("/cases", "case", strings.ToLower(code), "note", "Watch the back", "back", page)
+	require.Equal(t, http.StatusSeeOther, kept.Code)
+	assert.Equal(t, page+"#keep-"+code, kept.Header().Get("Location"))
+	assert.Contains(t, s.get(page).Body.String(), "Watch the back")
+	require.Equal(t, http.StatusSeeOther, s.post("/cases", "case", site.CodeAt(5), "note", "Other").Code)
+	for address, found := range map[string]bool{"/cases": true, "/cases?with=back": true, "/cases?with=two+slots": true, "/cases?with=other": false} {
+		assert.Equal(t, found, strings.Contains(s.get(address).Body.String(), `href="`+page+`"`), address)
+	}
+	assert.Equal(t, http.StatusOK, s.get("/practice/scrambles?set=kept&seed=1").Code)
+
+	file := s.exported(t)
+	key := s.NewKey(t)
+	require.Equal(t, http.StatusNoContent, s.Ask("POST", "/api/v1/import", key, file).Code)
+	told := s.Ask("GET", "/api/v1/kept-cases", key, "").Body.String()
+	assert.Contains(t, told, `"case":"`+code+`","note":"Watch the back"`)
+	require.Equal(t, http.StatusOK, s.Ask("PUT", "/api/v1/kept-cases/"+code, key, `{"note": "x"}`).Code)
+	require.Equal(t, http.StatusNoContent, s.Ask("DELETE", "/api/v1/kept-cases/"+code, key, "").Code)
+	assert.NotContains(t, s.Ask("GET", "/api/v1/kept-cases", key, "").Body.String(), code)
+	field, detail := s.Ask("PUT", "/api/v1/kept-cases/0000001", key, `{}`).Refused(t, http.StatusBadRequest)
+	assert.Equal(t, "code", field)
+	assert.NotContains(t, detail, "5 characters")
+
+	require.Equal(t, http.StatusSeeOther, s.post("/cases/remove", "case", code).Code)
+	assert.NotContains(t, s.get("/cases").Body.String(), "Watch the back")
+}

@@ -12,6 +12,7 @@ import (
 	"slotcast/cube"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/learn"
+	"slotcast/forecast/twoslots"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
@@ -185,6 +186,9 @@ func (s *Server) scrambleSet(r *http.Request, v *scramblesView, visitor session.
 		v.Heading = "Your kept cases"
 		var cases []lastslot.Case
 		for _, k := range visitor.Records.Kept {
+			if _, err := twoslots.ParseCode(k.Code); err == nil {
+				continue // what is practised here is the last slot
+			}
 			c, err := lastslot.ParseCode(k.Code)
 			if err != nil {
 				return nil, fmt.Errorf("a kept case: %w", err)
