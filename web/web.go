@@ -70,6 +70,10 @@ func New(c Config) http.Handler {
 	r.Get("/routes", pages.Page(pages.Routes))
 	r.Get("/routes/{code}", pages.Page(pages.CaseRoutes))
 	r.Get("/routes/{code}/route", pages.Page(pages.OpenedRoute))
+	dear.Get("/routes/{code}/picture.png", pages.Page(pages.RoutesPicture))
+	r.Get("/routes/{code}/qr.png", pages.Page(pages.CaseQR))
+	r.Get("/routes/{code}/share", pages.Personal(pages.ShareCase))
+	r.Post("/routes/{code}/share", pages.Change(pages.MakeCaseShare))
 	r.Get("/compare", pages.Page(pages.CompareCase))
 	r.Get("/help", pages.Page(pages.Help))
 	r.Get("/manual", pages.Page(pages.Manual))
@@ -127,6 +131,7 @@ func New(c Config) http.Handler {
 	r.Get("/print/place", pages.Personal(pages.PlaceByStickers))
 	dear.Get("/print/place/{code}", pages.Personal(pages.PrintPlace))
 	r.Get("/print/case/{code}", pages.Personal(pages.PrintCase))
+	r.Get("/print/routes/{code}", pages.Personal(pages.PrintRoutes))
 
 	r.Get("/static/{name}", pages.Page(files.Serve))
 	r.Get("/manifest.webmanifest", pages.Page(pages.ManifestFile))

@@ -139,6 +139,28 @@ func (r *Ranking) Route(asked Request, fills lastslot.Slot, turns cube.Sequence)
 	return Route{}, false
 }
 
+// Placed is a route, and its place in the order, from 1.
+type Placed struct {
+	Route
+	Place int
+}
+
+// Places has, for each of some routes of the case, which may be another person's, the one
+// that fills the same slot and leaves the same last-slot case; nil where there is none.
+func (r *Ranking) Places(asked Request, of []Route) []*Placed {
+	c := r.collect(asked)
+	placed := make([]*Placed, len(of))
+	for i := range c.list {
+		one := &c.list[i]
+		for j := range of {
+			if of[j].Fills == c.slot(int(one.which)) && of[j].Case.Index() == int(one.left) {
+				placed[j] = &Placed{c.route(one), i + 1}
+			}
+		}
+	}
+	return placed
+}
+
 // usually is more routes than most cases have.
 const usually = 6000
 

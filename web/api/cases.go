@@ -57,7 +57,7 @@ func (s *Server) PutKeptCase(w http.ResponseWriter, r *http.Request, p profile.P
 	if err := readBody(w, r, profile.MaxBody, &change); err != nil {
 		return err
 	}
-	found, err := profile.CheckCode("code", chi.URLParam(r, "code"))
+	code, err := profile.CheckKept("code", chi.URLParam(r, "code"))
 	if err != nil {
 		return err
 	}
@@ -65,7 +65,6 @@ func (s *Server) PutKeptCase(w http.ResponseWriter, r *http.Request, p profile.P
 	if err != nil {
 		return err
 	}
-	code := found.Code()
 	if err := s.store.Put(r.Context(), p.ID, profile.Records{Kept: []profile.KeptCase{{Code: code, Note: note, Since: time.Now()}}}); err != nil {
 		return err
 	}
@@ -85,9 +84,9 @@ func (s *Server) PutKeptCase(w http.ResponseWriter, r *http.Request, p profile.P
 
 // DeleteKeptCase answers DELETE /api/v1/kept-cases/{code}.
 func (s *Server) DeleteKeptCase(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
-	found, err := profile.CheckCode("code", chi.URLParam(r, "code"))
+	code, err := profile.CheckKept("code", chi.URLParam(r, "code"))
 	if err != nil {
 		return err
 	}
-	return s.remove(w, r, p, profile.Records{Kept: []profile.KeptCase{{Code: found.Code()}}})
+	return s.remove(w, r, p, profile.Records{Kept: []profile.KeptCase{{Code: code}}})
 }

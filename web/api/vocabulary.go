@@ -21,6 +21,7 @@ var (
 	preferenceValueSchema = object{"type": "string", "minLength": 1, "description": "A value other than the usual one; what it can be depends on the name."}
 	resultSeconds         = object{"type": "number", "exclusiveMinimum": 0, "maximum": practice.MostTook.Seconds(), "description": "How long it took, kept to the millisecond."}
 	ownOLL                = object{"type": "integer", "minimum": 1, "maximum": lastslot.Patterns - 1, "description": "The number of a pattern."}
+	keptCode              = object{"type": "string", "pattern": "^[0-9A-Za-z]{1,8}$", "description": "The code of a case, for the last slot or with two slots open; it is read in either case."}
 )
 
 var edgeTypes = []lastslot.Edges{lastslot.Dot, lastslot.Line, lastslot.L, lastslot.Cross}
@@ -167,6 +168,9 @@ var vocabulary = map[string]object{
 	"/api/v1/preferences/{name}.name":   preferenceName,
 	"/api/v1/forecast.slot":             {"type": "string", "enum": slots, "description": "The slot that is open. It is found where it is not named; with all four solved it is the first of these."},
 	"/api/v1/insertions.edges":          {"type": "string", "enum": []any{lastslot.Dot, lastslot.Line, lastslot.L, lastslot.Cross, query.NoDot}, "description": "Which edges of the top are to be oriented; no-dot is any but a dot."},
+	"/api/v1/kept-cases/{code}.code":    keptCode,
+	"KeptCase.case":                     keptCode,
+	"KeptCaseInput.case":                keptCode,
 	"/api/v1/routes.case":               {"type": "string", "pattern": "^[0-9A-Za-z]{1,8}$", "description": "The code of a case with two slots open; it is read in either case."},
 	"/api/v1/routes.limit":              {"type": "integer", "minimum": 1, "maximum": query.MaxRoutes, "default": query.DefaultRoutes, "description": "The most routes in the answer."},
 	"/api/v1/routes.view":               {"type": "string", "enum": []string{"all", "known"}, "default": "all", "description": "The steps and insertions that are offered: all, or those that the profile knows, marked or assumed as the usual ones."},

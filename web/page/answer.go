@@ -196,7 +196,7 @@ func (s *Server) answerFor(w http.ResponseWriter, r *http.Request, q query.Query
 	v := answerOf(q, q.Options(f), visitor.Records, asked)
 	v.Filters, v.FilterWords = filtersOf(path, asked)
 	v.AsksAverage, v.Assumes = !visitor.Records.SaysPace(), !visitor.Records.SaysKnown()
-	if v.Share, err = s.shareOf(r, q.Case); err != nil {
+	if v.Share, err = s.shareOf(r, lastSlotShared(q.Case)); err != nil {
 		return answerView{}, err
 	}
 	v.Back = path

@@ -78,7 +78,7 @@ func (s *Server) SharedCase(w http.ResponseWriter, r *http.Request) error {
 	for _, l := range practise([]practice.Exercise{practice.Choose, practice.Whole}, "items", q.Case.Code()) {
 		view.Practise = append(view.Practise, linkView{Label: "Practise it: " + l.Label, Path: l.Path})
 	}
-	view.Keep = keepOf(visitor.Records, q.Case, answer.Back)
+	view.Keep = keepOf(visitor.Records, answer.Code, answer.Back)
 	view.Picture = s.pictureOf(r, q.Case)
 	if share := values.Get(shareParameter); share != "" {
 		comparison, err := s.comparison(r, q, profile.ShareID(share))

@@ -11,6 +11,7 @@ import (
 
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/practice"
+	"slotcast/forecast/twoslots"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
@@ -71,6 +72,28 @@ func linkTo(c lastslot.Case) caseLink {
 	return caseLink{c.Code(), "/case/" + c.Code(), picture.PositionOf(c).Picture().SVG(), c.Slot.Words()}
 }
 
+// keptSlot is the slot of a kept case, or the two that are open.
+func keptSlot(code string) (slot string, ok bool) {
+	if two, err := twoslots.ParseCode(code); err == nil {
+		return "two slots open, " + two.Open.Words(), true
+	}
+	c, err := lastslot.ParseCode(code)
+	return c.Slot.Words(), err == nil
+}
+
+// linkToKept leads to a kept case. Of two open slots the first one's pair is seen.
+func linkToKept(code string) caseLink {
+	if two, err := twoslots.ParseCode(code); err == nil {
+		slot, _ := keptSlot(code)
+		return caseLink{code, "/routes/" + code, openPictures(two)[0].position.Picture().SVG(), slot}
+	}
+	c, err := lastslot.ParseCode(code)
+	if err != nil {
+		panic("page: " + err.Error()) // whoever lists kept cases has looked
+	}
+	return linkTo(c)
+}
+
 // Cases answers GET /cases.
 func (s *Server) Cases(w http.ResponseWriter, r *http.Request) error {
 	visitor, err := s.sessions.Visitor(r)
@@ -104,10 +127,10 @@ func (s *Server) casesView(records profile.Records, wanted string, page int) cas
 		}
 		return "/cases?" + values.Encode()
 	}
-	var found []lastslot.Case
+	var found []string
 	for _, kept := range records.Kept {
-		if c, err := profile.CheckCode("", kept.Code); err == nil && has(kept.Code+" "+c.Slot.Words()+" "+kept.Note, wanted) {
-			found = append(found, c)
+		if slot, ok := keptSlot(kept.Code); ok && has(kept.Code+" "+slot+" "+kept.Note, wanted) {
+			found = append(found, kept.Code)
 		}
 	}
 	v.Summary = words.Counted(len(found), "case")
@@ -117,8 +140,8 @@ func (s *Server) casesView(records profile.Records, wanted string, page int) cas
 		}
 	}
 	from := min((page-1)*keptOnPage, len(found))
-	for _, c := range found[from:min(from+keptOnPage, len(found))] {
-		v.Kept = append(v.Kept, keptView{linkTo(c), keepOf(records, c, path(page))})
+	for _, code := range found[from:min(from+keptOnPage, len(found))] {
+		v.Kept = append(v.Kept, keptView{linkToKept(code), keepOf(records, code, path(page))})
 	}
 	if !v.First {
 		return v
@@ -143,8 +166,8 @@ func has(text, words string) bool {
 }
 
 // keepOf is the form for a case; back is the page that shows it.
-func keepOf(r profile.Records, c lastslot.Case, back string) keepView {
-	v := keepView{Code: c.Code(), Back: back}
+func keepOf(r profile.Records, code, back string) keepView {
+	v := keepView{Code: code, Back: back}
 	if at := slices.IndexFunc(r.Kept, func(k profile.KeptCase) bool { return k.Code == v.Code }); at >= 0 {
 		v.Kept, v.Note, v.Since = true, r.Kept[at].Note, words.Day(r.Kept[at].Since)
 	}
@@ -157,13 +180,13 @@ func (s *Server) KeepCase(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	c, err := profile.CheckCode("case", values.Get("case"))
+	code, err := profile.CheckKept("case", values.Get("case"))
 	if err != nil {
 		return err
 	}
 	note, err := profile.CheckNote(values.Get("note"))
 	if err == nil {
-		err = s.sessions.Save(w, r, profile.Records{Kept: []profile.KeptCase{{Code: c.Code(), Note: note, Since: time.Now()}}}, profile.Records{})
+		err = s.sessions.Save(w, r, profile.Records{Kept: []profile.KeptCase{{Code: code, Note: note, Since: time.Now()}}}, profile.Records{})
 	}
 	if wrong := problem.Of(err); wrong != nil && !byScript(r) {
 		visitor, err := s.sessions.Visitor(r)
@@ -173,15 +196,15 @@ func (s *Server) KeepCase(w http.ResponseWriter, r *http.Request) error {
 		// What was typed is not lost.
 		view := s.casesView(visitor.Records, "", 1)
 		// Its form is shown once.
-		view.Kept = slices.DeleteFunc(view.Kept, func(k keptView) bool { return k.Code == c.Code() })
-		view.Again, view.Problem = keepOf(visitor.Records, c, "/cases"), words.Sentence(wrong.Detail)
+		view.Kept = slices.DeleteFunc(view.Kept, func(k keptView) bool { return k.Code == code })
+		view.Again, view.Problem = keepOf(visitor.Records, code, "/cases"), words.Sentence(wrong.Detail)
 		view.Again.Note, view.Again.Open = values.Get("note"), true
 		return render(w, r, wrong.Status, casesPage(view))
 	}
 	if err != nil {
 		return err
 	}
-	return saved(w, r, localPath(values.Get("back"), "/cases")+"#keep-"+c.Code())
+	return saved(w, r, localPath(values.Get("back"), "/cases")+"#keep-"+code)
 }
 
 // RemoveCase answers POST /cases/remove.
@@ -190,7 +213,7 @@ func (s *Server) RemoveCase(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	c, err := profile.CheckCode("case", values.Get("case"))
+	code, err := profile.CheckKept("case", values.Get("case"))
 	if err != nil {
 		return err
 	}
@@ -199,7 +222,7 @@ func (s *Server) RemoveCase(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if visitor.Profile != nil {
-		if err := s.sessions.Save(w, r, profile.Records{}, profile.Records{Kept: []profile.KeptCase{{Code: c.Code()}}}); err != nil {
+		if err := s.sessions.Save(w, r, profile.Records{}, profile.Records{Kept: []profile.KeptCase{{Code: code}}}); err != nil {
 			return err
 		}
 	}

@@ -115,6 +115,11 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		{Name: "case-routes", Route: "/routes/{code}", Address: "/routes/" + twoslots.CaseAt(12_345_678).Code()},
 		{Name: "routes-known", Route: "/routes/{code}", Address: "/routes/" + twoslots.CaseAt(40_000_000).Code() + "?view=known"},
 		{Name: "route", Route: "/routes/{code}/route", Address: "/routes/" + filled.Code() + "/route?fills=" + sampleOther.String() + "&turns="},
+		{Name: "case-routes-share", Route: "/routes/{code}", Address: "/routes/" + twoslots.CaseAt(12_345_678).Code(), Then: openShare, Over: true},
+		{Name: "routes-compared", Route: "/routes/{code}", Address: "/routes/" + twoslots.CaseAt(12_345_678).Code() + "?with=" + share},
+		{Name: "routes-question", Route: "/routes/{code}", Address: "/routes/" + twoslots.CaseAt(40_000_000).Code() + "?question=true"},
+		{Name: "routes-share", Route: "/routes/{code}/share", Address: "/routes/" + filled.Code() + "/share", Then: unfold},
+		{Name: "print-routes", Route: "/print/routes/{code}", Address: "/print/routes/" + twoslots.CaseAt(12_345_678).Code()},
 		{Name: "case-patterns", Route: "/case/{code}/patterns", Address: "/case/" + code + "/patterns"},
 		{Name: "case-patterns-wish", Route: "/case/{code}/patterns", Address: "/case/" + hard + "/patterns?edges=cross"},
 		{Name: "case-pattern", Route: "/case/{code}/patterns/{oll}", Address: "/case/" + code + "/patterns/27"},
@@ -175,7 +180,7 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 }
 
 // notPages are the routes that answer a file, or lead on to a page.
-var notPages = []string{"/static/{name}", "/profile/export", "/case/{code}/picture.png", "/case/{code}/qr.png", "/manifest.webmanifest", "/worker.js", "/print/place", "/case/{code}/way"}
+var notPages = []string{"/static/{name}", "/profile/export", "/case/{code}/picture.png", "/case/{code}/qr.png", "/routes/{code}/picture.png", "/routes/{code}/qr.png", "/manifest.webmanifest", "/worker.js", "/print/place", "/case/{code}/way"}
 
 // Whoever adds a page adds a sample of it, so that all that is tested of pages is
 // tested of it.

@@ -127,7 +127,7 @@ func (p *practiser) listInsertions() []practiceListGroup {
 // listCases are the kept cases and the places.
 func (p *practiser) listCases() []practiceListGroup {
 	kept := practiceListGroup{Name: "Cases that you keep"}
-	for _, c := range p.keptCases()[:min(len(p.keptCases()), listedCases)] {
+	for _, c := range p.records.KeptLastSlot()[:min(len(p.records.KeptLastSlot()), listedCases)] {
 		link := linkTo(c)
 		kept.Items = append(kept.Items, practiceListItem{Value: link.Code, Name: link.Code, Picture: link.Picture})
 	}

@@ -12,7 +12,6 @@ import (
 	"slotcast/forecast/learn"
 	"slotcast/forecast/practice"
 	"slotcast/web/problem"
-	"slotcast/web/profile"
 	"slotcast/web/session"
 )
 
@@ -148,7 +147,7 @@ func lessonPlaces(ctx context.Context, p *practiser) (all []practice.Candidate, 
 // patternsOfKept are what the best that the person knows leaves in the cases they keep.
 func patternsOfKept(_ context.Context, p *practiser) ([]practice.Candidate, error) {
 	comes := map[lastslot.Pattern]float64{}
-	for _, c := range p.keptCases() {
+	for _, c := range p.records.KeptLastSlot() {
 		comes[p.options(c, 1)[0].Leaves.Pattern()]++
 	}
 	return p.patternCandidates(comes), nil
@@ -158,7 +157,7 @@ func patternsOfKept(_ context.Context, p *practiser) ([]practice.Candidate, erro
 func placesOfKept(_ context.Context, p *practiser) (all []practice.Candidate, err error) {
 	p.cases = map[practice.Item][]lastslot.Case{}
 	var places []lastslot.Place
-	for _, c := range p.keptCases() {
+	for _, c := range p.records.KeptLastSlot() {
 		item := practice.PlaceItem(c.Place())
 		if p.cases[item] == nil {
 			places = append(places, c.Place())
@@ -172,16 +171,6 @@ func placesOfKept(_ context.Context, p *practiser) (all []practice.Candidate, er
 		all = append(all, c)
 	}
 	return all, nil
-}
-
-// keptCases are the cases that the person keeps.
-func (p *practiser) keptCases() (cases []lastslot.Case) {
-	for _, kept := range p.records.Kept {
-		if c, err := profile.CheckCode("", kept.Code); err == nil {
-			cases = append(cases, c)
-		}
-	}
-	return cases
 }
 
 // patternsOfPlan are those with which the plan's first insertion is done.

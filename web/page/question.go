@@ -35,12 +35,17 @@ func readQuestion(values url.Values) (asks bool, err error) {
 // answer is in it, not even hidden: the next page has it.
 type questionView struct {
 	pageView
-	Slot, Position string
-	Words          words.CaseWords
+	// Case is what is asked about, in a word; Positions show it, once for each open slot.
+	Case      string
+	Positions []openSlotView
+	Facts     []questionFact
 	// Answer is where the answer is.
 	Answer string
 	Share  caseShareView
 }
+
+// questionFact is something of the case in words.
+type questionFact struct{ Term, Words string }
 
 // question answers with the page of a case that asks.
 func (s *Server) question(w http.ResponseWriter, r *http.Request, c lastslot.Case, values url.Values) error {
@@ -57,11 +62,12 @@ func (s *Server) question(w http.ResponseWriter, r *http.Request, c lastslot.Cas
 	address := s.sessions.PublicURL(r) + query.With(path, nil, questionParameter, "true")
 	view := questionView{
 		pageView: s.pageView("Which would you do? Last slot "+said.Slot+", case "+c.Code()+" – Slotcast", said.String()+" Which would you do?", address),
-		Slot:     said.Slot, Position: picture.PositionOf(c).Picture().Named(), Words: said,
+		Case:     "Last slot " + said.Slot, Positions: []openSlotView{{Picture: picture.PositionOf(c).Picture().Named()}},
+		Facts:  []questionFact{{"Pair", said.Pair()}, {"Top", said.Top}},
 		Answer: query.With(path, values, questionParameter, ""),
 	}
 	view.Picture = &pagePicture{s.sessions.PublicURL(r) + query.With(path+"/picture.png", nil, questionParameter, "true"), picture.QuestionWords(c)}
-	if view.Share, err = s.shareOf(r, c); err != nil {
+	if view.Share, err = s.shareOf(r, lastSlotShared(c)); err != nil {
 		return err
 	}
 	s.sessions.Visit(r, c)

@@ -10,13 +10,15 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
-	"slotcast/cube"
+	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/routes"
 	"slotcast/forecast/twoslots"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
+	"slotcast/web/profile"
 	"slotcast/web/query"
+	"slotcast/web/session"
 	"slotcast/web/words"
 )
 
@@ -30,7 +32,12 @@ type routesView struct {
 	Routes  []routeView
 	// Views are the steps and insertions that can be shown: known or all.
 	Views []viewLink
-	Link  *sharingView
+	Share caseShareView
+	Keep  keepView
+	// Print is its sheet.
+	Print string
+	// Comparison is with somebody whose share the address carries.
+	Comparison *routesComparison
 }
 
 type openSlotView struct{ Words, Picture string }
@@ -78,6 +85,13 @@ func (s *Server) CaseRoutes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	asks, err := readQuestion(values)
+	if err != nil {
+		return err
+	}
+	if asks {
+		return s.routesQuestion(w, r, q.Case, values)
+	}
 	return s.showRoutes(w, r, q, "/routes/"+q.Case.Code(), values)
 }
 
@@ -101,38 +115,70 @@ func (s *Server) showRoutes(w http.ResponseWriter, r *http.Request, q query.Rout
 	if err != nil {
 		return err
 	}
+	if visitor.Profile != nil {
+		session.Private(w)
+	}
 	list, all := s.sessions.Routes(forecaster).Routes(routes.Request{Case: q.Case, View: q.View, Limit: routesListed})
 	code, open := q.Case.Code(), q.Case.Open.Words()
 	v := routesView{
 		pageView: s.pageView("Case "+code+": two slots, "+open+" – Slotcast", "What to fill first with two slots open, "+open+", by what it leaves for the last slot.", s.sessions.PublicURL(r)+"/routes/"+code),
 		Code:     code, Hold: q.Hold.Turns().String(), Slots: openSlotsOf(q.Case),
-		Summary: routesSummary(list, all),
+		Summary: routesSummary(list, all), Print: "/print/routes/" + code,
 	}
-	for _, view := range []struct{ name, label string }{{"all", "Everything"}, {"known", "What you know"}} {
-		v.Views = append(v.Views, viewLink{view.label, query.With(path, values, "view", view.name), cmp.Or(values.Get("view"), "all") == view.name})
-	}
-	for i := range list {
-		// What fills both is a route of either; once is enough to read.
-		if slices.ContainsFunc(list[:i], func(earlier routes.Route) bool { return slices.Equal(earlier.Step.Turns, list[i].Step.Turns) }) {
-			continue
-		}
-		v.Routes = append(v.Routes, routeViewOf(code, &list[i], &list[0], visitor.Records.PatternName))
-	}
-	link, err := sharingOf("link", "Link and QR code", v.Title, v.URL)
-	if err != nil {
+	v.Keep = keepOf(visitor.Records, code, query.With(path, values))
+	v.Picture = s.previewOfRoutes(r, q.Case, false)
+	v.Views = routesViews(path, values)
+	v.Routes = routeViews(q, list, visitor.Records.PatternName)
+	if v.Share, err = s.shareOf(r, twoSlotsShared(q.Case)); err != nil {
 		return err
 	}
-	v.Link = &link
+	if share := values.Get(shareParameter); share != "" {
+		comparison, err := s.compareRoutes(r, q, profile.ShareID(share), forecaster, visitor.Records)
+		if err != nil {
+			return err
+		}
+		v.Comparison = &comparison
+	}
 	return render(w, r, http.StatusOK, routesPage(v))
 }
 
 func openSlotsOf(c twoslots.Case) (views []openSlotView) {
-	position := c.Cube()
-	for _, slot := range c.Open.Slots() {
-		shown := picture.Position{Cube: position, Slot: slot, Now: slot}
-		views = append(views, openSlotView{slot.Words(), shown.Picture().SVG()})
+	for _, shown := range openPictures(c) {
+		views = append(views, openSlotView{shown.slot.Words(), shown.position.Picture().SVG()})
 	}
 	return views
+}
+
+// routesViews lead to everything and to what is known.
+func routesViews(path string, values url.Values) (views []viewLink) {
+	for _, view := range []struct{ name, label string }{{"all", "Everything"}, {"known", "What you know"}} {
+		views = append(views, viewLink{view.label, query.With(path, values, "view", view.name), cmp.Or(values.Get("view"), "all") == view.name})
+	}
+	return views
+}
+
+// routeViews are the routes of a list. What fills both slots is a route of either; once is
+// enough to read.
+func routeViews(q query.Routes, list []routes.Route, name func(lastslot.Pattern) string) (views []routeView) {
+	for i := range list {
+		if !slices.ContainsFunc(list[:i], func(earlier routes.Route) bool { return slices.Equal(earlier.Step.Turns, list[i].Step.Turns) }) {
+			views = append(views, routeViewOf(q, &list[i], &list[0], name))
+		}
+	}
+	return views
+}
+
+// openPicture is a case with two slots open, seen so that one of them and its pair show.
+type openPicture struct {
+	slot     lastslot.Slot
+	position picture.Position
+}
+
+func openPictures(c twoslots.Case) (shown [2]openPicture) {
+	for i, slot := range c.Open.Slots() {
+		shown[i] = openPicture{slot, picture.Position{Cube: c.Cube(), Slot: slot, Now: slot}}
+	}
+	return shown
 }
 
 // routesSummary says the list in one line: the best, and what is as good.
@@ -153,90 +199,20 @@ func routesSummary(list []routes.Route, all int) string {
 	return fmt.Sprintf("Fill %s first: about %s s until the top is oriented. %s In all %s ways are ranked.", list[0].Fills.Words(), words.Seconds(list[0].Total), tied, words.Thousands(all))
 }
 
-func routeViewOf(code string, route, best *routes.Route, name func(lastslot.Pattern) string) routeView {
+func routeViewOf(q query.Routes, route, best *routes.Route, name func(lastslot.Pattern) string) routeView {
+	asked := url.Values{"fills": {route.Fills.String()}, "turns": {route.Step.Turns.String()}}
+	if q.View == forecast.Known {
+		// What follows is of what is known, too.
+		asked.Set("view", "known")
+	}
 	return routeView{
-		Path:  "/routes/" + code + "/route?" + url.Values{"fills": {route.Fills.String()}, "turns": {route.Step.Turns.String()}}.Encode(),
+		Path:  "/routes/" + q.Case.Code() + "/route?" + asked.Encode(),
 		First: words.Turns(route.Step.Turns.String()), Fills: route.Fills.Words(), Last: words.Turns(route.Last.Turns.String()),
 		Known: route.Step.Known && route.Last.Known, Near: route != best && route.Near(best),
 		Pattern: picture.Pattern(route.Last.Leaves), Name: name(route.Last.Leaves.Pattern()),
 		Total: words.Seconds(route.Total),
 		Parts: words.Seconds(route.Step.Takes()) + " s, then " + words.Seconds(route.Last.Seconds.Total()) + " s",
 	}
-}
-
-// openedRouteView is a route, opened over both steps.
-type openedRouteView struct {
-	pageView
-	Back, Code string
-	Route      routeView
-	Techniques []techniqueView
-	// Strips are the step, the insertion for the last slot, and the top's sequence.
-	Strips []routeStrip
-	// Case is where the last slot's case is shown.
-	Case, CaseCode string
-}
-
-// routeStrip is a row of turns, with what it is and how long it takes.
-type routeStrip struct {
-	Title, Turns, Seconds string
-	Strip                 stripView
-}
-
-// OpenedRoute answers GET /routes/{code}/route.
-func (s *Server) OpenedRoute(w http.ResponseWriter, r *http.Request) error {
-	values, err := url.ParseQuery(r.URL.RawQuery)
-	if err != nil {
-		return problem.NotEncoded()
-	}
-	q, err := routesOf(r, values)
-	if err != nil {
-		return err
-	}
-	turns, err := cube.Parse(values.Get("turns"))
-	if err != nil {
-		return problem.Parse("turns", err)
-	}
-	fills, err := lastslot.ParseSlot(values.Get("fills"))
-	if err != nil {
-		return problem.BadSyntax("fills", 0, err.Error())
-	}
-	visitor, err := s.sessions.Visitor(r)
-	if err != nil {
-		return err
-	}
-	forecaster, err := s.sessions.VisitorForecaster(r, visitor)
-	if err != nil {
-		return err
-	}
-	code := q.Case.Code()
-	if slots := q.Case.Open.Slots(); !slices.Contains(slots[:], fills) {
-		return problem.BadRequest("fills", "that slot is solved in the case "+code)
-	}
-	route, ok := s.sessions.Routes(forecaster).Route(routes.Request{Case: q.Case, View: q.View}, fills, turns)
-	if !ok {
-		return &problem.Problem{Status: http.StatusNotFound, Title: "No such way", Detail: "these turns are not among the ways for the case " + code, Field: "turns"}
-	}
-	appearance := appearanceOf(r.Context())
-	v := openedRouteView{
-		pageView: s.pageView("Case "+code+": "+words.Turns(turns.String())+" – Slotcast", "", ""),
-		Back:     "/routes/" + code, Code: code,
-		Route:      routeViewOf(code, &route, &route, visitor.Records.PatternName),
-		Techniques: techniquesOf(route.Techniques(q.Case)),
-		Case:       query.Option(route.Case, route.Last.Turns, nil), CaseCode: route.Case.Code(),
-	}
-	rotation, auf, rest := route.Step.Split()
-	start := picture.Position{Cube: q.Case.Cube(), Slot: route.Fills, Now: route.Fills}
-	first, _ := strip("Turn by turn until the first slot is filled", start, appearance, stripPart{"rotation", rotation}, stripPart{"AUF", auf}, stripPart{"", rest})
-	v.Strips = append(v.Strips, routeStrip{"Fill " + route.Fills.Words(), words.Turns(route.Step.Turns.String()), words.Seconds(route.Step.Takes()), first})
-	last := &route.Last
-	rotation, auf, rest = (&routes.Step{Turns: last.Turns}).Split()
-	second, filled := strip("Turn by turn until the last slot is filled", picture.PositionOf(route.Case), appearance, stripPart{"rotation", rotation}, stripPart{"AUF", auf}, stripPart{"", rest})
-	v.Strips = append(v.Strips, routeStrip{"Then the last slot, " + route.Case.Slot.Words(), words.Turns(last.Turns.String()), words.Seconds(last.Seconds.Insert()), second})
-	if len(last.Then)+len(last.Sequence) > 0 {
-		third, _ := strip("Turn by turn until the top is oriented", filled, appearance, stripPart{"AUF", last.Then}, stripPart{"", last.Sequence})
-		v.Strips = append(v.Strips, routeStrip{"Then the top: " + v.Route.Name, cube.Join(last.Then, last.Sequence).String(), words.Seconds(last.Seconds.Recognise + last.Seconds.Execute()), third})
-	}
-	return render(w, r, http.StatusOK, openedRoutePage(v))
 }
 
 // twoOpen is where a position with two open slots is shown that somebody looks up as a

@@ -1,16 +1,23 @@
 package page_test
 
 import (
+	"fmt"
+	"image"
+	"image/png"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"testing"
 
+	"github.com/chromedp/chromedp"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"golang.org/x/net/html"
 
 	"slotcast/cube/cubetest"
 	"slotcast/forecast/twoslots"
+	"slotcast/web/picture"
 	"slotcast/web/webtest/site"
 )
 
@@ -68,4 +75,176 @@ func TestRoutesOfNothingKnown(t *testing.T) {
 	told := s.Ask("GET", "/api/v1/routes?view=known&case="+c.Code(), key, "").Must(t)
 	assert.Empty(t, told["routes"])
 	assert.InDelta(t, 0, told["all"], 0)
+}
+
+// A case with two slots open is handed on as others are: with a preview that shows both
+// pairs, in words too, plain, with one's ranking or as a question, which gives nothing of
+// the answer away.
+func TestTwoOpenSlotsAreShared(t *testing.T) {
+	t.Parallel()
+	s := &surfer{Service: site.New(t)}
+	c := twoslots.CaseOf(cubetest.Sequence(t, twoOpenScramble).Cube(), 0)
+	path := "/routes/" + c.Code()
+	told := s.Ask("GET", "/api/v1/routes?limit=1&case="+c.Code(), "", "").Must(t)
+	best := told["routes"].([]any)[0].(map[string]any)["first"].(map[string]any)["turns"].(string)
+
+	for _, asked := range []struct {
+		parameters string
+		answers    bool
+	}{{"", true}, {"?question=true", false}} {
+		p := site.Get(t, s.Handler, path+asked.parameters)
+		require.Equal(t, http.StatusOK, p.Status)
+		var image, words string
+		for _, meta := range p.Find(func(n *html.Node) bool { return n.Data == "meta" }) {
+			switch site.Attribute(meta, "property") {
+			case "og:image":
+				image = site.Attribute(meta, "content")
+			case "og:image:alt":
+				words = site.Attribute(meta, "content")
+			}
+		}
+		assert.True(t, strings.HasSuffix(image, path+"/picture.png"+asked.parameters), image)
+		for _, slot := range c.Open.Slots() {
+			assert.Contains(t, words, slot.Words()+": "+picture.Position{Cube: c.Cube(), Slot: slot, Now: slot}.Words())
+		}
+		assert.Equal(t, asked.answers, strings.Contains(p.ByID(t, "main"), best), asked.parameters)
+		assert.Equal(t, !asked.answers, strings.Contains(words, "which would you do?"))
+
+		r, file := site.Ask(t, s.Handler, http.MethodGet, path+"/picture.png"+asked.parameters)
+		require.Equal(t, "image/png", r.Header.Get("Content-Type"))
+		drawn, err := png.Decode(strings.NewReader(file))
+		require.NoError(t, err)
+		assert.Equal(t, image1200x630, drawn.Bounds().Size())
+	}
+
+	require.Equal(t, http.StatusSeeOther, s.post(path+"/share").Code)
+	share := s.get(path + "/share")
+	for _, way := range []string{path + "\"", path + "?question=true\"", path + "?with="} {
+		assert.Contains(t, share.Body.String(), way)
+	}
+	assert.Equal(t, http.StatusOK, s.get(path+"/qr.png?question=true").Code)
+	assert.Equal(t, http.StatusBadRequest, s.get("/routes/00000/share").Code)
+	assert.Equal(t, http.StatusBadRequest, s.get("/routes/00000/picture.png").Code)
+	assert.Equal(t, http.StatusBadRequest, s.get(path+"?question=yes").Code)
+}
+
+var image1200x630 = image.Pt(1200, 630)
+
+// Whoever opens a link with a ranking sees the sharer's first ways as the interface ranks
+// them for the sharer, and where in their own order stands what does the same.
+func TestTwoOpenSlotsAreCompared(t *testing.T) {
+	t.Parallel()
+	s := site.New(t)
+	sharer, reader := s.NewKey(t), s.NewKey(t)
+	s.Ask("PUT", "/api/v1/ratings/27", sharer, `{"recognise": 1, "execute": 1}`).Must(t)
+	s.Ask("PUT", "/api/v1/ratings/45", reader, `{"recognise": 5, "execute": 5}`).Must(t)
+	share := s.Ask("POST", "/api/v1/shares", sharer, "").Must(t)["share"].(string)
+	c := twoslots.CaseAt(12_345_678)
+	routes := func(key, limit string) []any {
+		return s.Ask("GET", "/api/v1/routes?case="+c.Code()+"&limit="+limit, key, "").Must(t)["routes"].([]any)
+	}
+	theirs, mine := routes(sharer, "8"), routes(reader, "100")
+	page := s.Ask("GET", "/routes/"+c.Code()+"?with="+share, reader, "")
+	require.Equal(t, http.StatusOK, page.Code)
+	text := page.Body.String()
+	first := theirs[0].(map[string]any)
+	at := slices.IndexFunc(mine, func(m any) bool {
+		r := m.(map[string]any)
+		return r["case"] == first["case"] && r["fills"] == first["fills"]
+	})
+	require.GreaterOrEqual(t, at, 0)
+	assert.Contains(t, text, fmt.Sprintf("Their first way is number %d of yours.", at+1))
+	for _, r := range theirs {
+		assert.Contains(t, text, html.EscapeString(r.(map[string]any)["first"].(map[string]any)["turns"].(string)))
+	}
+	// Who has said nothing has no order of their own.
+	assert.Contains(t, s.Ask("GET", "/routes/"+c.Code()+"?with="+share, "", "").Body.String(), "Rate or mark something")
+	assert.Equal(t, http.StatusNotFound, s.Ask("GET", "/routes/"+c.Code()+"?with=nobody", reader, "").Code)
+}
+
+// An opened way is stepped through in one picture over both slots and the top, in as many
+// frames as there are turns, and its film strips stay on paper.
+func TestBrowserStepsThroughARoute(t *testing.T) {
+	t.Parallel()
+	s := site.New(t)
+	c := twoslots.CaseAt(12_345_678)
+	listed := s.Ask("GET", "/api/v1/routes?limit=100&view=known&case="+c.Code(), "", "").Must(t)["routes"].([]any)
+	leaves := func(route any) bool {
+		return route.(map[string]any)["last"].(map[string]any)["sequence"] != ""
+	}
+	route := listed[slices.IndexFunc(listed, leaves)].(map[string]any)
+	first, last := route["first"].(map[string]any)["turns"].(string), route["last"].(map[string]any)
+	whole := len(cubetest.Sequence(t, strings.Join([]string{first, last["turns"].(string), last["then"].(string), last["sequence"].(string)}, " ")))
+
+	b := browse(t)
+	b.Show(390, 664, false)
+	b.Do(chromedp.Navigate(b.Home + "/routes/" + c.Code() + "/route?view=known&fills=" + route["fills"].(string) + "&turns=" + url.QueryEscape(first)))
+	b.WaitFor("#player-now", "Start; next "+strings.Fields(first)[0])
+	assert.Equal(t, whole, script[int](t, b, `document.querySelectorAll("#player-turns button").length`))
+	for range strings.Fields(first) {
+		b.Click("#player-next")
+	}
+	b.WaitFor("#player-now", "first slot; next "+strings.Fields(last["turns"].(string))[0])
+	b.Click("#player-turns li:last-child button")
+	b.WaitFor("#player-now", fmt.Sprintf("%d of %d", whole, whole))
+	b.WaitFor("#player-now", "done")
+	assert.Contains(t, b.Text("#player-now"), "top")
+	assert.Contains(t, b.Text("#answer"), last["turns"].(string), "what is known, as in the list")
+	b.Quiet()
+}
+
+// The sheet of a case lists the ways of its page, as they are chosen there.
+func TestRoutesSheet(t *testing.T) {
+	t.Parallel()
+	h := site.NewHandler(t)
+	code := twoslots.CaseAt(12_345_678).Code()
+	for _, view := range []string{"all", "known"} {
+		p := site.Get(t, h, "/print/routes/"+code+"?paper=letter&view="+view)
+		require.Equal(t, http.StatusOK, p.Status)
+		rows := p.Find(func(n *html.Node) bool { return n.Data == "li" && site.Classed("sheet-options")(n.Parent) })
+		require.NotEmpty(t, rows)
+		cards := site.Get(t, h, "/routes/"+code+"?view="+view).Find(func(n *html.Node) bool { return n.Data == "a" && site.Classed("place-card")(n) })
+		for i, row := range rows {
+			turns := site.Page{Root: row}.Find(site.Classed("sheet-first"))
+			require.Len(t, turns, 1)
+			assert.Contains(t, site.Words(cards[i]), " "+site.Words(turns[0])+" fills")
+		}
+	}
+	assert.Equal(t, http.StatusBadRequest, site.Get(t, h, "/print/routes/"+code+"?paper=a5").Status)
+	assert.Equal(t, http.StatusBadRequest, site.Get(t, h, "/print/routes/00000").Status)
+}
+
+// A case with two slots open is kept with a note, found by it, taken along in a file and by
+// the interface, and stops being kept, as one of the last slot; what is practised of kept
+// cases is the last slot still.
+func TestTwoOpenSlotsAreKept(t *testing.T) {
+	t.Parallel()
+	s := &surfer{Service: site.New(t)}
+	code := twoslots.CaseAt(12_345_678).Code()
+	page := "/routes/" + code
+	assert.Contains(t, s.get(page).Body.String(), "Keep this case")
+	kept := s.post("/cases", "case", strings.ToLower(code), "note", "Watch the back", "back", page)
+	require.Equal(t, http.StatusSeeOther, kept.Code)
+	assert.Equal(t, page+"#keep-"+code, kept.Header().Get("Location"))
+	assert.Contains(t, s.get(page).Body.String(), "Watch the back")
+	require.Equal(t, http.StatusSeeOther, s.post("/cases", "case", site.CodeAt(5), "note", "Other").Code)
+	for address, found := range map[string]bool{"/cases": true, "/cases?with=back": true, "/cases?with=two+slots": true, "/cases?with=other": false} {
+		assert.Equal(t, found, strings.Contains(s.get(address).Body.String(), `href="`+page+`"`), address)
+	}
+	assert.Equal(t, http.StatusOK, s.get("/practice/scrambles?set=kept&seed=1").Code)
+
+	file := s.exported(t)
+	key := s.NewKey(t)
+	require.Equal(t, http.StatusNoContent, s.Ask("POST", "/api/v1/import", key, file).Code)
+	told := s.Ask("GET", "/api/v1/kept-cases", key, "").Body.String()
+	assert.Contains(t, told, `"case":"`+code+`","note":"Watch the back"`)
+	require.Equal(t, http.StatusOK, s.Ask("PUT", "/api/v1/kept-cases/"+code, key, `{"note": "x"}`).Code)
+	require.Equal(t, http.StatusNoContent, s.Ask("DELETE", "/api/v1/kept-cases/"+code, key, "").Code)
+	assert.NotContains(t, s.Ask("GET", "/api/v1/kept-cases", key, "").Body.String(), code)
+	field, detail := s.Ask("PUT", "/api/v1/kept-cases/0000001", key, `{}`).Refused(t, http.StatusBadRequest)
+	assert.Equal(t, "code", field)
+	assert.NotContains(t, detail, "5 characters")
+
+	require.Equal(t, http.StatusSeeOther, s.post("/cases/remove", "case", code).Code)
+	assert.NotContains(t, s.get("/cases").Body.String(), "Watch the back")
 }

@@ -183,14 +183,7 @@ func (s *Server) scrambleSet(r *http.Request, v *scramblesView, visitor session.
 		}, nil
 	case set == "kept":
 		v.Heading = "Your kept cases"
-		var cases []lastslot.Case
-		for _, k := range visitor.Records.Kept {
-			c, err := lastslot.ParseCode(k.Code)
-			if err != nil {
-				return nil, fmt.Errorf("a kept case: %w", err)
-			}
-			cases = append(cases, c)
-		}
+		cases := visitor.Records.KeptLastSlot()
 		if len(cases) == 0 {
 			v.Empty = "You keep no case yet: open a case’s page and keep it there."
 			return nil, nil

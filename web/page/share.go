@@ -5,16 +5,18 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"strings"
 	"time"
 
 	"github.com/go-chi/chi/v5"
 
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/twoslots"
 	"slotcast/web/picture"
+	"slotcast/web/problem"
 	"slotcast/web/profile"
 	"slotcast/web/query"
 	"slotcast/web/session"
-	"slotcast/web/words"
 )
 
 // caseShareView is a case's sheet, or page, with the ways to hand it on.
@@ -39,18 +41,42 @@ type shareWay struct {
 // sharePageView is that page.
 type sharePageView struct {
 	pageView
-	Slot, Back string
-	Share      caseShareView
+	Case  sharedCase
+	Share caseShareView
+}
+
+// sharedCase is a case that can be handed on: its page, and what it is in a word.
+type sharedCase struct{ Path, Code, Words string }
+
+func lastSlotShared(c lastslot.Case) sharedCase {
+	return sharedCase{"/case/" + c.Code(), c.Code(), "last slot " + c.Slot.Words()}
+}
+
+func twoSlotsShared(c twoslots.Case) sharedCase {
+	return sharedCase{"/routes/" + c.Code(), c.Code(), "two slots open, " + c.Open.Words()}
+}
+
+// readShared reads the case that the address names, of either kind.
+func readShared(r *http.Request) (sharedCase, error) {
+	code := chi.URLParam(r, "code")
+	if strings.HasPrefix(chi.RouteContext(r.Context()).RoutePattern(), "/routes/") {
+		c, err := twoslots.ParseCode(code)
+		if err != nil {
+			return sharedCase{}, problem.Parse("case", err)
+		}
+		return twoSlotsShared(c), nil
+	}
+	c, err := profile.CheckCode("case", code)
+	return lastSlotShared(c), err
 }
 
 // shareOf are the ways to hand a case on for whoever asks.
-func (s *Server) shareOf(r *http.Request, c lastslot.Case) (caseShareView, error) {
-	path := "/case/" + c.Code()
+func (s *Server) shareOf(r *http.Request, c sharedCase) (caseShareView, error) {
+	path := c.Path
 	share, err := s.firstShare(r)
 	if err != nil {
 		return caseShareView{}, err
 	}
-	slot := "last slot " + c.Slot.Words()
 	way := func(id, name, words, title string, parameters ...string) shareWay {
 		return shareWay{
 			ID: id, Name: name, Words: words, Title: title,
@@ -58,14 +84,14 @@ func (s *Server) shareOf(r *http.Request, c lastslot.Case) (caseShareView, error
 			QR:      query.With(path+"/qr.png", nil, parameters...),
 		}
 	}
-	ranking := way("with-me", "With my ranking", "The case, and your order beside the reader’s.", "How I rank case "+c.Code()+": "+slot, shareParameter, string(share))
+	ranking := way("with-me", "With my ranking", "The case, and your order beside the reader’s.", "How I rank case "+c.Code+": "+c.Words, shareParameter, string(share))
 	if share == "" {
 		ranking.Address = ""
 	}
-	return caseShareView{Code: c.Code(), Page: path + "/share", Ways: []shareWay{
-		way("link", "Plain", "The case and all its options.", "Case "+c.Code()+": "+slot),
+	return caseShareView{Code: c.Code, Page: path + "/share", Ways: []shareWay{
+		way("link", "Plain", "The case and all its options.", "Case "+c.Code+": "+c.Words),
 		ranking,
-		way("question", "As a question", "The position alone. A tap there shows the answer.", "Which would you do? Case "+c.Code()+": "+slot, questionParameter, "true"),
+		way("question", "As a question", "The position alone. A tap there shows the answer.", "Which would you do? Case "+c.Code+": "+c.Words, questionParameter, "true"),
 	}}, nil
 }
 
@@ -85,15 +111,14 @@ func (s *Server) firstShare(r *http.Request) (profile.ShareID, error) {
 	return shares[0], nil
 }
 
-// ShareCase answers GET /case/{code}/share: what the sheet has, as a page.
+// ShareCase answers GET /case/{code}/share and /routes/{code}/share: what the sheet has, as a page.
 func (s *Server) ShareCase(w http.ResponseWriter, r *http.Request) error {
-	c, err := profile.CheckCode("case", chi.URLParam(r, "code"))
+	c, err := readShared(r)
 	if err != nil {
 		return err
 	}
 	view := sharePageView{
-		pageView: s.pageView("Share case "+c.Code()+" – Slotcast", "", ""),
-		Slot:     words.Case(c).Slot, Back: "/case/" + c.Code(),
+		pageView: s.pageView("Share case "+c.Code+" – Slotcast", "", ""), Case: c,
 	}
 	if view.Share, err = s.shareOf(r, c); err != nil {
 		return err
@@ -101,10 +126,10 @@ func (s *Server) ShareCase(w http.ResponseWriter, r *http.Request) error {
 	return render(w, r, http.StatusOK, sharePage(view))
 }
 
-// MakeCaseShare answers POST /case/{code}/share: the visitor shares their ranking from now
+// MakeCaseShare answers POST /case/{code}/share and /routes/{code}/share: the visitor shares their ranking from now
 // on, where they do not yet.
 func (s *Server) MakeCaseShare(w http.ResponseWriter, r *http.Request) error {
-	c, err := profile.CheckCode("case", chi.URLParam(r, "code"))
+	c, err := readShared(r)
 	if err != nil {
 		return err
 	}
@@ -124,13 +149,13 @@ func (s *Server) MakeCaseShare(w http.ResponseWriter, r *http.Request) error {
 			return fmt.Errorf("make a share: %w", err)
 		}
 	}
-	return saved(w, r, "/case/"+c.Code()+"/share#way-with-me")
+	return saved(w, r, c.Path+"/share#way-with-me")
 }
 
-// CaseQR answers GET /case/{code}/qr.png: the link to the case as a QR code, with the
+// CaseQR answers GET /case/{code}/qr.png and /routes/{code}/qr.png: the link to the case as a QR code, with the
 // parameters that a link to hand on may have.
 func (s *Server) CaseQR(w http.ResponseWriter, r *http.Request) error {
-	c, err := profile.CheckCode("case", chi.URLParam(r, "code"))
+	c, err := readShared(r)
 	if err != nil {
 		return err
 	}
@@ -149,7 +174,7 @@ func (s *Server) CaseQR(w http.ResponseWriter, r *http.Request) error {
 		}
 		linked.Set(shareParameter, share)
 	}
-	file, err := picture.QRFile(s.sessions.PublicURL(r) + query.With("/case/"+c.Code(), linked))
+	file, err := picture.QRFile(s.sessions.PublicURL(r) + query.With(c.Path, linked))
 	if err != nil {
 		return fmt.Errorf("draw a link: %w", err)
 	}

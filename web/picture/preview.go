@@ -23,15 +23,24 @@ const (
 // its best option for anyone or the question for it. It shows nothing of a person's own,
 // so that anybody may keep it.
 type Preview struct {
-	Position    Picture
+	// Positions are the case, seen once for each open slot.
+	Positions   []PreviewPicture
 	Title, Code string
 	// Best is nil where the picture asks which option one would do.
 	Best *PreviewOption
 }
 
+// PreviewPicture is a picture of a case, and what is written over it, "" for nothing.
+type PreviewPicture struct {
+	Picture Picture
+	Over    string
+}
+
 // PreviewOption is an option on a preview, and the pattern that it leaves.
 type PreviewOption struct {
-	Lead, Turns   string
+	Lead, Turns string
+	// After fills the other slot where two are open, "" otherwise.
+	After         string
 	Leaves, Total string
 	Outcome       lastslot.Outcome
 	Seconds       forecast.Seconds
@@ -59,7 +68,7 @@ func PreviewOf(c lastslot.Case, options []forecast.Option) Preview {
 // QuestionOf is the preview of a case that asks which option one would do, and shows
 // none.
 func QuestionOf(c lastslot.Case) Preview {
-	return Preview{Position: PositionOf(c).Picture(), Title: "Last slot " + c.Slot.Words(), Code: c.Code()}
+	return Preview{Positions: []PreviewPicture{{Picture: PositionOf(c).Picture()}}, Title: "Last slot " + c.Slot.Words(), Code: c.Code()}
 }
 
 // PreviewWords say what the preview of a case shows, to whoever cannot see it.
@@ -90,10 +99,11 @@ const (
 	previewLeft       = 626 // of the words
 	previewWide       = 1140 - previewLeft
 	previewTurnsY     = 218
+	previewTurnsHigh  = 84 // from the first line of turns to the last
 )
 
-// previewTurnSizes are tried one after the other until the turns fit in two lines.
-var previewTurnSizes = []float64{60, 52, 45, 38}
+// previewTurnSizes are tried one after the other until the turns fit.
+var previewTurnSizes = []float64{60, 52, 45, 38, 32, 26}
 
 // Draw draws the preview. It is the same to the pixel for the same preview.
 func (p Preview) Draw() *canvas {
@@ -103,8 +113,7 @@ func (p Preview) Draw() *canvas {
 	frame := rounded(previewPositionAt-inset, previewPositionAt-inset, previewPosition+2*inset, previewPosition+2*inset, 30)
 	c.fill(static.Colour("--panel"), frame)
 	c.stroke(static.Colour("--line"), frame, 2)
-	const scale = float64(previewPosition) / Height
-	c.position(p.Position, previewPositionAt+(previewPosition-scale*Width)/2, previewPositionAt, scale)
+	p.drawPositions(c)
 
 	c.write(newLettering(faces.bold, 46), previewLeft, 92, p.Title, static.Colour("--ink"))
 	if p.Best != nil {
@@ -120,6 +129,27 @@ func (p Preview) Draw() *canvas {
 	words := "Case " + p.Code
 	c.write(code, previewLeft+previewWide-code.width(words), 601, words, static.Colour("--faint"))
 	return c
+}
+
+// drawPositions draws one position over the whole frame, or two side by side.
+func (p Preview) drawPositions(c *canvas) {
+	if len(p.Positions) == 1 {
+		const scale = float64(previewPosition) / Height
+		const left = previewPositionAt + (previewPosition-scale*Width)/2
+		c.position(p.Positions[0].Picture, left, previewPositionAt, scale)
+		c.names(p.Positions[0].Picture, left, previewPositionAt, scale)
+		return
+	}
+	// The sides have no names here: there is no room beside so small a puzzle.
+	const wide, gap = previewPosition / 2, 20
+	const scale = float64(wide-gap) / Width
+	const top = previewPositionAt + (previewPosition-scale*Height)/2
+	over := newLettering(typefaces().bold, 30)
+	for i, shown := range p.Positions {
+		left := float64(previewPositionAt + i*wide)
+		c.write(over, left+(wide-over.width(shown.Over))/2, top-28, shown.Over, static.Colour("--ink"))
+		c.position(shown.Picture, left+gap/2, top, scale)
+	}
 }
 
 // option draws an option and the pattern that it leaves beside the position.
@@ -155,11 +185,16 @@ func (c *canvas) question() {
 	c.write(newLettering(faces.regular, 26), previewLeft, 438, questionHint, static.Colour("--faint"))
 }
 
-// turns is how the turns are written: the largest size at which they fit.
+// turns is how the turns are written: the largest size at which they fit. What is done
+// after them begins a line of its own.
 func (p PreviewOption) turns() (l lettering, size float64, lines []string) {
 	for _, size = range previewTurnSizes {
 		l = newLettering(typefaces().bold, size)
-		if lines = l.wrapped(p.Turns, previewWide); len(lines) <= 2 {
+		lines = l.wrapped(p.Turns, previewWide)
+		if p.After != "" {
+			lines = append(lines, l.wrapped(p.After, previewWide)...)
+		}
+		if float64(len(lines)-1)*size*1.2 <= previewTurnsHigh {
 			break
 		}
 	}
@@ -199,11 +234,15 @@ func (c *canvas) position(picture Picture, x, y, scale float64) {
 			c.stroke(paintMark, outline, 6*scale)
 		}
 	}
+}
+
+// names writes the sides' names around a picture of the puzzle.
+func (c *canvas) names(picture Picture, x, y, scale float64) {
 	l := newLettering(typefaces().regular, 19)
 	for _, n := range picture.View.names() {
-		word, p := n.side.Words(), at(Point{2, n.y})
+		word, p := n.side.Words(), vertex{x + 2*scale, y + float64(n.y)*scale}
 		if n.right {
-			p.X = at(Point{Width - 2, n.y}).X - l.width(word)
+			p.X = x + (Width-2)*scale - l.width(word)
 		}
 		c.write(l, p.X, p.Y+7, word, static.Colour("--faint"))
 	}

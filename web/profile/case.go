@@ -8,6 +8,7 @@ import (
 	"unicode/utf8"
 
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/twoslots"
 	"slotcast/web/problem"
 )
 
@@ -33,7 +34,7 @@ func (c RecentValues) record() (RecentCase, error) {
 }
 
 func (c KeptValues) record() (KeptCase, error) {
-	found, err := CheckCode("case", c.Case)
+	code, err := CheckKept("case", c.Case)
 	if err != nil {
 		return KeptCase{}, err
 	}
@@ -41,7 +42,7 @@ func (c KeptValues) record() (KeptCase, error) {
 	if err == nil {
 		err = checkTime("since", c.Since)
 	}
-	return KeptCase{found.Code(), note, c.Since}, err
+	return KeptCase{code, note, c.Since}, err
 }
 
 // checkTime bounds a time of day that a file tells: it was after this program
@@ -60,6 +61,16 @@ func RecentOf(records []RecentCase) []RecentValues {
 		all = append(all, RecentValues{c.Code, c.Looked})
 	}
 	return all
+}
+
+// KeptLastSlot are the kept cases of the last slot, which are what can be practised.
+func (r Records) KeptLastSlot() (cases []lastslot.Case) {
+	for _, kept := range r.Kept {
+		if c, err := lastslot.ParseCode(kept.Code); err == nil {
+			cases = append(cases, c)
+		}
+	}
+	return cases
 }
 
 // KeptOf writes the records as JSON has them.
@@ -85,6 +96,21 @@ func CheckNote(note string) (string, error) {
 		return "", problem.BadRequest("note", "a note has no control characters but line breaks")
 	}
 	return note, nil
+}
+
+// CheckKept is the code, as it is written, of a case that can be kept: one for the last slot,
+// or one with two slots open.
+func CheckKept(field, code string) (string, error) {
+	if two, err := twoslots.ParseCode(code); err == nil {
+		return two.Code(), nil
+	} else if len(strings.TrimSpace(code)) == twoslots.CodeLength {
+		return "", problem.Parse(field, err)
+	}
+	c, err := CheckCode(field, code)
+	if err != nil {
+		return "", err
+	}
+	return c.Code(), nil
 }
 
 // CheckCode is the case that a code stands for.

@@ -16,8 +16,8 @@ const (
 	// ExportVersion is 2 since executing has factors in the scale, 3 since an insertion can
 	// be said not to be known, 4 since patterns can be learnt or not, 5 since PLLs are rated
 	// and there are results, and 6 since these say what a whole solve came to, and it what a
-	// solve was expected to take; older
-	// files are read all the same.
+	// solve was expected to take, and kept cases can have two slots open; older files are
+	// read all the same.
 	ExportVersion = 6
 )
 

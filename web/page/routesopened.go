@@ -1,0 +1,94 @@
+package page
+
+import (
+	"net/http"
+	"net/url"
+	"slices"
+
+	"slotcast/cube"
+	"slotcast/forecast/lastslot"
+	"slotcast/forecast/routes"
+	"slotcast/web/picture"
+	"slotcast/web/problem"
+	"slotcast/web/query"
+	"slotcast/web/session"
+	"slotcast/web/words"
+)
+
+// openedRouteView is a route, opened over both steps.
+type openedRouteView struct {
+	pageView
+	Back, Code string
+	Route      routeView
+	Techniques []techniqueView
+	// Strips are the step, the insertion for the last slot, and the top's sequence.
+	Strips []routeStrip
+	// Case is where the last slot's case is shown.
+	Case, CaseCode string
+}
+
+// routeStrip is a row of turns, with what it is and how long it takes.
+type routeStrip struct {
+	Title, Turns, Seconds string
+	Strip                 stripView
+}
+
+// OpenedRoute answers GET /routes/{code}/route.
+func (s *Server) OpenedRoute(w http.ResponseWriter, r *http.Request) error {
+	values, err := url.ParseQuery(r.URL.RawQuery)
+	if err != nil {
+		return problem.NotEncoded()
+	}
+	q, err := routesOf(r, values)
+	if err != nil {
+		return err
+	}
+	turns, err := cube.Parse(values.Get("turns"))
+	if err != nil {
+		return problem.Parse("turns", err)
+	}
+	fills, err := lastslot.ParseSlot(values.Get("fills"))
+	if err != nil {
+		return problem.BadSyntax("fills", 0, err.Error())
+	}
+	visitor, err := s.sessions.Visitor(r)
+	if err != nil {
+		return err
+	}
+	forecaster, err := s.sessions.VisitorForecaster(r, visitor)
+	if err != nil {
+		return err
+	}
+	if visitor.Profile != nil {
+		session.Private(w)
+	}
+	code := q.Case.Code()
+	if slots := q.Case.Open.Slots(); !slices.Contains(slots[:], fills) {
+		return problem.BadRequest("fills", "that slot is solved in the case "+code)
+	}
+	route, ok := s.sessions.Routes(forecaster).Route(routes.Request{Case: q.Case, View: q.View}, fills, turns)
+	if !ok {
+		return &problem.Problem{Status: http.StatusNotFound, Title: "No such way", Detail: "these turns are not among the ways for the case " + code, Field: "turns"}
+	}
+	appearance := appearanceOf(r.Context())
+	v := openedRouteView{
+		pageView: s.pageView("Case "+code+": "+words.Turns(turns.String())+" – Slotcast", "", ""),
+		Back:     query.With("/routes/"+code, nil, "view", values.Get("view")), Code: code,
+		Route:      routeViewOf(q, &route, &route, visitor.Records.PatternName),
+		Techniques: techniquesOf(route.Techniques(q.Case)),
+		Case:       query.Option(route.Case, route.Last.Turns, nil), CaseCode: route.Case.Code(),
+	}
+	rotation, auf, rest := route.Step.Split()
+	start := picture.Position{Cube: q.Case.Cube(), Slot: route.Fills, Now: route.Fills}
+	first, _ := strip("Turn by turn until the first slot is filled", start, appearance, stripPart{"rotation", rotation}, stripPart{"AUF", auf}, stripPart{"first slot", rest})
+	v.Strips = append(v.Strips, routeStrip{"Fill " + route.Fills.Words(), words.Turns(route.Step.Turns.String()), words.Seconds(route.Step.Takes()), first})
+	last := &route.Last
+	rotation, auf, rest = (&routes.Step{Turns: last.Turns}).Split()
+	second, filled := strip("Turn by turn until the last slot is filled", picture.PositionOf(route.Case), appearance, stripPart{"rotation", rotation}, stripPart{"AUF", auf}, stripPart{"last slot", rest})
+	v.Strips = append(v.Strips, routeStrip{"Then the last slot, " + route.Case.Slot.Words(), words.Turns(last.Turns.String()), words.Seconds(last.Seconds.Insert()), second})
+	if len(last.Then)+len(last.Sequence) > 0 {
+		third, _ := strip("Turn by turn until the top is oriented", filled, appearance, stripPart{"AUF", last.Then}, stripPart{"top", last.Sequence})
+		v.Strips = append(v.Strips, routeStrip{"Then the top: " + v.Route.Name, cube.Join(last.Then, last.Sequence).String(), words.Seconds(last.Seconds.Recognise + last.Seconds.Execute()), third})
+	}
+	return render(w, r, http.StatusOK, openedRoutePage(v))
+}
