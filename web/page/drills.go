@@ -113,7 +113,7 @@ func (s *Server) Drill(w http.ResponseWriter, r *http.Request) error {
 	}
 	items, err := listedItems([]string{d.Items}, kind)
 	if err != nil {
-		return fmt.Errorf("a drill's items: %w", err)
+		return fmt.Errorf("items of a drill: %w", err)
 	}
 	v := drillView{
 		pageView: s.pageView("Drill – Slotcast", "The same items in the same order, for two.", ""),

@@ -43,13 +43,10 @@ func TestDrillForTwo(t *testing.T) {
 	assert.NotContains(t, page(other), "Side by side")
 
 	// The items, their turns and the order of answers are the same for both.
-	cards := func(by *surfer) (all []string) {
+	cards := func(by *surfer) []string {
 		body := by.get(begin(by)).Body.String()
 		assert.Contains(t, body, `data-drill="`+strings.TrimPrefix(address, "/drills/")+`"`)
-		for _, part := range strings.Split(body, `class="panel practice-item"`)[1:] {
-			all = append(all, part)
-		}
-		return all
+		return strings.Split(body, `class="panel practice-item"`)[1:]
 	}
 	require.Len(t, cards(one), 2)
 	assert.Equal(t, cards(one), cards(other))

@@ -116,6 +116,12 @@ var exerciseWords = [practice.Exercises]string{practice.React: "plain tap", prac
 // resultOf says what the result is, and why it does not count where it does not.
 func resultOf(records profile.Records, r profile.Result) resultView {
 	v := resultView{ID: r.ID, When: r.At.Format("2 Jan 2006, 15:04") + " UTC", Words: fmt.Sprintf("%s %s, %s s", itemName(records, r.Item), exerciseWords[r.Exercise], words.Seconds(r.Took.Round(time.Millisecond))), Withdrawn: r.Withdrawn}
+	if r.Left != nil {
+		v.Words += ", to " + records.PatternName(*r.Left)
+	}
+	if r.Insert > 0 {
+		v.Words += fmt.Sprintf("; insert %s, recognise %s, execute %s", words.Seconds(r.Insert), words.Seconds(r.Recognise), words.Seconds(r.Took-r.Insert-r.Recognise))
+	}
 	history := records.History(r.Exercise, r.Item)
 	switch {
 	case r.Withdrawn:

@@ -60,6 +60,7 @@ func TestPracticeOfWholeSolves(t *testing.T) {
 	result := url.Values{"id": {"AAAAAAAAAAAAAAAAAAAAAA"}, "exercise": {"whole"}, "item": {"FR-UFR.R-UB.U"}, "at": {"2026-03-29T00:59:59.999Z"}, "seconds": {"4.5"}, "right": {"true"}, "left": {"27"}, "insert": {"1.5"}, "recognise": {"0.5"}}
 	require.Equal(t, http.StatusSeeOther, surfer.send(http.MethodPost, "/practice/results", result, "text/html").Code)
 	assert.Contains(t, surfer.exported(t), `"insert": 1.5`)
+	assert.Contains(t, surfer.get("/practice/results").Body.String(), "whole, 4.50 s, to OLL 27; insert 1.50, recognise 0.50, execute 2.50")
 	assert.Contains(t, surfer.get("/practice?exercise=whole").Body.String(), "1 whole solve from 1 place so far.")
 	for _, wrong := range [][2]string{{"left", "x"}, {"left", "58"}, {"insert", "soon"}, {"recognise", "4"}} {
 		values := url.Values{}
