@@ -20,8 +20,10 @@ type Route struct {
 	Step  Step
 	// Case is the last-slot case after the step, in the hold where its turns ended.
 	Case lastslot.Case
-	// Last is its first option.
+	// Last is its first option; none where not all is seen, as what is left is not known then.
 	Last forecast.Option
+	// Mean is the mean of what follows the step over all that is not seen, 0 where all is.
+	Mean time.Duration
 	// Total is the time until the top is oriented.
 	Total time.Duration
 }
@@ -77,6 +79,9 @@ type Request struct {
 	// View says which steps and insertions are offered: [forecast.All] or
 	// [forecast.Known].
 	View forecast.View
+	// Seen says what of the case is known; Pair is the slot whose pair it is, for [SeenPair].
+	Seen Seen
+	Pair lastslot.Slot
 	// Limit is the most routes to give; 0 gives all.
 	Limit int
 }
@@ -170,7 +175,13 @@ func (r *Ranking) collect(asked Request) *collector {
 		Ranking: r, asked: asked, values: r.values(asked.View),
 		table: tables[r.forecaster.Hands()][asked.Case.Open](), best: make(map[[2]int32]int32, usually), list: make([]candidate, 0, usually),
 	}
+	if asked.Seen != SeenAll {
+		c.means = meansOf(c.values)
+	}
 	for which := range c.options {
+		if asked.Seen == SeenPair && asked.Pair != c.slot(which) {
+			continue
+		}
 		if pair, ok := asked.Case.Alone(c.slot(which)); ok {
 			c.insertions(which, pair)
 		}
@@ -185,6 +196,7 @@ type collector struct {
 	*Ranking
 	asked  Request
 	values *forecast.Values
+	means  *means // nil where all is seen
 	table  *table
 	// options are the forecast's for each slot.
 	options [2][]forecast.Option
@@ -243,12 +255,21 @@ func (c *collector) offer(one candidate, after *twoslots.Case, turned int) {
 	left := after.TurnedRound(turned)
 	last := left.Last(lastslot.Slot((int(c.slot(int(one.which))) + turned) & 3))
 	one.left = int32(last.Index())
+	same := one.left
 	total, ok := c.values.Total(int(one.left))
+	if c.means != nil {
+		total, same = c.means.of(c.asked.Seen, &last)
+		ok = total >= 0
+	}
 	if !ok {
 		return
 	}
 	one.total = one.takes + total
-	key := [2]int32{int32(one.which), one.left}
+	if same < 0 {
+		c.list = append(c.list, one)
+		return
+	}
+	key := [2]int32{int32(one.which), same}
 	at, known := c.best[key]
 	if !known {
 		c.best[key] = int32(len(c.list))
@@ -292,6 +313,10 @@ func (c *collector) route(one *candidate) Route {
 	} else {
 		row := &c.table.rows[one.row]
 		route.Step.Rotation, route.Step.AUF, route.Step.Rest = c.rotations[row.rotation], c.aufs[one.quarters], c.takes(row)
+	}
+	if c.means != nil {
+		route.Mean = one.total - one.takes
+		return route
 	}
 	route.Last = c.forecaster.Forecast(forecast.Request{Case: route.Case, View: c.asked.View, Limit: 1})[0]
 	return route

@@ -17,15 +17,18 @@ type (
 		Hold string   `json:"hold"`
 		Open []string `json:"open"`
 		// All is how many routes there are, of which those answered are the first.
-		All    int           `json:"all"`
+		All int `json:"all"`
+		// Alike is how many cases look the same, by what is seen.
+		Alike  int           `json:"alike"`
 		Routes []routeAnswer `json:"routes"`
 	}
 	routeAnswer struct {
-		Fills string       `json:"fills"`
-		First stepAnswer   `json:"first"`
-		Case  string       `json:"case"`
-		Slot  string       `json:"slot"`
-		Last  optionAnswer `json:"last"`
+		Fills string     `json:"fills"`
+		First stepAnswer `json:"first"`
+		// Case and Last are there where all is seen.
+		Case string        `json:"case,omitempty"`
+		Slot string        `json:"slot"`
+		Last *optionAnswer `json:"last,omitempty"`
 		// Near says that the total is so close to the first route's that the estimates do not
 		// tell the two apart.
 		Near    bool         `json:"near"`
@@ -62,8 +65,8 @@ func (s *Server) Routes(w http.ResponseWriter, r *http.Request) error {
 	if own {
 		w.Header().Set("Cache-Control", "private, no-cache")
 	}
-	list, all := s.sessions.Routes(forecaster).Routes(routes.Request{Case: q.Case, View: q.View, Limit: q.Limit})
-	a := routesAnswer{Case: q.Case.Code(), Hold: q.Hold.Turns().String(), All: all, Routes: make([]routeAnswer, len(list))}
+	list, all := s.sessions.Routes(forecaster).Routes(q.Asked(q.Limit))
+	a := routesAnswer{Case: q.Case.Code(), Hold: q.Hold.Turns().String(), All: all, Alike: q.Seen.Unseen(), Routes: make([]routeAnswer, len(list))}
 	for _, slot := range q.Case.Open.Slots() {
 		a.Open = append(a.Open, slot.String())
 	}
@@ -72,12 +75,15 @@ func (s *Server) Routes(w http.ResponseWriter, r *http.Request) error {
 		a.Routes[i] = routeAnswer{
 			Fills: route.Fills.String(),
 			First: stepAnswer{Turns: route.Step.Turns.String(), Count: route.Step.Count, Known: route.Step.Known, Techniques: route.Techniques(q.Case)},
-			Case:  route.Case.Code(), Slot: route.Case.Slot.String(),
-			Last: answerOption(route.Last, own),
-			Near: route.Near(&list[0]),
+			Slot:  route.Case.Slot.String(),
+			Near:  route.Near(&list[0]),
 			Seconds: routeSeconds{
-				First: secondsNumber(route.Step.Takes()), Last: secondsNumber(route.Last.Seconds.Total()), Total: secondsNumber(route.Total),
+				First: secondsNumber(route.Step.Takes()), Last: secondsNumber(route.Total - route.Step.Takes()), Total: secondsNumber(route.Total),
 			},
+		}
+		if q.Seen == routes.SeenAll {
+			last := answerOption(route.Last, own)
+			a.Routes[i].Case, a.Routes[i].Last = route.Case.Code(), &last
 		}
 	}
 	problem.WriteJSON(w, http.StatusOK, a)

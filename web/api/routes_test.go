@@ -22,6 +22,7 @@ type routesTold struct {
 	Case, Hold string
 	Open       []string
 	All        int
+	Alike      int
 	Routes     []struct {
 		Fills string
 		First struct {
@@ -93,6 +94,39 @@ func TestRoutes(t *testing.T) {
 	}
 }
 
+// Where only the pairs are seen, or one of them, there is no case left to name, seconds are
+// means, and whatever looks the same is answered the same.
+func TestRoutesOfWhatIsSeen(t *testing.T) {
+	t.Parallel()
+	s := site.New(t)
+	random := rand.New(rand.NewPCG(71, 72))
+	c := twoslots.CaseAt(random.IntN(twoslots.Cases))
+	open := c.Open.Slots()
+	for seen, alike := range map[string]int{"all": 1, "pairs": 216, open[0].String(): 32400, strings.ToLower(open[1].String()): 32400} {
+		told := routesOf(t, s, "", "case="+c.Code()+"&limit=10&seen="+seen)
+		require.Len(t, told.Routes, 10)
+		assert.Equal(t, alike, told.Alike)
+		for _, r := range told.Routes {
+			assert.Equal(t, seen == "all", r.Case != "")
+			assert.Equal(t, seen == "all", r.Last != nil)
+			assert.InDelta(t, r.Seconds.Total, r.Seconds.First+r.Seconds.Last, 1e-9)
+			if alike == 32400 {
+				assert.Equal(t, strings.ToUpper(seen), r.Fills)
+			}
+		}
+		// Another top, with both pairs where they were.
+		other := c
+		for i := range twoslots.CasesPerOpen {
+			other = twoslots.CaseAt(int(c.Open)*twoslots.CasesPerOpen + i)
+			if other != c && other.PairPlace(open[0]) == c.PairPlace(open[0]) && other.PairPlace(open[1]) == c.PairPlace(open[1]) {
+				break
+			}
+		}
+		again := routesOf(t, s, "", "case="+other.Code()+"&limit=10&seen="+seen)
+		assert.Equal(t, seen != "all", assert.ObjectsAreEqual(told.Routes, again.Routes), seen)
+	}
+}
+
 // Where fewer than two slots are open the first solved ones are taken with them, or those
 // that are named.
 func TestRoutesTakeSolvedSlots(t *testing.T) {
@@ -142,6 +176,8 @@ func TestRoutesThatCannotBe(t *testing.T) {
 		"case=00000":                                      {400, "case", "7 characters"},
 		"case=" + code[:6]:                                {400, "case", "7 characters"},
 		"case=" + code + "&limit=0":                       {400, "limit", "1 to 100"},
+		"case=" + code + "&seen=":                         {400, "seen", "use all, pairs, FR or FL"},
+		"case=" + code + "&seen=BR":                       {400, "seen", "use all, pairs, FR or FL"},
 		"case=" + code + "&view=mine":                     {400, "view", "all or known"},
 		"case=" + code + "&per=pattern":                   {400, "per", "unknown here"},
 		"scramble=Q":                                      {400, "scramble", "Q"},

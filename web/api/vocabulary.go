@@ -183,8 +183,10 @@ var vocabulary = map[string]object{
 	"Route.near":                        {"description": "The total is so close to the first route’s that the estimates do not tell which is faster."},
 	"Step.known":                        {"description": "The profile knows the step: as an insertion, marked or assumed, or as the usual one where a piece of the pair is in the other open slot."},
 	"Step.techniques":                   {"description": "What the hands do, told by following the pieces."},
+	"Routes.alike":                      {"minimum": 1, "description": "How many cases look the same by what is seen, all counted alike; 1 where all is seen."},
+	"seen":                              {"type": "string", "pattern": "^(all|pairs|[A-Za-z]{2})$", "default": "all", "description": "What of the case is seen: all; pairs, and not how the rest is turned; or an open slot, with the cross down, for its pair alone, which then is the one that is filled. What is not seen counts by the mean over all that it can be, worked out exactly: case and last are left out then."},
 	"RouteSeconds.first":                {"description": "Seconds until the slot is filled."},
-	"RouteSeconds.last":                 {"description": "Seconds from there until the top is oriented."},
+	"RouteSeconds.last":                 {"description": "Seconds from there until the top is oriented; the mean over all that is not seen."},
 	"/api/v1/forecast.share":            {"type": "string", "pattern": secretText, "description": "The id of a share, for the forecast of the profile that made it."},
 }
 

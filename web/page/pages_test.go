@@ -117,6 +117,7 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		{Name: "route", Route: "/routes/{code}/route", Address: "/routes/" + filled.Code() + "/route?fills=" + sampleOther.String() + "&turns="},
 		{Name: "case-routes-share", Route: "/routes/{code}", Address: "/routes/" + twoslots.CaseAt(12_345_678).Code(), Then: openShare, Over: true},
 		{Name: "routes-compared", Route: "/routes/{code}", Address: "/routes/" + twoslots.CaseAt(12_345_678).Code() + "?with=" + share},
+		{Name: "routes-seen", Route: "/routes/{code}", Address: "/routes/" + twoslots.CaseAt(12_345_678).Code() + "?seen=pairs"},
 		{Name: "routes-question", Route: "/routes/{code}", Address: "/routes/" + twoslots.CaseAt(40_000_000).Code() + "?question=true"},
 		{Name: "routes-share", Route: "/routes/{code}/share", Address: "/routes/" + filled.Code() + "/share", Then: unfold},
 		{Name: "print-routes", Route: "/print/routes/{code}", Address: "/print/routes/" + twoslots.CaseAt(12_345_678).Code()},

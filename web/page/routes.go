@@ -32,8 +32,12 @@ type routesView struct {
 	Routes  []routeView
 	// Views are the steps and insertions that can be shown: known or all.
 	Views []viewLink
-	Share caseShareView
-	Keep  keepView
+	// Seen are what of the case can be taken as seen, and SeenWords what that means for the
+	// seconds, "" where all is seen.
+	Seen      []viewLink
+	SeenWords string
+	Share     caseShareView
+	Keep      keepView
 	// Print is its sheet.
 	Print string
 	// Comparison is with somebody whose share the address carries.
@@ -54,6 +58,8 @@ type routeView struct {
 	// First fills the slot that Fills says; Last is what fills the other.
 	First, Fills, Last string
 	Known, Near        bool
+	// OnAverage says that what is left is not known: then there is no pattern, and no path.
+	OnAverage bool
 	// Pattern is a picture of what is left on top, and Name its name.
 	Pattern, Name string
 	Total, Parts  string
@@ -98,7 +104,7 @@ func (s *Server) CaseRoutes(w http.ResponseWriter, r *http.Request) error {
 // routesOf reads what is asked of the case that the address names.
 func routesOf(r *http.Request, values url.Values) (query.Routes, error) {
 	asked := url.Values{"case": {chi.URLParam(r, "code")}}
-	for _, name := range []string{"view", "limit"} {
+	for _, name := range []string{"view", "seen", "limit"} {
 		if given, ok := values[name]; ok {
 			asked[name] = given
 		}
@@ -118,7 +124,7 @@ func (s *Server) showRoutes(w http.ResponseWriter, r *http.Request, q query.Rout
 	if visitor.Profile != nil {
 		session.Private(w)
 	}
-	list, all := s.sessions.Routes(forecaster).Routes(routes.Request{Case: q.Case, View: q.View, Limit: routesListed})
+	list, all := s.sessions.Routes(forecaster).Routes(q.Asked(routesListed))
 	code, open := q.Case.Code(), q.Case.Open.Words()
 	v := routesView{
 		pageView: s.pageView("Case "+code+": two slots, "+open+" – Slotcast", "What to fill first with two slots open, "+open+", by what it leaves for the last slot.", s.sessions.PublicURL(r)+"/routes/"+code),
@@ -128,6 +134,7 @@ func (s *Server) showRoutes(w http.ResponseWriter, r *http.Request, q query.Rout
 	v.Keep = keepOf(visitor.Records, code, query.With(path, values))
 	v.Picture = s.previewOfRoutes(r, q.Case, false)
 	v.Views = routesViews(path, values)
+	v.Seen, v.SeenWords = seenLinks(q, path, values), seenWords(q)
 	v.Routes = routeViews(q, list, visitor.Records.PatternName)
 	if v.Share, err = s.shareOf(r, twoSlotsShared(q.Case)); err != nil {
 		return err
@@ -147,6 +154,32 @@ func openSlotsOf(c twoslots.Case) (views []openSlotView) {
 		views = append(views, openSlotView{shown.slot.Words(), shown.position.Picture().SVG()})
 	}
 	return views
+}
+
+// seenLinks lead to the same with more or less of the case taken as seen.
+func seenLinks(q query.Routes, path string, values url.Values) (links []viewLink) {
+	here := "all"
+	switch q.Seen {
+	case routes.SeenPairs:
+		here = "pairs"
+	case routes.SeenPair:
+		here = q.Pair.String()
+	}
+	slots := q.Case.Open.Slots()
+	for _, seen := range [][2]string{{"all", "All seen"}, {"pairs", "Only the pairs"}, {slots[0].String(), "Only the pair of " + slots[0].Words()}, {slots[1].String(), "Only the pair of " + slots[1].Words()}} {
+		links = append(links, viewLink{seen[1], query.With(path, values, "seen", seen[0]), seen[0] == here})
+	}
+	return links
+}
+
+func seenWords(q query.Routes) string {
+	switch q.Seen {
+	case routes.SeenPairs:
+		return fmt.Sprintf("You see where the pairs are. The rest counts by the mean over all %s ways in which it can be turned.", words.Thousands(q.Seen.Unseen()))
+	case routes.SeenPair:
+		return fmt.Sprintf("You see the pair of %s alone. The rest counts by the mean over all %s cases that look the same.", q.Pair.Words(), words.Thousands(q.Seen.Unseen()))
+	}
+	return ""
 }
 
 // routesViews lead to everything and to what is known.
@@ -196,11 +229,22 @@ func routesSummary(list []routes.Route, all int) string {
 	if near > 1 {
 		tied = fmt.Sprintf("%d are so close together that the estimates do not tell which is faster.", near)
 	}
-	return fmt.Sprintf("Fill %s first: about %s s until the top is oriented. %s In all %s ways are ranked.", list[0].Fills.Words(), words.Seconds(list[0].Total), tied, words.Thousands(all))
+	about := "about"
+	if list[0].Mean > 0 {
+		about = "on average"
+	}
+	return fmt.Sprintf("Fill %s first: %s %s s until the top is oriented. %s In all %s ways are ranked.", list[0].Fills.Words(), about, words.Seconds(list[0].Total), tied, words.Thousands(all))
 }
 
 func routeViewOf(q query.Routes, route, best *routes.Route, name func(lastslot.Pattern) string) routeView {
 	asked := url.Values{"fills": {route.Fills.String()}, "turns": {route.Step.Turns.String()}}
+	if q.Seen != routes.SeenAll {
+		return routeView{
+			First: words.Turns(route.Step.Turns.String()), Fills: route.Fills.Words(), Last: route.Case.Slot.Words(), OnAverage: true,
+			Known: route.Step.Known, Near: route != best && route.Near(best), Total: words.Seconds(route.Total),
+			Parts: words.Seconds(route.Step.Takes()) + " s, then " + words.Seconds(route.Mean) + " s",
+		}
+	}
 	if q.View == forecast.Known {
 		// What follows is of what is known, too.
 		asked.Set("view", "known")

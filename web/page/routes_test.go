@@ -248,3 +248,22 @@ func TestTwoOpenSlotsAreKept(t *testing.T) {
 	require.Equal(t, http.StatusSeeOther, s.post("/cases/remove", "case", code).Code)
 	assert.NotContains(t, s.get("/cases").Body.String(), "Watch the back")
 }
+
+// Who sees the pairs alone, or one of them, gets the interface's means on the page, said as
+// such, and no way that shows what is not seen.
+func TestRoutesOfWhatIsSeenOnThePage(t *testing.T) {
+	t.Parallel()
+	s := site.New(t)
+	c := twoslots.CaseAt(12_345_678)
+	for seen, says := range map[string]string{"pairs": "all 216 ways", c.Open.Slots()[0].String(): "all 32,400 cases"} {
+		p := site.Get(t, s.Handler, "/routes/"+c.Code()+"?seen="+seen)
+		require.Equal(t, http.StatusOK, p.Status)
+		text := p.ByID(t, "answer")
+		assert.Contains(t, text, says)
+		assert.Empty(t, p.Find(func(n *html.Node) bool { return n.Data == "a" && site.Classed("place-card")(n) }))
+		first := s.Ask("GET", "/api/v1/routes?limit=1&seen="+seen+"&case="+c.Code(), "", "").Must(t)["routes"].([]any)[0].(map[string]any)
+		assert.Contains(t, text, first["first"].(map[string]any)["turns"])
+		assert.Contains(t, text, fmt.Sprintf("on average %.2f s", first["seconds"].(map[string]any)["total"]))
+	}
+	assert.Equal(t, http.StatusBadRequest, s.Ask("GET", "/routes/"+c.Code()+"?seen=XX", "", "").Code)
+}

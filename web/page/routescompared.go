@@ -73,7 +73,8 @@ func (s *Server) compareRoutes(r *http.Request, q query.Routes, share profile.Sh
 	if err != nil {
 		return routesComparison{}, err
 	}
-	asked := routes.Request{Case: q.Case, View: q.View, Limit: routesCompared}
+	q.Seen = routes.SeenAll // what follows is compared, too
+	asked := q.Asked(routesCompared)
 	theirs, _ := s.sessions.Routes(sharer).Routes(asked)
 	if len(theirs) == 0 {
 		return routesComparison{Summary: "They know nothing that fills one of these slots."}, nil

@@ -39,6 +39,7 @@ func (s *Server) OpenedRoute(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return problem.NotEncoded()
 	}
+	delete(values, "seen") // what follows is shown, too
 	q, err := routesOf(r, values)
 	if err != nil {
 		return err

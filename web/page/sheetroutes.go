@@ -25,6 +25,7 @@ func (s *Server) PrintRoutes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return problem.NotEncoded()
 	}
+	delete(values, "seen") // a sheet shows what follows
 	q, err := routesOf(r, values)
 	if err != nil {
 		return err

@@ -5,11 +5,13 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
 
 	"slotcast/cube"
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/routes"
 	"slotcast/forecast/twoslots"
 	"slotcast/web/problem"
 )
@@ -30,10 +32,19 @@ type Routes struct {
 	Puzzle *cube.Cube
 	Limit  int
 	View   forecast.View
+	// Seen says what of the case is known; Pair is the slot whose pair it is, where that is
+	// all.
+	Seen routes.Seen
+	Pair lastslot.Slot
+}
+
+// Asked is the request for so many routes, 0 for all.
+func (q Routes) Asked(limit int) routes.Request {
+	return routes.Request{Case: q.Case, View: q.View, Seen: q.Seen, Pair: q.Pair, Limit: limit}
 }
 
 // RoutesParameters lists all that [ReadRoutes] reads.
-var RoutesParameters = []string{"case", "scramble", "solution", "open", "limit", "view", "share"}
+var RoutesParameters = []string{"case", "scramble", "solution", "open", "limit", "view", "seen", "share"}
 
 // ReadRoutes reads the parameters of routes. An error is a [*problem.Problem].
 func ReadRoutes(values url.Values) (q Routes, err error) {
@@ -68,9 +79,31 @@ func ReadRoutes(values url.Values) (q Routes, err error) {
 		if q.Case, err = twoslots.ParseCode(values.Get("case")); err != nil {
 			return Routes{}, problem.Parse("case", err)
 		}
-		return q, nil
+		return q, q.readSeen(values)
 	}
-	return q, q.readScramble(values)
+	if err = q.readScramble(values); err != nil {
+		return q, err
+	}
+	return q, q.readSeen(values)
+}
+
+// readSeen reads what of the case is seen: the pair of one of its slots is named by that.
+func (q *Routes) readSeen(values url.Values) error {
+	switch seen := values.Get("seen"); {
+	case !values.Has("seen") || seen == "all":
+		return nil
+	case seen == "pairs":
+		q.Seen = routes.SeenPairs
+		return nil
+	default:
+		slot, err := lastslot.ParseSlot(seen)
+		open := q.Case.Open.Slots()
+		if err != nil || !slices.Contains(open[:], slot) {
+			return problem.BadSyntax("seen", 0, fmt.Sprintf("“%s” is unknown: use all, pairs, %s or %s", problem.Shortened(seen), open[0], open[1]))
+		}
+		q.Seen, q.Pair = routes.SeenPair, slot
+		return nil
+	}
 }
 
 // readScramble finds the case in what scramble and solution make.
