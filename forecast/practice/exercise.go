@@ -8,6 +8,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/twoslots"
 )
 
 // Exercise is a kind of practice.
@@ -28,11 +29,13 @@ const (
 	Execute
 	// Whole is to scramble, insert and orient.
 	Whole
+	// Slots is to say which of two open slots to fill first, and how.
+	Slots
 	// Exercises is the number of exercises.
-	Exercises = 6
+	Exercises = 7
 )
 
-var exerciseNames = [Exercises]string{"react", "recognise", "predict", "choose", "execute", "whole"}
+var exerciseNames = [Exercises]string{"react", "recognise", "predict", "choose", "execute", "whole", "slots"}
 
 // String is the exercise's name, as JSON has it.
 func (e Exercise) String() string { return exerciseNames[e] }
@@ -57,6 +60,7 @@ func ParseExercise(name string) (Exercise, error) {
 //     [Predict] and [Execute];
 //   - “edges ” before an insertion, of [Predict]: only what edges it leaves is said;
 //   - a place of the pair: its name, such as “FR-UFR.R-UB.U”, of [Choose] and [Whole];
+//   - two open slots, such as “FR,BL”, of [Slots];
 //   - [Signal], of [React].
 type Item string
 
@@ -80,6 +84,9 @@ func EdgesItem(i lastslot.Insertion) Item { return edges + InsertionItem(i) }
 
 // PlaceItem is the place as an item.
 func PlaceItem(p lastslot.Place) Item { return Item(p.String()) }
+
+// OpenItem is the pair of open slots as an item.
+func OpenItem(o twoslots.Open) Item { return Item(o.String()) }
 
 // ParseItem reads an item of the exercise.
 func ParseItem(e Exercise, text string) (Item, error) {
@@ -106,6 +113,12 @@ func ParseItem(e Exercise, text string) (Item, error) {
 			item = edges + item
 		}
 		return item, err
+	case Slots:
+		open, err := twoslots.ParseOpen(text)
+		if err != nil {
+			return "", err
+		}
+		return OpenItem(open), nil
 	}
 	p, err := placeOf(text)
 	if err != nil {
@@ -182,6 +195,12 @@ func (i Item) Edges() (lastslot.Insertion, bool) {
 		return lastslot.Insertion{}, false
 	}
 	return Item(rest).Insertion()
+}
+
+// Open is the pair of open slots that the item is, if it is one.
+func (i Item) Open() (twoslots.Open, bool) {
+	open, err := twoslots.ParseOpen(string(i))
+	return open, err == nil
 }
 
 // Place is the place that the item is, if it is one.

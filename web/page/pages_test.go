@@ -106,6 +106,7 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 			b.Press(" ")
 		}},
 		{Name: "practice-results", Route: "/practice/results", Address: "/practice/results"},
+		{Name: "practice-slots", Route: "/practice", Address: "/practice?exercise=slots&seed=1", Then: func(b *webtest.Browser) { b.Do(chromedp.Click("#practice-go")) }},
 		{Name: "drill", Route: "/drills/{drill}", Address: newDrill(t, &surfer{Service: s})},
 		{Name: "drill-of-ones-own", Route: "/practice", Address: "/practice?items=27,26&seed=1", Then: func(b *webtest.Browser) { b.Follow(func() { b.Click(`form[action="/drills"] button`) }) }},
 		{Name: "scrambles", Route: "/practice/scrambles", Address: "/practice/scrambles?seed=1&count=5&place=FR-UFR.R-UB.U"},

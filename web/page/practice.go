@@ -198,8 +198,8 @@ func (v *practiceView) tellMeasured(records profile.Records, exercise practice.E
 	case practice.Predict:
 		v.tellTracked(records, measured)
 		return
-	case practice.Choose:
-		v.tellChosen(records)
+	case practice.Choose, practice.Slots:
+		v.tellChosen(records, exercise)
 		return
 	case practice.Whole:
 		v.tellWhole(records)

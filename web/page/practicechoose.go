@@ -183,10 +183,10 @@ func plannedOption(plan *learn.Plan, c lastslot.Case, options []forecast.Option)
 }
 
 // tellChosen says how often the person chose right so far.
-func (v *practiceView) tellChosen(records profile.Records) {
+func (v *practiceView) tellChosen(records profile.Records, exercise practice.Exercise) {
 	tries, right := 0, 0
 	for i := range records.Practised {
-		if of := &records.Practised[i]; of.Exercise == practice.Choose {
+		if of := &records.Practised[i]; of.Exercise == exercise {
 			tries += of.Tries
 			right += of.Right
 		}

@@ -11,6 +11,7 @@ import (
 
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/practice"
+	"slotcast/forecast/twoslots"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
 )
@@ -20,12 +21,17 @@ type practiceDrawn struct {
 	practice.Item
 	// Case is the one to show of a place; nil for all other items.
 	Case *lastslot.Case
+	// Two is the one to show of two open slots.
+	Two *twoslots.Case
 }
 
 // String is how an address lists it.
 func (d practiceDrawn) String() string {
-	if d.Case != nil {
+	switch {
+	case d.Case != nil:
 		return d.Case.Code()
+	case d.Two != nil:
+		return d.Two.Code()
 	}
 	return string(d.Item)
 }
@@ -71,15 +77,18 @@ func (p *practiser) drawListed(drawn []practiceDrawn, seed uint64) {
 	chance.Shuffle(len(left), func(a, b int) { left[a], left[b] = left[b], left[a] })
 	for i := range drawn {
 		at := max(0, slices.IndexFunc(left, func(c lastslot.Case) bool { return practice.PlaceItem(c.Place()) == drawn[i].Item }))
-		drawn[i] = practiceDrawn{practice.PlaceItem(left[at].Place()), new(left[at])}
+		drawn[i] = practiceDrawn{Item: practice.PlaceItem(left[at].Place()), Case: new(left[at])}
 		left = slices.Delete(left, at, at+1)
 	}
 }
 
-// drawCases draws a case for each place that has none, each of the place's as likely as any
-// other.
+// drawCases draws a case for each place and each pair of open slots that has none, each as
+// likely as any other.
 func (p *practiser) drawCases(drawn []practiceDrawn, seed uint64) {
 	for i := range drawn {
+		if open, ok := drawn[i].Open(); ok && drawn[i].Two == nil {
+			drawn[i].Two = new(drawTwo(open, chanceOf(seed, i)))
+		}
 		place, ok := drawn[i].Place()
 		if !ok || drawn[i].Case != nil {
 			continue
@@ -130,14 +139,26 @@ func listedParts(texts []string, kind *practiceKind) (parts []string) {
 	return parts
 }
 
+// listedTwo is a case with two slots open.
+func listedTwo(code string) (practiceDrawn, error) {
+	c, err := twoslots.ParseCode(code)
+	if err != nil {
+		return practiceDrawn{}, err
+	}
+	return practiceDrawn{Item: practice.OpenItem(c.Open), Two: &c}, nil
+}
+
 // listedItem is one item. A case stands for its place, and is the one to show.
 func listedItem(text string, kind *practiceKind) (practiceDrawn, error) {
+	if kind.exercise == practice.Slots {
+		return listedTwo(text)
+	}
 	if kind.ofCases() && !strings.Contains(text, "-") {
 		c, err := profile.CheckCode("", text)
 		if err != nil {
 			return practiceDrawn{}, err
 		}
-		return practiceDrawn{practice.PlaceItem(c.Place()), &c}, nil
+		return practiceDrawn{Item: practice.PlaceItem(c.Place()), Case: &c}, nil
 	}
 	item, err := practice.ParseItem(kind.exercise, text)
 	return practiceDrawn{Item: item}, err

@@ -101,6 +101,8 @@ func (p *practiser) show(ctx context.Context, items []practiceDrawn, seed uint64
 		switch {
 		case p.kind.exercise == practice.Choose:
 			err = v.toChoose(ctx, p, *drawn.Case, chance)
+		case p.kind.exercise == practice.Slots:
+			v.toSlots(p, *drawn.Two, chance)
 		case p.kind.exercise == practice.Whole:
 			v.toWhole(p, *drawn.Case, chance)
 		case p.kind.exercise == practice.Predict:
@@ -201,6 +203,9 @@ func itemName(records profile.Records, item practice.Item) string {
 	}
 	if insertion, ok := item.Edges(); ok {
 		return insertion.Turns.String() + ", edges"
+	}
+	if open, ok := item.Open(); ok {
+		return words.Capital(open.Words())
 	}
 	if place, ok := item.Place(); ok {
 		return words.Capital(words.Place(place))

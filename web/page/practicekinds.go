@@ -34,6 +34,11 @@ var practiceKinds = []practiceKind{
 		{value: "", label: "Where you know two or more", empty: "You know one insertion for each place, so there is nothing to choose: mark more under Learn.", repeats: true, candidates: choosable},
 		lessonOfPlaces, keptOfPlaces, onePlace,
 	}},
+	{practice.Slots, "Which slot first", fmt.Sprintf("Two slots are open: say which one to fill first, and how, the clock runs. Right is the best by your own seconds until the top is oriented, or what takes at most %s s more.", words.Seconds(forecast.Nearly)), "which slot first", []practiceSet{
+		{value: "", label: "All pairs of slots", repeats: true, candidates: openPairs(true, false)},
+		{value: "adjacent", label: "Side by side", repeats: true, candidates: openPairs(true)},
+		{value: "opposite", label: "Opposite", repeats: true, candidates: openPairs(false)},
+	}},
 	{practice.Execute, "Execute", "On your own puzzle: the clock starts when you let go and stops when you press again, as on a mat timer. A tap does as well.", "execute", append(slices.Clone(patternSets[:4]),
 		practiceSet{value: "insertions", label: "Insertions", empty: nothingKnownYet, candidates: executable}, lessonOfInsertions, keptOfPatterns, placeOfInsertions, planOfInsertions)},
 	{practice.Whole, "Whole", "Scramble your puzzle, fill the slot and orient the top. The clock starts when you let go and stops when you press again; then tap what you got.", "whole solves", []practiceSet{

@@ -6,6 +6,7 @@ import (
 
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/practice"
+	"slotcast/forecast/twoslots"
 	"slotcast/web/profile"
 	"slotcast/web/words"
 )
@@ -68,6 +69,9 @@ func (s *Server) PracticeList(w http.ResponseWriter, r *http.Request) error {
 		order = append(order, part)
 	}
 	switch {
+	case kind.exercise == practice.Slots:
+		v.Help = "Codes of cases with two slots open, with spaces or on lines of their own"
+		groups = p.listTwoSlots()
 	case kind.ofCases():
 		v.Help = "Codes of cases, or names of places such as FR-UFR.R-UB.U, with spaces or on lines of their own"
 		groups = p.listCases()
@@ -122,6 +126,17 @@ func (p *practiser) listInsertions() []practiceListGroup {
 		g.Items = append(g.Items, practiceListItem{Value: item, Name: p.records.Appearance().Notated(c.Insertion.Turns.String()), Turns: true})
 	}
 	return []practiceListGroup{g}
+}
+
+// listTwoSlots are the kept cases with two slots open.
+func (p *practiser) listTwoSlots() []practiceListGroup {
+	kept := practiceListGroup{Name: "Cases that you keep"}
+	for _, k := range p.records.Kept {
+		if c, err := twoslots.ParseCode(k.Code); err == nil && len(kept.Items) < listedCases {
+			kept.Items = append(kept.Items, practiceListItem{Value: k.Code, Name: k.Code, Picture: openPictures(c)[0].position.Picture().SVG()})
+		}
+	}
+	return []practiceListGroup{kept}
 }
 
 // listCases are the kept cases and the places.

@@ -111,7 +111,7 @@ func (s *Server) showMeasured(v *progressView, records profile.Records) {
 }
 
 // exerciseWords name an exercise's result.
-var exerciseWords = [practice.Exercises]string{practice.React: "plain tap", practice.Recognise: "recognised", practice.Predict: "predicted", practice.Choose: "chosen", practice.Execute: "executed", practice.Whole: "whole"}
+var exerciseWords = [practice.Exercises]string{practice.React: "plain tap", practice.Recognise: "recognised", practice.Predict: "predicted", practice.Choose: "chosen", practice.Execute: "executed", practice.Whole: "whole", practice.Slots: "first slot chosen"}
 
 // resultOf says what the result is, and why it does not count where it does not.
 func resultOf(records profile.Records, r profile.Result) resultView {

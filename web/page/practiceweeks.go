@@ -71,7 +71,7 @@ func (s *Server) expected(r *http.Request) (time.Duration, error) {
 var plotted = []struct {
 	exercise practice.Exercise
 	heading  string
-}{{practice.Recognise, "Recognising"}, {practice.Predict, "Predicting"}, {practice.Choose, "Choosing"}, {practice.Execute, "Executing"}, {practice.Whole, "Whole solves of a last slot"}}
+}{{practice.Recognise, "Recognising"}, {practice.Predict, "Predicting"}, {practice.Choose, "Choosing"}, {practice.Slots, "Which slot first"}, {practice.Execute, "Executing"}, {practice.Whole, "Whole solves of a last slot"}}
 
 // showWeeks plots what was practised over the last weeks, and what a solve was expected to
 // take.

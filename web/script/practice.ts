@@ -125,7 +125,7 @@ export function practise(): void {
   const isAsked = (): boolean => within<HTMLElement>(".practice-after")?.hidden === false || items[at]?.dataset.asked !== undefined;
 
   // chooses says whether the answers are there while the clock runs: to give one stops it.
-  const chooses = (): boolean => items[at]?.dataset.exercise === "choose";
+  const chooses = (): boolean => ["choose", "slots"].includes(items[at]?.dataset.exercise ?? "");
 
   // show shows the item, and starts the clock once it is seen.
   const show = (): void => {
