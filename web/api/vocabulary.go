@@ -117,7 +117,7 @@ var vocabulary = map[string]object{
 	"token":                  {"description": "Opens the profile once: a secret."},
 
 	"exercise":                {"type": "string", "enum": practice.ExerciseNames(), "description": "A kind of practice; react is a plain tap on a signal."},
-	"item":                    {"type": "string", "maxLength": practice.LongestItem, "description": "What the exercise was about: the number of a pattern (recognise, execute), the slot and an insertion, such as FR R U R' (predict, execute), the name of a place (choose, whole), two open slots, such as FR,BL (slots), or signal (react)."},
+	"item":                    {"type": "string", "maxLength": practice.LongestItem, "description": "What the exercise was about: the number of a pattern (recognise, execute), the slot and an insertion, such as FR R U R' (predict, execute), with “edges” before it where only the edges are said (predict), the name of a place (choose, whole), two open slots, such as FR,BL (slots), or signal (react)."},
 	"before":                  {"type": "string", "pattern": secretText, "description": "The id of a result: answer those that come after it in the list."},
 	"id":                      {"type": "string", "pattern": secretText, "description": "Made at random by the device, 16 bytes in base64url: two results with the same id are one."},
 	"at":                      {"description": "When it was done, by the device’s clock; kept to the millisecond."},

@@ -98,6 +98,7 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 			b.Press(" ")
 			b.Click(".practice-item:not([hidden]) [data-more]")
 		}},
+		{Name: "practice-place", Route: "/practice", Address: "/practice?exercise=execute&set=place&place=" + sample.Place().String() + "&seed=1", Then: unfold},
 		{Name: "practice-list", Route: "/practice/list", Address: "/practice/list?exercise=execute&items=27,FR+R+U2+R'"},
 		{Name: "practice-list-cases", Route: "/practice/list", Address: "/practice/list?exercise=choose"},
 		{Name: "practice-edges", Route: "/practice", Address: "/practice?exercise=predict&items=edges+FR+R+U+R'&seed=1", Then: func(b *webtest.Browser) {

@@ -166,7 +166,11 @@ func (s *Server) Practice(w http.ResponseWriter, r *http.Request) error {
 	v.Link = kind.path("items", v.Listed, "seed", v.Seed)
 	v.What = "A list"
 	if !values.Has("items") {
-		v.What = set.label + ", " + strings.ToLower(length.label[:1]) + length.label[1:]
+		v.What = set.label
+		if place != nil && set.place {
+			v.What += ": " + words.Place(*place)
+		}
+		v.What += ", " + strings.ToLower(length.label[:1]) + length.label[1:]
 	}
 	v.List = linkView{Label: "Make a list", Path: strings.Replace(kind.path(), "/practice", "/practice/list", 1)}
 	if values.Has("items") {

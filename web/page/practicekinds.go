@@ -24,7 +24,7 @@ type practiceKind struct {
 
 // practiceKinds are the exercises that there are pages for; the first is usual.
 var practiceKinds = []practiceKind{
-	{practice.Recognise, "Recognise", "Stop the clock when you know the pattern, then say which it is. A wrong answer counts.", "recognise", patternSets},
+	{practice.Recognise, "Recognise", "Stop the clock when you know the pattern, then say which it is. A wrong answer counts.", "recognise", append(slices.Clone(patternSets), lessonOfPatterns, keptOfPatterns, planOfPatterns)},
 	{practice.Predict, "Predict", "Follow the pieces through the insertion in your head, stop the clock when you know what it leaves, then say it.", "predict", []practiceSet{
 		{value: "", label: "Few pieces to track", empty: nothingKnownYet, candidates: predictable},
 		{value: "edges", label: "Edges only", empty: nothingKnownYet, candidates: edgesPredictable},
@@ -39,7 +39,7 @@ var practiceKinds = []practiceKind{
 		{value: "adjacent", label: "Side by side", repeats: true, candidates: openPairs(true)},
 		{value: "opposite", label: "Opposite", repeats: true, candidates: openPairs(false)},
 	}},
-	{practice.Execute, "Execute", "On your own puzzle: the clock starts when you let go and stops when you press again, as on a mat timer. A tap does as well.", "execute", append(slices.Clone(patternSets[:4]),
+	{practice.Execute, "Execute", "On your own puzzle: the clock starts when you let go and stops when you press again, as on a mat timer. A tap does as well.", "execute", append(slices.Clone(patternSets),
 		practiceSet{value: "insertions", label: "Insertions", empty: nothingKnownYet, candidates: executable}, lessonOfInsertions, keptOfPatterns, placeOfInsertions, planOfInsertions)},
 	{practice.Whole, "Whole", "Scramble your puzzle, fill the slot and orient the top. The clock starts when you let go and stops when you press again; then tap what you got.", "whole solves", []practiceSet{
 		{value: "", label: "All places you know", empty: nothingKnownYet, repeats: true, candidates: knownPlaces},

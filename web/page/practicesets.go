@@ -31,9 +31,6 @@ var patternSets = []practiceSet{
 		return !h.Seconds().Enough()
 	}),
 	patternSet("unlearnt", "Not learnt", "You have learnt all 57 patterns.", func(p *practiser, of lastslot.Pattern) bool { return !p.records.HasLearnt(of) }),
-	lessonOfPatterns,
-	keptOfPatterns,
-	planOfPatterns,
 }
 
 // patternSet is the choice of those patterns that it has.

@@ -54,6 +54,7 @@ func TestPracticeOfWhatOtherPagesShow(t *testing.T) {
 
 	known := []string{"FR R U R'", "FR R U R' F R U R' U' F'"}
 	assert.ElementsMatch(t, known, itemsOf(t, s, key, "/practice?exercise=execute&set=place&place="+place))
+	assert.Contains(t, s.Ask("GET", "/practice?exercise=choose&set=place&place="+place, key, "").Body.String(), "One place: corner at UFR", "it says which")
 	for _, exercise := range []string{"choose", "whole"} {
 		items := itemsOf(t, s, key, "/practice?exercise="+exercise+"&set=place&place="+place)
 		assert.Equal(t, slices.Repeat([]string{place}, 10), items)
