@@ -82,14 +82,20 @@ type Next struct {
 // first that saves most over the cases of all lists alike. What counts as known in
 // a list is passed over.
 func NextOf(lists []List, most int) (next []Next) {
-	cases := 0
+	return NextWeighted(lists, lastslot.Place.Cases, most)
+}
+
+// NextWeighted is the same with each place as often as weight says, and in it all cases
+// alike.
+func NextWeighted(lists []List, weight func(lastslot.Place) int, most int) (next []Next) {
+	sum := 0
 	for _, list := range lists {
-		cases += list.Place.Cases()
+		sum += weight(list.Place)
 	}
 	for i := range lists {
 		list := &lists[i]
 		for n := max(list.Known, list.Counted()); n < len(list.Lessons); n++ {
-			saves := list.Lessons[n].Saves * time.Duration(list.Place.Cases()) / time.Duration(cases)
+			saves := list.Lessons[n].Saves * time.Duration(weight(list.Place)) / time.Duration(sum)
 			next = append(next, Next{i, n, saves})
 		}
 	}

@@ -3,6 +3,7 @@ package page
 import (
 	"fmt"
 	"net/http"
+	"net/url"
 	"strings"
 	"time"
 
@@ -11,6 +12,7 @@ import (
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/learn"
 	"slotcast/forecast/practice"
+	"slotcast/forecast/routes"
 	"slotcast/forecast/technique"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
@@ -23,7 +25,10 @@ import (
 // learnView is the page with what to learn next, and all places.
 type learnView struct {
 	pageView
-	Slots   []linkView
+	Slots []linkView
+	// Counts are how often each place can be taken to come, and Counted how it is.
+	Counts  []linkView
+	Counted string
 	Summary string
 	// Unmarked says that nothing is marked as known for some places.
 	Unmarked bool
@@ -127,6 +132,10 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 			return problem.NoSlot(name)
 		}
 	}
+	met, err := readCounted(r.URL.Query())
+	if err != nil {
+		return err
+	}
 	visitor, err := s.sessions.Visitor(r)
 	if err != nil {
 		return err
@@ -135,12 +144,20 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	path := func(slot lastslot.Slot, met bool) string {
+		if met {
+			return "/learn?" + countedParameter + "=" + countedMet + "&slot=" + slot.String()
+		}
+		return "/learn?slot=" + slot.String()
+	}
 	v := learnView{
 		pageView: s.pageView("Learn – Slotcast", "Which insertions are worth learning next, by the seconds each saves.", ""),
-		Back:     "/learn?slot=" + slot.String(), Pays: "/pays?slot=" + slot.String(), Practise: practiseSet("lesson", "", practice.Execute, practice.Predict, practice.Choose, practice.Whole),
+		Counts:   []linkView{{"All cases alike", path(slot, false), !met}, {"As solves reach them", path(slot, true), met}},
+		Counted:  "all equally likely",
+		Back:     path(slot, met), Pays: "/pays?slot=" + slot.String(), Practise: practiseSet("lesson", "", practice.Execute, practice.Predict, practice.Choose, practice.Whole),
 	}
 	for other := range lastslot.Slot(lastslot.Slots) {
-		v.Slots = append(v.Slots, linkView{words.Capital(other.Words()), "/learn?slot=" + other.String(), other == slot})
+		v.Slots = append(v.Slots, linkView{words.Capital(other.Words()), path(other, met), other == slot})
 	}
 	lists, err := s.sessions.LearningLists(r.Context(), visitor.Profile, f, slot)
 	if err != nil {
@@ -163,6 +180,10 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	next := learn.NextOf(lists, session.NextToLearn)
+	if met {
+		next = learn.NextWeighted(lists, routes.Met, session.NextToLearn)
+		v.Counted = "each place as often as it was met in 400,000 random positions in which slots were filled one after the other, always the quickest pair next"
+	}
 	for _, n := range next {
 		list := lists[n.List]
 		v.Next = append(v.Next, nextView{
@@ -188,6 +209,24 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 		v.Summary += "Nothing left to learn saves time."
 	}
 	return render(w, r, http.StatusOK, learnPage(v))
+}
+
+// How often the places come is in the address of what to learn next.
+const (
+	countedParameter = "count"
+	countedMet       = "met"
+)
+
+// readCounted reads whether places come as often as they are met, or all cases alike.
+func readCounted(values url.Values) (met bool, err error) {
+	switch given := values.Get(countedParameter); given {
+	case "", "cases":
+		return false, nil
+	case countedMet:
+		return true, nil
+	default:
+		return false, problem.BadSyntax(countedParameter, 0, fmt.Sprintf("“%s” is unknown: use cases or %s", problem.Shortened(given), countedMet))
+	}
 }
 
 func placeOf(list learn.List) placeView {

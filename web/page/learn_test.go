@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"html"
 	"net/http"
+	"os"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -216,4 +218,43 @@ func TestBrowserFitsAndNeedsNoScript(t *testing.T) {
 	b.Follow(func() { b.Click(`.links a[href$="/reach"]`) })
 	b.WaitFor("h1", "How many cases reach")
 	b.Quiet()
+}
+
+// As solves reach them, what to learn next saves more at the places that are met more: the
+// sum is worked out again from the table and from each place's own list.
+func TestLearnAsSolvesReachThem(t *testing.T) {
+	t.Parallel()
+	s := site.New(t)
+	alike, met := s.Ask("GET", "/learn?slot=BL", "", ""), s.Ask("GET", "/learn?count=met&slot=BL", "", "")
+	require.Equal(t, http.StatusOK, met.Code)
+	assert.Contains(t, alike.Body.String(), "all equally likely")
+	assert.Contains(t, met.Body.String(), "400,000 random positions")
+	assert.Contains(t, met.Body.String(), `href="/learn?count=met&amp;slot=FR"`, "the choice stays with another slot")
+	assert.Contains(t, met.Body.String(), `name="back" value="/learn?count=met&amp;slot=BL"`, "and with a mark")
+
+	file, err := os.ReadFile("../../forecast/routes/places/places.tsv")
+	require.NoError(t, err)
+	var sum, saved float64
+	saves := regexp.MustCompile(`saves ([0-9.]+) s</strong> where the pair stands like this, ([0-9.]+) s on average`).FindAllStringSubmatch(met.Body.String(), -1)
+	places := regexp.MustCompile(`class="place-link" href="/learn/([^"]+)"`).FindAllStringSubmatch(met.Body.String(), -1)
+	require.NotEmpty(t, saves)
+	require.Len(t, places, len(saves))
+	counts := map[string]float64{}
+	for line := range strings.Lines(string(file)) {
+		if name, count, ok := strings.Cut(strings.TrimSpace(line), "\t"); ok && strings.HasPrefix(name, "BL-") {
+			counts[name], err = strconv.ParseFloat(count, 64)
+			require.NoError(t, err)
+			sum += counts[name]
+		}
+	}
+	for i, place := range places {
+		within, err := strconv.ParseFloat(saves[i][1], 64)
+		require.NoError(t, err)
+		average, err := strconv.ParseFloat(saves[i][2], 64)
+		require.NoError(t, err)
+		assert.InDelta(t, within*counts[place[1]]/sum, average, 0.001)
+		saved += average
+	}
+	assert.Positive(t, saved)
+	assert.Equal(t, http.StatusBadRequest, s.Ask("GET", "/learn?count=often", "", "").Code)
 }

@@ -72,6 +72,13 @@ type openedView struct {
 	Sharing    sharingView
 }
 
+// insertionMarksView is the form that marks an insertion where it stands. Part is the form's
+// id; Hides says that it can be hidden here, too.
+type insertionMarksView struct {
+	ID, Page, Address, Turns, Part string
+	Known, Hides, Hidden           bool
+}
+
 // stripView is a film strip: a position after each turn.
 type stripView struct {
 	Label  string

@@ -267,3 +267,23 @@ func TestRoutesOfWhatIsSeenOnThePage(t *testing.T) {
 	}
 	assert.Equal(t, http.StatusBadRequest, s.Ask("GET", "/routes/"+c.Code()+"?seen=XX", "", "").Code)
 }
+
+// What a way is made of is marked where it stands, as insertions are: the step where it is an
+// insertion, and the last one.
+func TestRoutesInsertionsAreMarked(t *testing.T) {
+	t.Parallel()
+	s := &surfer{Service: site.New(t)}
+	c := twoslots.CaseOf(cubetest.Sequence(t, twoOpenScramble).Cube(), 0)
+	path := "/routes/" + c.Code() + "/route?view=known&fills=FR&turns=" + url.QueryEscape("R U R'")
+	page := s.get(path)
+	require.Equal(t, http.StatusOK, page.Code)
+	for _, part := range []string{"first-marks", "last-marks"} {
+		assert.Contains(t, page.Body.String(), `id="`+part+`"`)
+	}
+	require.Equal(t, 2, strings.Count(page.Body.String(), "Not known"), "both are usual")
+	require.Equal(t, http.StatusSeeOther, s.post("/insertions/marks", "forget", "FR R U R'", "back", path).Code)
+	again := s.get(path)
+	require.Equal(t, http.StatusOK, again.Code, "what is no more known is shown all the same")
+	assert.Contains(t, again.Body.String(), `name="know" value="FR R U R&#39;"`)
+	assert.NotContains(t, page.Body.String(), `name="know" value="FR R U R&#39;"`)
+}

@@ -6,10 +6,12 @@ import (
 	"slices"
 
 	"slotcast/cube"
+	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/routes"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
+	"slotcast/web/profile"
 	"slotcast/web/query"
 	"slotcast/web/session"
 	"slotcast/web/words"
@@ -31,6 +33,24 @@ type openedRouteView struct {
 type routeStrip struct {
 	Title, Turns, Seconds string
 	Strip                 stripView
+	// Marks marks its insertion, if it is one; Usual says that it is none, and that the
+	// person knows it all the same.
+	Marks []insertionMarksView
+	Usual bool
+}
+
+// marksOf are for the insertion that the turns after rotation and AUF are. There is none where
+// nothing is done, or where the other slot is used.
+//
+// They hide nothing: a page of a way that is offered no more could not be shown. The
+// insertion's own page does.
+func marksOf(slot lastslot.Slot, insertion cube.Sequence, part, address string, known bool) []insertionMarksView {
+	kept, err := profile.ReadInsertion(&slot, insertion)
+	if err != nil {
+		return nil
+	}
+	id := profile.InsertionID(kept.Slot, kept.Turns.String())
+	return []insertionMarksView{{id, insertionPage(id), address, insertion.String(), part, known, false, false}}
 }
 
 // OpenedRoute answers GET /routes/{code}/route.
@@ -67,7 +87,12 @@ func (s *Server) OpenedRoute(w http.ResponseWriter, r *http.Request) error {
 	if slots := q.Case.Open.Slots(); !slices.Contains(slots[:], fills) {
 		return problem.BadRequest("fills", "that slot is solved in the case "+code)
 	}
-	route, ok := s.sessions.Routes(forecaster).Route(routes.Request{Case: q.Case, View: q.View}, fills, turns)
+	route, ok := s.sessions.Routes(forecaster).Route(q.Asked(0), fills, turns)
+	if !ok && q.View == forecast.Known {
+		// What was known when the page was shown may not be any more.
+		q.View = forecast.All
+		route, ok = s.sessions.Routes(forecaster).Route(q.Asked(0), fills, turns)
+	}
 	if !ok {
 		return &problem.Problem{Status: http.StatusNotFound, Title: "No such way", Detail: "these turns are not among the ways for the case " + code, Field: "turns"}
 	}
@@ -82,14 +107,27 @@ func (s *Server) OpenedRoute(w http.ResponseWriter, r *http.Request) error {
 	rotation, auf, rest := route.Step.Split()
 	start := picture.Position{Cube: q.Case.Cube(), Slot: route.Fills, Now: route.Fills}
 	first, _ := strip("Turn by turn until the first slot is filled", start, appearance, stripPart{"rotation", rotation}, stripPart{"AUF", auf}, stripPart{"first slot", rest})
-	v.Strips = append(v.Strips, routeStrip{"Fill " + route.Fills.Words(), words.Turns(route.Step.Turns.String()), words.Seconds(route.Step.Takes()), first})
+	v.Strips = append(v.Strips, routeStrip{"Fill " + route.Fills.Words(), words.Turns(route.Step.Turns.String()), words.Seconds(route.Step.Takes()), first, nil, false})
+	slot := lastslot.Slot((int(route.Fills) + quartersOf(rotation)) & 3)
+	v.Strips[0].Marks = marksOf(slot, rest, "first-marks", r.URL.RequestURI(), route.Step.Known)
+	v.Strips[0].Usual = route.Step.Known && len(rest) > 0 && len(v.Strips[0].Marks) == 0
 	last := &route.Last
 	rotation, auf, rest = (&routes.Step{Turns: last.Turns}).Split()
 	second, filled := strip("Turn by turn until the last slot is filled", picture.PositionOf(route.Case), appearance, stripPart{"rotation", rotation}, stripPart{"AUF", auf}, stripPart{"last slot", rest})
-	v.Strips = append(v.Strips, routeStrip{"Then the last slot, " + route.Case.Slot.Words(), words.Turns(last.Turns.String()), words.Seconds(last.Seconds.Insert()), second})
+	v.Strips = append(v.Strips, routeStrip{"Then the last slot, " + route.Case.Slot.Words(), words.Turns(last.Turns.String()), words.Seconds(last.Seconds.Insert()), second, nil, false})
+	slot = lastslot.Slot((int(route.Case.Slot) + quartersOf(rotation)) & 3)
+	v.Strips[1].Marks = marksOf(slot, rest, "last-marks", r.URL.RequestURI(), last.Known)
 	if len(last.Then)+len(last.Sequence) > 0 {
 		third, _ := strip("Turn by turn until the top is oriented", filled, appearance, stripPart{"AUF", last.Then}, stripPart{"top", last.Sequence})
-		v.Strips = append(v.Strips, routeStrip{"Then the top: " + v.Route.Name, cube.Join(last.Then, last.Sequence).String(), words.Seconds(last.Seconds.Recognise + last.Seconds.Execute()), third})
+		v.Strips = append(v.Strips, routeStrip{"Then the top: " + v.Route.Name, cube.Join(last.Then, last.Sequence).String(), words.Seconds(last.Seconds.Recognise + last.Seconds.Execute()), third, nil, false})
 	}
 	return render(w, r, http.StatusOK, openedRoutePage(v))
+}
+
+// quartersOf is by how much a rotation, y or none, turns the puzzle.
+func quartersOf(rotation cube.Sequence) (quarters int) {
+	for _, turn := range rotation {
+		quarters += turn.Quarters()
+	}
+	return quarters
 }
