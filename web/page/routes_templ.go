@@ -543,7 +543,7 @@ func openedRoutePage(v openedRouteView) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 53, "<article class=\"opened\" id=\"answer\"><header class=\"opened-head\"><p class=\"opened-back\"><a href=\"")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 53, "<article class=\"opened opened-route\" id=\"answer\"><header class=\"opened-head\"><p class=\"opened-back\"><a href=\"")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
