@@ -35,7 +35,7 @@ var allowed = []struct{ room, imports string }{
 	{"forecast/routes/places", "cube forecast forecast/lastslot"},
 	{"forecast/search/steps", "forecast/routes forecast/search"},
 	{"forecast/learn", "cube forecast forecast/lastslot"},
-	{"forecast/practice", "cube forecast forecast/lastslot"},
+	{"forecast/practice", "cube forecast forecast/lastslot forecast/twoslots"},
 
 	{"web/words", "cube forecast/lastslot"},
 	{"web/problem", "cube forecast/lastslot"},
