@@ -17,7 +17,7 @@ import (
 	"slotcast/web/words"
 )
 
-// mostFirst is how many steps there are to choose from at most: a way or two for each slot.
+// mostFirst is how many steps there are to choose from at most: one or two for each slot.
 const mostFirst = 4
 
 // openPairs are the pairs of open slots that are adjacent, or those that are not.
@@ -33,23 +33,23 @@ func openPairs(pairs ...bool) func(context.Context, *practiser) ([]practice.Cand
 	}
 }
 
-// way tells apart what there is to choose from: which slot is filled, and whether by keyhole,
+// firstStep tells apart what there is to choose from: which slot is filled, and whether by keyhole,
 // by pseudo-slotting or by neither.
-type way struct {
+type firstStep struct {
 	fills     string
 	technique technique.Technique
 }
 
-// firstRoutes are the best route for each way, the best first: of what the person knows, or
+// firstRoutes are the best route for each first step, the best first: of what the person knows, or
 // of everything where that leaves nothing to choose.
 func (p *practiser) firstRoutes(c twoslots.Case) (best []routes.Route) {
 	ranking := p.sessions.Routes(p.forecaster)
 	for _, view := range []forecast.View{forecast.Known, forecast.All} {
 		best = nil
-		seen := map[way]bool{}
+		seen := map[firstStep]bool{}
 		list, _ := ranking.Routes(routes.Request{Case: c, View: view})
 		for i := range list {
-			of := way{fills: list[i].Fills.String()}
+			of := firstStep{fills: list[i].Fills.String()}
 			for _, t := range list[i].Techniques(c) {
 				if t == technique.Keyhole || t == technique.PseudoSlotting {
 					of.technique = t

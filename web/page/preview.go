@@ -46,7 +46,7 @@ func (s *Server) CasePicture(w http.ResponseWriter, r *http.Request) error {
 	return writePreview(w, r, preview)
 }
 
-// RoutesPicture answers GET /routes/{code}/picture.png, with question=true without a way.
+// RoutesPicture answers GET /routes/{code}/picture.png, with question=true without a route.
 func (s *Server) RoutesPicture(w http.ResponseWriter, r *http.Request) error {
 	c, err := twoslots.ParseCode(chi.URLParam(r, "code"))
 	if err != nil {
@@ -86,7 +86,7 @@ func (s *Server) previewOfRoutes(r *http.Request, c twoslots.Case, asks bool) *p
 	for _, view := range openPictures(c) {
 		shown += "; " + view.slot.Words() + ": " + view.position.Words()
 	}
-	shown += ". Beside it the fastest way for anyone, the slot it fills first and the pattern it leaves."
+	shown += ". Beside it the fastest route for anyone, the slot it fills first and the pattern it leaves."
 	if asks {
 		shown, _, _ = strings.Cut(shown, ". Beside it")
 		shown += ". Beside it the question: which would you do?"

@@ -233,7 +233,7 @@ func routesSummary(list []routes.Route, all int) string {
 	if list[0].Mean > 0 {
 		about = "on average"
 	}
-	return fmt.Sprintf("Fill %s first: %s %s s until the top is oriented. %s In all %s ways are ranked.", list[0].Fills.Words(), about, words.Seconds(list[0].Total), tied, words.Thousands(all))
+	return fmt.Sprintf("Fill %s first: %s %s s until the top is oriented. %s In all %s routes are ranked.", list[0].Fills.Words(), about, words.Seconds(list[0].Total), tied, words.Thousands(all))
 }
 
 func routeViewOf(q query.Routes, route, best *routes.Route, name func(lastslot.Pattern) string) routeView {

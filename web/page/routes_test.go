@@ -25,7 +25,7 @@ import (
 const twoOpenScramble = "R U R' L' U2 L"
 
 // A scramble or a code of two open slots is known for what it is on the page where last
-// slots are looked up, also when the script asks; from there every way opens over both
+// slots are looked up, also when the script asks; from there every route opens over both
 // steps and leads to the last slot's case.
 func TestTwoOpenSlotsAreLookedUp(t *testing.T) {
 	t.Parallel()
@@ -130,7 +130,7 @@ func TestTwoOpenSlotsAreShared(t *testing.T) {
 
 var image1200x630 = image.Pt(1200, 630)
 
-// Whoever opens a link with a ranking sees the sharer's first ways as the interface ranks
+// Whoever opens a link with a ranking sees the sharer's first routes as the interface ranks
 // them for the sharer, and where in their own order stands what does the same.
 func TestTwoOpenSlotsAreCompared(t *testing.T) {
 	t.Parallel()
@@ -153,7 +153,7 @@ func TestTwoOpenSlotsAreCompared(t *testing.T) {
 		return r["case"] == first["case"] && r["fills"] == first["fills"]
 	})
 	require.GreaterOrEqual(t, at, 0)
-	assert.Contains(t, text, fmt.Sprintf("Their first way is number %d of yours.", at+1))
+	assert.Contains(t, text, fmt.Sprintf("Their first route is number %d of yours.", at+1))
 	for _, r := range theirs {
 		assert.Contains(t, text, html.EscapeString(r.(map[string]any)["first"].(map[string]any)["turns"].(string)))
 	}
@@ -162,7 +162,7 @@ func TestTwoOpenSlotsAreCompared(t *testing.T) {
 	assert.Equal(t, http.StatusNotFound, s.Ask("GET", "/routes/"+c.Code()+"?with=nobody", reader, "").Code)
 }
 
-// An opened way is stepped through in one picture over both slots and the top, in as many
+// An opened route is stepped through in one picture over both slots and the top, in as many
 // frames as there are turns, and its film strips stay on paper.
 func TestBrowserStepsThroughARoute(t *testing.T) {
 	t.Parallel()
@@ -193,7 +193,7 @@ func TestBrowserStepsThroughARoute(t *testing.T) {
 	b.Quiet()
 }
 
-// The sheet of a case lists the ways of its page, as they are chosen there.
+// The sheet of a case lists the routes of its page, as they are chosen there.
 func TestRoutesSheet(t *testing.T) {
 	t.Parallel()
 	h := site.NewHandler(t)
@@ -250,7 +250,7 @@ func TestTwoOpenSlotsAreKept(t *testing.T) {
 }
 
 // Who sees the pairs alone, or one of them, gets the interface's means on the page, said as
-// such, and no way that shows what is not seen.
+// such, and no route that shows what is not seen.
 func TestRoutesOfWhatIsSeenOnThePage(t *testing.T) {
 	t.Parallel()
 	s := site.New(t)
@@ -268,7 +268,7 @@ func TestRoutesOfWhatIsSeenOnThePage(t *testing.T) {
 	assert.Equal(t, http.StatusBadRequest, s.Ask("GET", "/routes/"+c.Code()+"?seen=XX", "", "").Code)
 }
 
-// What a way is made of is marked where it stands, as insertions are: the step where it is an
+// What a route is made of is marked where it stands, as insertions are: the step where it is an
 // insertion, and the last one.
 func TestRoutesInsertionsAreMarked(t *testing.T) {
 	t.Parallel()

@@ -97,9 +97,9 @@ func (s *Server) compareRoutes(r *http.Request, q query.Routes, share profile.Sh
 		v.Rows = append(v.Rows, row)
 	}
 	if mine != nil {
-		v.Summary = "You have nothing that does what their first way does."
+		v.Summary = "You have nothing that does what their first route does."
 		if mine[0] != nil {
-			v.Summary = fmt.Sprintf("Their first way is number %s of yours.", words.Thousands(mine[0].Place))
+			v.Summary = fmt.Sprintf("Their first route is number %s of yours.", words.Thousands(mine[0].Place))
 		}
 	}
 	return v, nil

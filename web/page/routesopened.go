@@ -42,7 +42,7 @@ type routeStrip struct {
 // marksOf are for the insertion that the turns after rotation and AUF are. There is none where
 // nothing is done, or where the other slot is used.
 //
-// They hide nothing: a page of a way that is offered no more could not be shown. The
+// They hide nothing: a page of a route that is offered no more could not be shown. The
 // insertion's own page does.
 func marksOf(slot lastslot.Slot, insertion cube.Sequence, part, address string, known bool) []insertionMarksView {
 	kept, err := profile.ReadInsertion(&slot, insertion)
@@ -94,7 +94,7 @@ func (s *Server) OpenedRoute(w http.ResponseWriter, r *http.Request) error {
 		route, ok = s.sessions.Routes(forecaster).Route(q.Asked(0), fills, turns)
 	}
 	if !ok {
-		return &problem.Problem{Status: http.StatusNotFound, Title: "No such way", Detail: "these turns are not among the ways for the case " + code, Field: "turns"}
+		return &problem.Problem{Status: http.StatusNotFound, Title: "No such route", Detail: "these turns are not among the routes for the case " + code, Field: "turns"}
 	}
 	appearance := appearanceOf(r.Context())
 	v := openedRouteView{
