@@ -209,7 +209,7 @@ func TestTheViewOfWhatIsKnownIsWhatIsSaidToBeKnown(t *testing.T) {
 		person.Usual = usual
 		for _, p := range []*Person{person, {Scale: DefaultScale, Usual: usual}} {
 			f := book().For(p)
-			cubetest.Each(t, lastslot.Cases/457, 9, func(t *testing.T, i int) {
+			cubetest.Each(t, lastslot.Cases/457, 29, func(t *testing.T, i int) {
 				c := lastslot.CaseAt(457 * i)
 				view, said := f.Forecast(Request{Case: c, View: Known}), known(f, c)
 				require.Len(t, view, len(said), c.Code())

@@ -26,6 +26,7 @@ import (
 	"slotcast/forecast/lastslot"
 	"slotcast/server/store/storetest"
 	"slotcast/web/profile"
+	"slotcast/web/webtest"
 )
 
 // writer writes its number of the moment to several records of its profile in
@@ -215,9 +216,6 @@ func whileWriting(t *testing.T, writers []*writer) {
 func rounds(t *testing.T) int {
 	t.Helper()
 	n := 2
-	if testing.Short() {
-		n = 1
-	}
 	if text := os.Getenv("SLOTCAST_KILLS"); text != "" {
 		var err error
 		n, err = strconv.Atoi(text)
@@ -248,6 +246,7 @@ func onEither(t *testing.T, run func(t *testing.T, begin func() *started)) {
 // The program is killed while 32 write: every answered write is in the database, and
 // nothing is there by half.
 func TestAnsweredWritesOutliveAKill(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	onEither(t, func(t *testing.T, begin func() *started) {
 		program := begin()
@@ -274,6 +273,7 @@ func TestAnsweredWritesOutliveAKill(t *testing.T) {
 // Of two programs on one database one is killed: the other goes on as if nothing had
 // been, and has every write that either answered.
 func TestOneOfTwoProgramsIsKilled(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	onEither(t, func(t *testing.T, begin func() *started) {
 		killed, stays := begin(), begin()
@@ -324,6 +324,7 @@ func notTaken(err error) bool {
 // not answered was not done either. It ends with 0, and the next has all that was
 // answered and no more.
 func TestStopWhileManyWrite(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	onEither(t, func(t *testing.T, begin func() *started) {
 		program := begin()
@@ -359,6 +360,7 @@ func (s *started) stop(t *testing.T) {
 // Whoever writes and goes to the new one when the old takes nothing any more is always
 // answered, and nothing that either answered is lost.
 func TestRollingRestart(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	onEither(t, func(t *testing.T, begin func() *started) {
 		program := begin()

@@ -23,6 +23,7 @@ import (
 	_ "modernc.org/sqlite" // another program that has the file
 
 	"slotcast/server/store/storetest"
+	"slotcast/web/webtest"
 )
 
 // outageRounds is how often a test does what it does at random moments; SLOTCAST_OUTAGES
@@ -203,6 +204,7 @@ var lostLogs = []struct {
 // The write-ahead log is lost while 32 write: what was answered as written before and
 // after is there when the program was killed.
 func TestAnsweredWritesOutliveTheLogsLoss(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	for _, lost := range lostLogs {
 		t.Run(lost.name, func(t *testing.T) {
@@ -234,6 +236,7 @@ func TestAnsweredWritesOutliveTheLogsLoss(t *testing.T) {
 // So it is with one who writes now and then: nothing is written between the loss and
 // the kill.
 func TestALostLogIsNoticedWithoutARequest(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	database := filepath.Join(t.TempDir(), "slotcast.db")
 	s, again, w := onFile(t, database)
@@ -251,6 +254,7 @@ func TestALostLogIsNoticedWithoutARequest(t *testing.T) {
 
 // What becomes of a file, and how it is mended.
 func TestHealthTellsOfItsFile(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	for _, damage := range []struct {
 		name, says string
@@ -330,6 +334,7 @@ func lockFile(t *testing.T, file string) (unlock func()) {
 // While the file is locked who writes is sent away after a while, however many they
 // are, who reads is answered, and nothing of what was refused is written.
 func TestALockedFile(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	database := filepath.Join(t.TempDir(), "slotcast.db")
 	s, _, w := onFile(t, database)
@@ -354,6 +359,7 @@ func TestALockedFile(t *testing.T) {
 // A full disk: what is refused is not there, what is answered is, and when there is
 // room again the program goes on.
 func TestADiskThatIsFull(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	for _, disk := range []struct {
 		name, says string
@@ -454,6 +460,7 @@ func limitFileSize(t *testing.T, s *started, now, before *syscall.Rlimit) {
 // A PostgreSQL that is stopped, or frozen where it is, is an outage to who reads and
 // who writes; afterwards the program goes on by itself.
 func TestPostgresStoppedAndFrozen(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	for _, outage := range []struct {
 		name, says string

@@ -17,6 +17,7 @@ import (
 	"slotcast/cube/cubetest"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/twoslots"
+	"slotcast/web/webtest"
 )
 
 // The routes of random positions with two slots open, every pair of slots, the cross of any
@@ -24,6 +25,7 @@ import (
 // database: on stickers, each first step leaves the case that is named and each route
 // orients the top. The definition is cubetest's stickers.
 func TestRoutesOfRandomPositions(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	onEither(t, func(t *testing.T, begin func() *started) {
 		program := begin()

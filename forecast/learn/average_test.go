@@ -44,7 +44,7 @@ func TestAveragesAreThoseOfTheStickers(t *testing.T) {
 	for name, person := range everyone {
 		f := book().For(person)
 		tops := lastslottest.NewTops()
-		cubetest.Each(t, len(places), 12, func(t *testing.T, n int) {
+		cubetest.Each(t, len(places), 37, func(t *testing.T, n int) {
 			p := places[n]
 			list, err := Of(t.Context(), f, p)
 			require.NoError(t, err)

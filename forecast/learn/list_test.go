@@ -109,8 +109,8 @@ func TestLearningListsAgreeWithTheForecast(t *testing.T) {
 			list := listOf(t, f, p)
 			require.NotEmpty(t, list.Lessons)
 			require.LessOrEqual(t, len(list.Lessons), 20)
-			// All of the places with known insertions, and some of the others.
-			if list.Known == 0 && n%someOf != 0 {
+			// All of the places with known insertions, in a full run, and some of the others.
+			if (list.Known == 0 || testing.Short()) && n%someOf != 0 {
 				continue
 			}
 			about := fmt.Sprintf("%s, %+v", name, p)
@@ -172,7 +172,7 @@ func TestLearningListsAreGreedy(t *testing.T) {
 		assert.Equal(t, best/time.Duration(len(cases)), list.Lessons[learnt].Average, "%+v", p)
 		others := f.Candidates(p)
 		require.Greater(t, len(others), 50)
-		cubetest.Each(t, len(others), 11, func(t *testing.T, i int) {
+		cubetest.Each(t, len(others), 29, func(t *testing.T, i int) {
 			sum := sumKnown(knowing(t, have, Lesson{Slot: others[i].Insertion.Slot, Insertion: others[i].Insertion.Turns}), cases)
 			require.GreaterOrEqual(t, sum, best, "%+v: %s", p, others[i].Insertion.Turns)
 		})
@@ -311,7 +311,7 @@ func TestLearningListOrder(t *testing.T) {
 	f := book().For(person)
 	for slot := range lastslot.Slot(lastslot.Slots) {
 		places := lastslot.Places(slot)
-		cubetest.Each(t, len(places), 5, func(t *testing.T, i int) {
+		cubetest.Each(t, len(places), 11, func(t *testing.T, i int) {
 			p := places[i]
 			list := listOf(t, f, p)
 			seen := map[string]bool{}

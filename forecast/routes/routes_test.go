@@ -196,6 +196,14 @@ func TestRoutesOnStickers(t *testing.T) {
 // every insertion that the forecast has for the pair, is done on the puzzle, and where it
 // fills a slot the forecast is asked for what is left.
 func TestRoutesAreThoseOfPlainEnumeration(t *testing.T) {
+	plain := make([]func() []plainStep, twoslots.Opens)
+	for open := range plain {
+		plain[open] = sync.OnceValue(func() []plainStep {
+			rows, err := load(stepsFile, hands.TwoHands, twoslots.Open(open))
+			require.NoError(t, err)
+			return plainStepsOf(rows, twoslots.Open(open))
+		})
+	}
 	for name, r := range map[string]*Ranking{"anyone": anyone(), "uneven": uneven()} {
 		// That these are the totals of the forecast's first options is tested in package
 		// forecast, and again below for the routes that are listed.
@@ -205,13 +213,7 @@ func TestRoutesAreThoseOfPlainEnumeration(t *testing.T) {
 			require.True(t, ok)
 			return total
 		}
-		plain := make([][]plainStep, twoslots.Opens)
-		for open := range plain {
-			rows, err := load(stepsFile, hands.TwoHands, twoslots.Open(open))
-			require.NoError(t, err)
-			plain[open] = plainStepsOf(rows, twoslots.Open(open))
-		}
-		cubetest.Each(t, 150, 31, func(t *testing.T, i int) {
+		cubetest.Each(t, 150, 61, func(t *testing.T, i int) {
 			random := rand.New(rand.NewPCG(8, uint64(i)))
 			c := drawn(random)
 			type best struct {
@@ -238,9 +240,10 @@ func TestRoutesAreThoseOfPlainEnumeration(t *testing.T) {
 					want[key] = one
 				}
 			}
+			steps := plain[c.Open]()
 			for which, slot := range c.Open.Slots() {
-				for j := range plain[c.Open] {
-					s := &plain[c.Open][j]
+				for j := range steps {
+					s := &steps[j]
 					// What keeps the other slot is an insertion, which the forecast has.
 					if !s.keeps[1-which] && s.fills(&position, slot) {
 						offer(slot, s.turns, s.count, s.takes)

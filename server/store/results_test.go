@@ -16,6 +16,7 @@ import (
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/practice"
 	"slotcast/web/profile"
+	"slotcast/web/webtest"
 )
 
 var practiceDay = time.Date(2026, 3, 28, 23, 50, 0, 0, time.UTC)
@@ -267,6 +268,7 @@ func testResultsAtOnce(t *testing.T, address string) {
 
 // A profile has no more results than it may, and what does not fit changes nothing.
 func testResultsAreBounded(t *testing.T, address string) {
+	webtest.Long(t)
 	s := opened(t, address)
 	ctx := t.Context()
 	_, id := newProfile(t, s)

@@ -180,7 +180,7 @@ func (s *Server) Practice(w http.ResponseWriter, r *http.Request) error {
 	return render(w, r, http.StatusOK, practicePage(v))
 }
 
-// practiceSeed is the seed that the address names, or a new one.
+// practiceSeed is the number that the address names for what is left to chance, or a new one.
 func practiceSeed(values url.Values) (uint64, error) {
 	if !values.Has("seed") {
 		var random [8]byte

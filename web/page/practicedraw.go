@@ -69,7 +69,7 @@ func (p *practiser) drawListed(drawn []practiceDrawn, seed uint64) {
 	if len(p.cases) == 0 {
 		return
 	}
-	chance := rand.New(rand.NewPCG(seed, 0)) // #nosec G404 -- no secret: a partner has the same by the seed
+	chance := rand.New(rand.NewPCG(seed, 0)) // #nosec G404 -- no secret: a partner draws the same
 	var left []lastslot.Case
 	for _, item := range slices.Sorted(maps.Keys(p.cases)) {
 		left = append(left, p.cases[item]...)
@@ -97,10 +97,10 @@ func (p *practiser) drawCases(drawn []practiceDrawn, seed uint64) {
 	}
 }
 
-// chanceOf is by what all that is left to chance of a session's item follows from the seed,
-// whatever there is of the others.
+// chanceOf decides what is left to chance of a session's item: by the session's number and the
+// item's place alone, whatever there is of the others.
 func chanceOf(seed uint64, item int) *rand.Rand {
-	return rand.New(rand.NewPCG(seed, 1+uint64(item))) // #nosec G404 -- no secret: a partner has the same by the seed
+	return rand.New(rand.NewPCG(seed, 1+uint64(item))) // #nosec G404 -- no secret: a partner draws the same
 }
 
 // listedItems are those that an address lists, in its order. One may be there twice.

@@ -90,7 +90,7 @@ func (p *practiser) candidate(item practice.Item, comes float64, takes time.Dura
 }
 
 // show puts the items on the page. AUF, view, what else is on top, and the order of the
-// answers follow from the seed.
+// answers follow from the session's number.
 func (p *practiser) show(ctx context.Context, items []practiceDrawn, seed uint64) (views []practiceItemView, err error) {
 	for i, drawn := range items {
 		item, chance := drawn.Item, chanceOf(seed, i)

@@ -51,8 +51,9 @@ export function practise(): void {
   const status = byId("practice-status");
   if (!start || !status) return;
   const all = [...document.querySelectorAll<HTMLElement>(".practice-item")];
-  // A page that was kept is met again: not in the same order.
-  if (document.documentElement.dataset.loaded !== undefined) shuffle(all);
+  // A page that was kept is met again: not in the same order, but where somebody listed it.
+  const isListed = new URLSearchParams(location.search).has("items");
+  if (document.documentElement.dataset.loaded !== undefined && !isListed) shuffle(all);
   const bar = byId("practice-bar");
   const pause = byId<HTMLButtonElement>("practice-pause");
   const end = byId<HTMLButtonElement>("practice-end");
