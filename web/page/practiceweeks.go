@@ -115,6 +115,9 @@ func (s *Server) showWeeks(v *progressView, r *http.Request, records profile.Rec
 
 // plotOf is a plot over the weeks up to the last.
 func plotOf(name string, values []time.Duration, last practice.Week, text string) plotView {
+	if slices.Max(values) == 0 {
+		return plotView{Name: name, Words: text}
+	}
 	return plotView{name, picture.Plot(values, dayWords((last - weeksShown + 1).First()), dayWords(last.First()), name+", in seconds by week. "+text), text}
 }
 
