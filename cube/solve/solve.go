@@ -52,7 +52,7 @@ func Turns(c cube.Cube) (cube.Sequence, error) {
 	if !reachable(c) {
 		return nil, ErrNotReachable
 	}
-	s := search{allTables: tables(), limit: 30}
+	s := search{allTables: tables(), limit: Most}
 	views := viewsOf(c)
 	for depth := 0; depth <= s.limit && !s.content(); depth++ {
 		for _, v := range views {
@@ -143,7 +143,7 @@ type search struct {
 // content says whether what was found is short enough, or was looked for long
 // enough.
 func (s *search) content() bool {
-	return s.best != nil && (len(s.best) <= wanted || len(s.best) <= Most && s.looked > patience)
+	return s.best != nil && (len(s.best) <= wanted || s.looked > patience)
 }
 
 // position is where the first stage is.
@@ -196,8 +196,9 @@ func (s *search) second() {
 			s.limit = len(s.best) - 1
 			return
 		}
-		// Past this the second stage is dearer than another first one.
-		if depth == 11 && s.best != nil {
+		// Past this the second stage is dearer than another first one, as long as there is
+		// hope to find one. Few positions have none: those that look the same from all sides.
+		if depth == 11 && (s.best != nil || s.looked < patience) {
 			return
 		}
 	}
