@@ -24,6 +24,7 @@ func TestBrowserNoAxeViolation(t *testing.T) {
 			b := visit(t, s, home, visitor.full)
 			for _, p := range samplePages(t, s) {
 				p.open(b)
+				asTheDevice(b)
 				// What is new to somebody is so on either screen. In the dark nothing but the
 				// colours is different, and they are the same on both.
 				bright, dark := screens[:1], screens[0]

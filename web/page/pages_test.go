@@ -244,6 +244,11 @@ func visit(t testing.TB, s site.Service, home string, full bool) *webtest.Browse
 }
 
 // open shows the sample.
+// asTheDevice has the page bright or dark as the device is set, whatever its visitor chose.
+func asTheDevice(b *webtest.Browser) {
+	b.Do(chromedp.Evaluate[chromedp.Void](`delete document.documentElement.dataset.theme`))
+}
+
 func (p samplePage) open(b *webtest.Browser) {
 	b.Do(chromedp.Navigate(b.Home + p.Address))
 	b.WaitUntil(`document.readyState === "complete"`)

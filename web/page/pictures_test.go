@@ -42,6 +42,7 @@ func TestPictures(t *testing.T) {
 				b := visit(t, s, home, visitor.full)
 				for _, p := range samples {
 					p.open(b)
+					asTheDevice(b)
 					for _, dark := range []bool{false, true}[:schemes] {
 						scheme := "light"
 						if dark {
