@@ -78,7 +78,7 @@ func (w *writer) write(ctx context.Context, url string) {
 		case w.unanswered == nil:
 			w.answered = w.tried
 			w.all.Add(1)
-		case strings.Contains(w.unanswered.Error(), `"Busy"`), strings.Contains(w.unanswered.Error(), "too much to do; nothing was changed"):
+		case strings.Contains(w.unanswered.Error(), "too many slow requests right now; nothing was changed"), strings.Contains(w.unanswered.Error(), "too much to do; nothing was changed"):
 			// It is told to come again: others import, or the machine has other things to
 			// do. In an outage it is told of that.
 			w.tried, w.unanswered = w.answered, nil

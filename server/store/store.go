@@ -27,7 +27,22 @@ import (
 // each other instead of failing, readers do not wait at all, and what was
 // answered as written outlives a power cut. What a statement of many rows may have to
 // take back is kept in memory: there may be no directory for it.
-const filePragmas = "_pragma=busy_timeout(5000)&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)&_pragma=foreign_keys(1)&_pragma=temp_store(MEMORY)&_txlock=immediate"
+const filePragmas = "_pragma=busy_timeout(5000)&" + otherPragmas
+
+const otherPragmas = "_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)&_pragma=foreign_keys(1)&_pragma=temp_store(MEMORY)&_txlock=immediate"
+
+// writePragmas are for who writes to a file. They ask for its lock again and again, see
+// [Store.begin]: SQLite itself would ask ten times a second only, after the first moments.
+const writePragmas = "_pragma=busy_timeout(4)&" + otherPragmas
+
+// A program that writes to a file without a pause leaves its lock to other programs for
+// turnPause once in turnMost: between two of its transactions the lock is free for less
+// than a millisecond, and they would not get it within [askLimit]. The pause is longer
+// than it takes them to ask again.
+const (
+	turnMost  = 250 * time.Millisecond
+	turnPause = 6 * time.Millisecond
+)
 
 // reachTimeout bounds how long a PostgreSQL may take to answer at the start: one that
 // is reachable answers within milliseconds, and a person who waits for a message
@@ -61,6 +76,7 @@ type Store struct {
 	// waited in vain, in nanoseconds since 1970.
 	beginning atomic.Int32
 	vain      atomic.Int64
+	turn      turn
 	probing   probing
 	log       atomic.Pointer[slog.Logger]
 	// closing ends the watch over the file, and watched is closed when it has ended.
@@ -158,7 +174,7 @@ func (s *Store) openPools(ctx context.Context, address string, main *handle) (er
 	s.read.SetMaxOpenConns(connections)
 	s.write = s.read
 	if !isPostgres(address) {
-		if s.write, err = open(address, filePragmas); err != nil {
+		if s.write, err = open(address, writePragmas); err != nil {
 			return errors.Join(err, s.closePools())
 		}
 		s.write.SetMaxOpenConns(1)
@@ -265,12 +281,11 @@ func (s *Store) Close() error {
 // writing runs what changes the database in one transaction.
 func (s *Store) writing(ctx context.Context, do func(context.Context, *sql.Tx) error) error {
 	return s.asked(ctx, true, func(ctx context.Context) error {
-		connection, err := s.write.Conn(ctx)
-		if err != nil {
-			return err
+		if s.path != "" {
+			s.turn.leave()
+			defer s.turn.end()
 		}
-		defer func() { _ = connection.Close() }() // back to the others
-		tx, err := s.begin(ctx, connection)
+		tx, err := s.begin(ctx)
 		if err != nil {
 			return err
 		}
@@ -289,17 +304,38 @@ func (s *Store) writing(ctx context.Context, do func(context.Context, *sql.Tx) e
 	})
 }
 
-// begin begins a transaction, which on a file waits for its lock.
-func (s *Store) begin(ctx context.Context, connection *sql.Conn) (*sql.Tx, error) {
+// begin begins a transaction that writes, for which it asks until a file's lock is free.
+func (s *Store) begin(ctx context.Context) (*sql.Tx, error) {
 	s.beginning.Add(1)
 	defer s.beginning.Add(-1)
 	begun := time.Now()
-	tx, err := connection.BeginTx(ctx, nil)
+	tx, err := s.write.BeginTx(ctx, nil)
+	for isBusy(err) && ctx.Err() == nil {
+		time.Sleep(time.Millisecond) // some refusals come at once
+		tx, err = s.write.BeginTx(ctx, nil)
+	}
 	if err != nil && time.Since(begun) > askLimit/10 {
 		s.vain.Store(time.Now().UnixNano())
 	}
 	return tx, err
 }
+
+// turn is since when a program writes to its file without a pause, and when it last did.
+// One at a time has it: who writes.
+type turn struct{ begun, ended time.Time }
+
+// leave leaves the file's lock to other programs for a while where it is time to.
+func (t *turn) leave() {
+	switch now := time.Now(); {
+	case now.Sub(t.ended) > turnPause:
+		t.begun = now
+	case now.Sub(t.begun) > turnMost:
+		time.Sleep(turnPause)
+		t.begun = time.Now()
+	}
+}
+
+func (t *turn) end() { t.ended = time.Now() }
 
 // reading runs what only reads, all of it from one moment.
 func (s *Store) reading(ctx context.Context, do func(context.Context, *sql.Tx) error) error {

@@ -2,6 +2,9 @@ package store
 
 import (
 	"context"
+	"database/sql"
+	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"sync"
@@ -79,6 +82,42 @@ func TestFileThatAnotherProgramHasOpen(t *testing.T) {
 	s, err := Open(t.Context(), path)
 	require.NoError(t, err)
 	require.NoError(t, s.Close())
+}
+
+// Of two programs on one file the one that writes without a pause leaves the other its
+// turn: while programs are exchanged both serve, and nobody is sent away.
+func TestAFilesOtherProgramGetsItsTurn(t *testing.T) {
+	t.Parallel()
+	path := filepath.Join(t.TempDir(), "slotcast.db")
+	busy, err := Open(t.Context(), path)
+	require.NoError(t, err)
+	other, err := Open(t.Context(), path)
+	require.NoError(t, err)
+	defer func() { assert.NoError(t, errors.Join(busy.Close(), other.Close())) }()
+	_, id := newProfile(t, other)
+	ctx, stop := context.WithCancel(t.Context())
+	writing := make(chan bool)
+	var all sync.WaitGroup
+	for range 4 {
+		all.Go(func() {
+			for ctx.Err() == nil {
+				assert.NoError(t, busy.writing(t.Context(), func(context.Context, *sql.Tx) error {
+					select {
+					case writing <- true:
+					default:
+					}
+					time.Sleep(400 * time.Millisecond) // the disk is slow
+					return nil
+				}))
+			}
+		})
+	}
+	for n := range 3 {
+		<-writing
+		assert.NoError(t, put(t, other, id, fmt.Sprint(n)))
+	}
+	stop()
+	all.Wait()
 }
 
 // However many read at once, a file is open so many times and no more.
