@@ -1,6 +1,8 @@
 package twoslots
 
 import (
+	"errors"
+
 	"slotcast/cube"
 	"slotcast/forecast/lastslot"
 )
@@ -49,6 +51,38 @@ const (
 	CasesPerOpen = PiecePlaces * CornerTwists * PiecePlaces * EdgeFlips
 	Cases        = Opens * CasesPerOpen
 )
+
+// NewCase checks a case that somebody made.
+func NewCase(c Case) (Case, error) { return c, c.check() }
+
+func (c *Case) check() error {
+	twists, flips := 0, 0
+	for spot := range Spots {
+		if c.Twists[spot] < 0 || c.Twists[spot] > 2 || c.Flips[spot] < 0 || c.Flips[spot] > 1 {
+			return errors.New("a twist is 0, 1 or 2 and a flip 0 or 1")
+		}
+		twists += c.Twists[spot]
+		flips += c.Flips[spot]
+	}
+	for i := range c.Corners {
+		if c.Open >= Opens || min(c.Corners[i], c.Edges[i]) < 0 || max(c.Corners[i], c.Edges[i]) >= Spots {
+			return errors.New("no such slots or spot")
+		}
+	}
+	switch {
+	case c.Corners[0] == c.Corners[1]:
+		return errors.New("the corners of both pairs are in one place")
+	case c.Edges[0] == c.Edges[1]:
+		return errors.New("the edges of both pairs are in one place")
+	case twists%3 != 0 && flips%2 != 0:
+		return lastslot.ErrTwistAndFlip
+	case twists%3 != 0:
+		return lastslot.ErrTwist
+	case flips%2 != 0:
+		return lastslot.ErrFlip
+	}
+	return nil
+}
 
 // Index numbers the cases from 0 to Cases-1: by open slots, the corners' spots, twists,
 // the edges' spots and flips. [CaseAt] is its inverse.

@@ -2,12 +2,14 @@ package page
 
 import (
 	"errors"
+	"fmt"
 	"net/http"
 	"net/url"
 	"slices"
 	"strings"
 
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/twoslots"
 	"slotcast/web/problem"
 	"slotcast/web/query"
 	"slotcast/web/tap"
@@ -41,6 +43,10 @@ type lookupView struct {
 	// so where no slot is open; nil otherwise.
 	Unsolved *unsolvedView
 	Filled   *filledView
+	// Two is the case that was tapped with two slots open, and Routes what answers it; nil
+	// otherwise.
+	Two    *twoslots.Case
+	Routes *tappedRoutesView
 }
 
 // pasteView is the form for a scramble and the solution so far.
@@ -82,6 +88,11 @@ func (s *Server) Lookup(w http.ResponseWriter, r *http.Request) error {
 		}
 	} else if err != nil {
 		return err
+	} else if view.Two != nil {
+		if view.Routes, view.Status, err = s.tappedRoutes(w, r, *view.Two); err != nil {
+			return err
+		}
+		view.Status += " " + assumedWords(shown.Assumed())
 	} else if view.Status == "" {
 		answer, err := s.answerFor(w, r, q, "/", values)
 		if err != nil {
@@ -129,6 +140,28 @@ func assumedWords(assumed int) string {
 	return "The rest of the top assumed oriented."
 }
 
+// missingWords say which piece of a slot's pair is to be tapped next.
+func missingWords(f tap.Figure, slot lastslot.Slot, piece string) string {
+	told := 0
+	for _, pair := range f.Pairs {
+		for _, at := range []tap.Sticker{pair.Corner, pair.Edge} {
+			if at.Spot != tap.Unset {
+				told++
+			}
+		}
+	}
+	taps := [...]string{"", "One tap", "Two taps", "Three taps", "Four taps"}[2*len(f.Slots())-told]
+	switch {
+	case f.Two() && told == 0:
+		return fmt.Sprintf("Two slots open: first where the corner of the %s pair is. %s, and the routes are ranked.", slot.Words(), taps)
+	case f.Two():
+		return fmt.Sprintf("Now where the %s of the %s pair is. %s, and the routes are ranked.", piece, slot.Words(), taps)
+	case piece == "edge":
+		return "Now where the pair’s edge is. One tap, and the forecast begins."
+	}
+	return "Your case: first where the pair’s corner is, then its edge. Two taps, and the forecast begins."
+}
+
 // looked reads what was asked, in any of the three options, and fills the forms with
 // it. There is a figure even where something is wrong.
 func (s *Server) looked(values url.Values, view *lookupView) (q query.Query, shown tap.Figure, err error) {
@@ -145,12 +178,14 @@ func (s *Server) looked(values url.Values, view *lookupView) (q query.Query, sho
 		if err != nil {
 			return q, shown, err
 		}
-		if !shown.Complete() {
-			view.Status = "Your case: first where the pair’s corner is, then its edge. Two taps, and the forecast begins."
-			if shown.Corner.Spot != tap.Unset {
-				view.Status = "Now where the pair’s edge is. One tap, and the forecast begins."
-			}
+		if slot, piece := shown.Missing(); piece != "" {
+			view.Status = missingWords(shown, slot, piece)
 			return q, shown, nil
+		}
+		if shown.Two() {
+			c, err := shown.TwoCase()
+			view.Two = &c
+			return q, shown, err
 		}
 		found, err := shown.Case()
 		if err != nil {
@@ -193,7 +228,7 @@ func pasteOf(asked url.Values) pasteView {
 }
 
 // fieldsShown are the fields that have a place for what is wrong beside them.
-var fieldsShown = []string{"scramble", "solution", "slot", "case", "top"}
+var fieldsShown = []string{"scramble", "solution", "slot", "second", "case", "top"}
 
 // tell puts a problem beside its field.
 func (v *lookupView) tell(p *problem.Problem, values url.Values) {

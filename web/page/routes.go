@@ -19,6 +19,7 @@ import (
 	"slotcast/web/profile"
 	"slotcast/web/query"
 	"slotcast/web/session"
+	"slotcast/web/tap"
 	"slotcast/web/words"
 )
 
@@ -38,8 +39,8 @@ type routesView struct {
 	SeenWords string
 	Share     caseShareView
 	Keep      keepView
-	// Print is its sheet.
-	Print string
+	// Print is its sheet, and Figure where it can be tapped otherwise.
+	Print, Figure string
 	// Comparison is with somebody whose share the address carries.
 	Comparison *routesComparison
 }
@@ -129,7 +130,7 @@ func (s *Server) showRoutes(w http.ResponseWriter, r *http.Request, q query.Rout
 	v := routesView{
 		pageView: s.pageView("Case "+code+": two slots, "+open+" – Slotcast", "What to fill first with two slots open, "+open+", by what it leaves for the last slot.", s.sessions.PublicURL(r)+"/routes/"+code),
 		Code:     code, Hold: q.Hold.Turns().String(), Slots: openSlotsOf(q.Case),
-		Summary: routesSummary(list, all), Print: "/print/routes/" + code,
+		Summary: routesSummary(list, all), Print: "/print/routes/" + code, Figure: tapPath(tap.OfTwo(q.Case), nil, nil),
 	}
 	v.Keep = keepOf(visitor.Records, code, query.With(path, values))
 	v.Picture = s.previewOfRoutes(r, q.Case, false)

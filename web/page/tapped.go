@@ -17,10 +17,13 @@ import (
 type tapView struct {
 	Steps []tapStep
 	Slots []slotView
+	// Seconds are the slots that may be open besides.
+	Seconds []slotView
 	// View is the class of the side from which the puzzle is seen, and Picture how it looks.
 	View, Picture string
-	// AtBack says that the slot is at the back.
-	AtBack bool
+	// AtBack says that an open slot is at the back on the side that is seen, AtOther that
+	// one is at the front on the other, and Above that the picture is higher for one behind.
+	AtBack, AtOther, Above bool
 	// Stickers are always in the same order, whatever slot they are laid out for.
 	Stickers []stickerView
 	Tools    []toolView
@@ -28,16 +31,17 @@ type tapView struct {
 	Hidden hiddenView
 }
 
-// tapStep is one of the three steps, and what taps mark in it.
+// tapStep is one of the steps, three for each open slot's pair and the top, and what taps
+// mark in it.
 type tapStep struct {
 	Value, Name, Hint string
 	Checked, Done     bool
 }
 
-// slotView is one of the four slots.
+// slotView is one of the four slots, or none.
 type slotView struct {
-	Value, Label string
-	Checked      bool
+	Value, Label      string
+	Checked, Disabled bool
 }
 
 // stickerView is one sticker of the figure and what can be marked on it.
@@ -109,7 +113,7 @@ func toolsOf(f tap.Figure, history tap.History, how hiddenView) []toolView {
 	}
 	return []toolView{
 		undo,
-		{"Clear", "Clear: nothing set", tapPath(tap.Empty(f.Slot), history, how), "n"},
+		{"Clear", "Clear: nothing set", tapPath(tap.EmptyTwo(f.Slot, f.Second), history, how), "n"},
 		{"Mirror", "Mirror: the same for the other hand", tapPath(f.Mirrored(), history, how), "m"},
 		{"Turn the top", "Turn the top: as after U", tapPath(f.TopTurned(), history, how), "t"},
 		{"Turn the puzzle", "Turn the puzzle: as after y", tapPath(f.TurnedRound(), history, how), "y"},
@@ -130,17 +134,29 @@ func exampleTap(shown tap.Figure, how hiddenView, colours shownColours) tapView 
 
 // blankTap is the form without picture and tools.
 func blankTap(f tap.Figure, history tap.History, how hiddenView, colours shownColours) tapView {
-	v := tapView{Hidden: append(hiddenView{{"was", history.String()}}, how...), View: picture.ViewOf(f.Slot).Class(), AtBack: f.Slot == lastslot.BR || f.Slot == lastslot.BL}
-	corner, edge := f.Slot.Corner().Facelets(), f.Slot.Edge().Facelets()
-	v.Steps = []tapStep{
-		{Value: "corner", Name: "Corner", Done: f.Corner.Spot != tap.Unset,
-			Hint: fmt.Sprintf("%s: tap its %s", colours.of(corner[:]...), colours[corner[0]])},
-		{Value: "edge", Name: "Edge", Done: f.Edge.Spot != tap.Unset,
-			Hint: fmt.Sprintf("%s: tap its %s", colours.of(edge[:]...), colours[edge[0]])},
-		{Value: "top", Name: "Top",
-			Hint: fmt.Sprintf("tap each %s that is not on top", colours[cube.FaceU])},
+	view := picture.ViewOfTwo(f.Slot, f.Second)
+	v := tapView{Hidden: append(hiddenView{{"was", history.String()}}, how...), View: view.Class(), Above: view.Above() > 0}
+	for _, slot := range f.Slots() {
+		seen, back := picture.ViewOf(slot).Class() == v.View, slot == lastslot.BR || slot == lastslot.BL
+		v.AtBack = v.AtBack || seen && back
+		v.AtOther = v.AtOther || !seen && !back
 	}
-	step := 2
+	for i, slot := range f.Slots() {
+		corner, edge := slot.Corner().Facelets(), slot.Edge().Facelets()
+		cornerName, edgeName := tap.PairNames(i)
+		of := ""
+		if f.Two() {
+			of = " of " + slot.Words()
+		}
+		v.Steps = append(v.Steps,
+			tapStep{Value: cornerName, Name: "Corner" + of, Done: f.Pairs[i].Corner.Spot != tap.Unset,
+				Hint: fmt.Sprintf("%s: tap its %s", colours.of(corner[:]...), colours[corner[0]])},
+			tapStep{Value: edgeName, Name: "Edge" + of, Done: f.Pairs[i].Edge.Spot != tap.Unset,
+				Hint: fmt.Sprintf("%s: tap its %s", colours.of(edge[:]...), colours[edge[0]])})
+	}
+	v.Steps = append(v.Steps, tapStep{Value: "top", Name: "Top",
+		Hint: fmt.Sprintf("tap each %s that is not on top", colours[cube.FaceU])})
+	step := len(v.Steps) - 1
 	for i := len(v.Steps) - 2; i >= 0; i-- {
 		if !v.Steps[i].Done {
 			step = i
@@ -149,7 +165,11 @@ func blankTap(f tap.Figure, history tap.History, how hiddenView, colours shownCo
 	v.Steps[step].Checked = true
 	// As they lie, seen from above.
 	for _, s := range []lastslot.Slot{lastslot.BL, lastslot.BR, lastslot.FL, lastslot.FR} {
-		v.Slots = append(v.Slots, slotView{s.String(), "The open slot is at the " + s.Words(), s == f.Slot})
+		v.Slots = append(v.Slots, slotView{Value: s.String(), Label: "The open slot is at the " + s.Words(), Checked: s == f.Slot})
+	}
+	v.Seconds = append(v.Seconds, slotView{Value: "", Label: "none", Checked: !f.Two()})
+	for s := range lastslot.Slot(lastslot.Slots) {
+		v.Seconds = append(v.Seconds, slotView{s.String(), s.Words(), f.Two() && s == f.Second, s == f.Slot})
 	}
 	v.Stickers = stickersOf(f)
 	return v
@@ -157,9 +177,12 @@ func blankTap(f tap.Figure, history tap.History, how hiddenView, colours shownCo
 
 // pictureOf draws a figure.
 func pictureOf(f tap.Figure) picture.Picture {
-	t := picture.Tapped{Slot: f.Slot, Corner: f.Corner.Spot, Edge: f.Edge.Spot}
+	t := picture.Tapped{Slot: f.Slot, Second: f.Second}
+	for i, pair := range f.Pairs {
+		t.Corners[i], t.Edges[i] = pair.Corner.Spot, pair.Edge.Spot
+	}
 	t.Twists, t.Flips = f.Turned()
-	for spot := range lastslot.Spots {
+	for spot := range f.Spots() {
 		t.AssumedCorners[spot] = f.Corners[spot] == tap.Unset
 		t.AssumedEdges[spot] = f.Edges[spot] == tap.Unset
 	}
@@ -183,80 +206,117 @@ func tapPath(f tap.Figure, before tap.History, how hiddenView) string {
 func stickersOf(f tap.Figure) []stickerView {
 	twists, flips := f.Turned()
 	cornerRest, edgeRest := f.Rest()
-	views := make([]stickerView, 0, lastslot.Spots*5)
-	for spot := range lastslot.Spots {
-		faces := f.Slot.CornerPlace(spot).Facelets()
+	views := make([]stickerView, 0, tap.Spots*5)
+	complete := f.Complete()
+	for spot := range f.Spots() {
+		corner, edge := f.CornerPlace(spot), f.EdgePlace(spot)
 		of := spotFigure{
-			of: "corner", place: words.CornerSpots[spot], pair: f.Corner, set: f.Corners, turned: twists, rest: cornerRest, states: 3,
-			name: tap.TopName(words.CornerSpots, spot, "corner"), faces: tap.CornerFaces(spot), at: words.CornerAt(lastslot.Case{Slot: f.Slot}, spot), colour: "bottom",
+			of: "corner", place: tap.CornerSpots[spot], name: tap.TopName(tap.CornerSpots, spot, "corner"), where: "corner " + spotWords(f, spot, corner.String()),
+			faces: tap.CornerFaces(spot), complete: complete, set: f.Corners[spot], turned: twists[spot], follows: spot == cornerRest,
+			forced: f.Corners[spot] == tap.Unset && othersTold(&f.Corners, f.OfCorner, spot, f.Spots()), pair: f.OfCorner(spot),
 		}
-		for sticker, face := range faces {
-			views = append(views, stickerOf(f, of, spot, sticker, face, picture.TileClass(f.Slot.CornerPlace(spot).String(), face)))
+		for i := range f.Slots() {
+			of.pieces = append(of.pieces, pieceFigure{"bottom", f.Pairs[i].Corner == tap.Sticker{Spot: spot, Turned: twists[spot]}})
 		}
-		edge := f.Slot.EdgePlace(spot).Facelets()
+		for sticker, face := range corner.Facelets() {
+			views = append(views, of.sticker(sticker, face, picture.TileClass(corner.String(), face)))
+		}
 		of = spotFigure{
-			of: "edge", place: words.EdgeSpots[spot], pair: f.Edge, set: f.Edges, turned: flips, rest: edgeRest, states: 2,
-			name: tap.TopName(words.EdgeSpots, spot, "edge"), faces: tap.EdgeFaces(f.Slot, spot), at: words.EdgeAt(lastslot.Case{Slot: f.Slot}, spot), colour: words.OwnColour(f.Slot),
+			of: "edge", place: tap.EdgeSpots[spot], name: tap.TopName(tap.EdgeSpots, spot, "edge"), where: "edge " + spotWords(f, spot, edge.String()),
+			faces: f.EdgeFaces(spot), complete: complete, set: f.Edges[spot], turned: flips[spot], follows: spot == edgeRest,
+			forced: f.Edges[spot] == tap.Unset && othersTold(&f.Edges, f.OfEdge, spot, f.Spots()), pair: f.OfEdge(spot),
 		}
-		for sticker, face := range edge {
-			views = append(views, stickerOf(f, of, spot, sticker, face, picture.TileClass(f.Slot.EdgePlace(spot).String(), face)))
+		for i, slot := range f.Slots() {
+			of.pieces = append(of.pieces, pieceFigure{words.OwnColour(slot), f.Pairs[i].Edge == tap.Sticker{Spot: spot, Turned: flips[spot]}})
+		}
+		for sticker, face := range edge.Facelets() {
+			views = append(views, of.sticker(sticker, face, picture.TileClass(edge.String(), face)))
 		}
 	}
 	return views
 }
 
-// spotFigure is what a spot's stickers have in common: of is corner or edge.
-type spotFigure struct {
-	of, place, name, at, colour string
-	faces                       []string
-	pair                        tap.Sticker
-	set, turned                 [lastslot.Spots]int
-	rest, states                int
-}
-
-func stickerOf(f tap.Figure, of spotFigure, spot, turned int, face cube.Face, tile string) stickerView {
-	view := stickerView{Class: "sticker of-" + of.of + " at-" + of.place + " " + tile}
-	if of.place == words.InSlot {
-		view.Class = "sticker of-" + of.of + " at-slot" + of.of + " " + tile
-	}
-	// Plain sums: there are fifty labels, and they are made anew with each tap.
-	where := of.of + " " + of.at + ", "
-	facing := " colour facing " + face.Words()
-	top := tapInput{
-		Class: "mark-top", Name: of.name, Value: of.faces[turned],
-		Label:   where + "top" + facing,
-		Checked: of.set[spot] == turned,
-	}
+// spotWords says where a spot is.
+func spotWords(f tap.Figure, spot int, place string) string {
 	switch {
-	case of.pair.Spot == spot:
-		view.Class += " of-pair"
-		top.Disabled = true
-	case f.Complete() && of.set[spot] == tap.Unset && of.turned[spot] == turned:
-		view.Class += " assumed"
-		if spot == of.rest && turned != 0 {
-			top.Label += ", follows from the others"
-		}
-	case f.Complete() && of.forced(spot) && of.turned[spot] != turned:
-		view.Class += " impossible"
-		top.Disabled = true
+	case spot < lastslot.InSlot:
+		return "at " + place
+	case f.Two():
+		return "in the slot at the " + f.SlotOf(spot).Words()
 	}
-	view.Inputs = []tapInput{
-		{
-			Class: "mark-" + of.of, Name: of.of, Value: of.place + "." + of.faces[turned], Label: "Pair’s " + where + of.colour + facing,
-			Checked: of.pair == tap.Sticker{Spot: spot, Turned: turned},
-		},
-		top,
-	}
-	return view
+	return "in the slot"
 }
 
-// forced says whether all others were told, so that there is no choice for the
-// spot.
-func (of spotFigure) forced(spot int) bool {
-	for other := range lastslot.Spots {
-		if other != spot && other != of.pair.Spot && of.set[other] == tap.Unset {
+// othersTold says whether all others were told, so that there is no choice for the spot.
+func othersTold(set *[tap.Spots]int, of func(spot int) int, spot, spots int) bool {
+	for other := range spots {
+		if other != spot && set[other] == tap.Unset && of(other) == tap.Unset {
 			return false
 		}
 	}
-	return of.set[spot] == tap.Unset
+	return true
+}
+
+// spotFigure is what a spot's stickers have in common: of is corner or edge, place and name
+// are the form's, where says it in words.
+type spotFigure struct {
+	of, place, name, where string
+	faces                  []string
+	complete               bool
+	// set is which sticker was told to show the top colour, turned which one does; follows
+	// and forced say that the others leave no choice, the first that it was not told.
+	set, turned     int
+	follows, forced bool
+	// pair is which pair's piece is there, and pieces are what can be told of either's.
+	pair   int
+	pieces []pieceFigure
+}
+
+// pieceFigure is a pair's piece: the colour that it is told by, and whether it is here.
+type pieceFigure struct {
+	colour string
+	here   bool
+}
+
+func (of *spotFigure) sticker(turned int, face cube.Face, tile string) stickerView {
+	view := stickerView{Class: "sticker of-" + of.of + " at-" + of.name + " " + tile}
+	// Plain sums: there are fifty labels, and they are made anew with each tap.
+	facing := " colour facing " + face.Words()
+	top := tapInput{
+		Class: "mark-top", Name: of.name, Value: of.faces[turned],
+		Label:   of.where + ", top" + facing,
+		Checked: of.set == turned,
+	}
+	switch {
+	case of.pair != tap.Unset:
+		view.Class += " of-pair"
+		top.Disabled = true
+	case of.complete && of.set == tap.Unset && of.turned == turned:
+		view.Class += " assumed"
+		if of.follows && turned != 0 {
+			top.Label += ", follows from the others"
+		}
+	case of.complete && of.forced && of.turned != turned:
+		view.Class += " impossible"
+		top.Disabled = true
+	}
+	view.Inputs = make([]tapInput, 0, len(of.pieces)+1)
+	for i, piece := range of.pieces {
+		name := of.of
+		label := "Pair’s "
+		if i > 0 {
+			name += "2"
+		}
+		if len(of.pieces) > 1 {
+			label = [...]string{"First pair’s ", "Second pair’s "}[i]
+		}
+		view.Inputs = append(view.Inputs, tapInput{
+			Class: "mark-" + name, Name: name, Value: of.place + "." + of.faces[turned],
+			Label:    label + of.where + ", " + piece.colour + facing,
+			Checked:  piece.here && of.turned == turned,
+			Disabled: of.pair != tap.Unset && of.pair != i,
+		})
+	}
+	view.Inputs = append(view.Inputs, top)
+	return view
 }

@@ -170,7 +170,7 @@ func TestOnlyPossibleStickersCanBeTapped(t *testing.T) {
 	for range 300 {
 		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
 		f := tap.Empty(c.Slot)
-		f.Corner, f.Edge = tap.Sticker{Spot: c.Corner, Turned: c.Twists[c.Corner]}, tap.Sticker{Spot: c.Edge, Turned: c.Flips[c.Edge]}
+		f.Pairs[0] = tap.Pair{Corner: tap.Sticker{Spot: c.Corner, Turned: c.Twists[c.Corner]}, Edge: tap.Sticker{Spot: c.Edge, Turned: c.Flips[c.Edge]}}
 		view := formOf(f)
 		for range 12 {
 			var can []page.TapInput

@@ -12,6 +12,17 @@ import (
 type drawing struct {
 	view   View
 	shapes []Shape
+	// tiles are the view's, looked up once.
+	tiles map[Sticker]outlines
+}
+
+// tile is where a sticker is drawn, if it is seen.
+func (d *drawing) tile(s Sticker) (outlines, bool) {
+	if d.tiles == nil {
+		d.tiles = outlinesIn()[d.view]
+	}
+	tile, seen := d.tiles[s]
+	return tile, seen
 }
 
 func (d *drawing) polygon(class Class, of cube.Face, points ...Point) {
@@ -27,7 +38,7 @@ func (d *drawing) bodyWith(flaps []flapAt) {
 	side := axes[d.view.seenSide()]
 	at := func(p space) Point { return d.view.point(p).rounded() }
 	for _, f := range flaps {
-		out, length := axes[f.out], flapLength(f.out)
+		out, length := axes[f.out], f.stickers*flapLength(f.out)
 		d.polygon(flapShape, 0, at(f.from), at(f.to), at(f.to.plus(out, length)), at(f.from.plus(out, length)))
 	}
 	corner := func(x, y, z float64) Point { return at(space{0, 1.5 * y, 1.5 * z}.plus(side, 1.5*x)) }
@@ -63,34 +74,43 @@ type outlines struct {
 
 // outlinesIn has those of each view's stickers that are seen: a page has dozens of
 // pictures, and all are made of the same.
-var outlinesIn = sync.OnceValue(func() (all [lastslot.Slots]map[Sticker]outlines) {
+var outlinesIn = sync.OnceValue(func() map[View]map[Sticker]outlines {
+	all := map[View]map[Sticker]outlines{}
 	for slot := range lastslot.Slot(lastslot.Slots) {
-		all[slot] = map[Sticker]outlines{}
-		add := func(s Sticker) {
-			if tile, seen := ViewOf(slot).Tile(s); seen {
-				all[slot][s] = outlines{tile.scaled(fullSize), tile.scaled(quietSize), tile.scaled(movedSize), tile.middle()}
-			}
-		}
-		for f := range cube.Face(cube.Faces) {
-			add(CentreSticker(f))
-		}
-		for p := range cube.CornerPlace(cube.CornerPlaces) {
-			for i := range 3 {
-				add(CornerSticker(p, i))
-			}
-		}
-		for p := range cube.EdgePlace(cube.EdgePlaces) {
-			for i := range 2 {
-				add(EdgeSticker(p, i))
+		for second := range lastslot.Slot(lastslot.Slots) {
+			v := ViewOfTwo(slot, second)
+			all[v] = map[Sticker]outlines{}
+			for _, s := range stickers() {
+				if tile, seen := v.Tile(s); seen {
+					all[v][s] = outlines{tile.scaled(fullSize), tile.scaled(quietSize), tile.scaled(movedSize), tile.middle()}
+				}
 			}
 		}
 	}
 	return all
 })
 
+// stickers are all of the puzzle.
+func stickers() (all []Sticker) {
+	for f := range cube.Face(cube.Faces) {
+		all = append(all, CentreSticker(f))
+	}
+	for p := range cube.CornerPlace(cube.CornerPlaces) {
+		for i := range 3 {
+			all = append(all, CornerSticker(p, i))
+		}
+	}
+	for p := range cube.EdgePlace(cube.EdgePlaces) {
+		for i := range 2 {
+			all = append(all, EdgeSticker(p, i))
+		}
+	}
+	return all
+}
+
 // sticker draws a sticker, if it is seen.
 func (d *drawing) sticker(s Sticker, l look) {
-	tile, seen := outlinesIn()[d.view.slot][s]
+	tile, seen := d.tile(s)
 	if !seen {
 		return
 	}
@@ -108,7 +128,7 @@ func (d *drawing) sticker(s Sticker, l look) {
 func (d *drawing) moved(t cube.Turn) {
 	motion := t.Cube()
 	mark := func(s Sticker) {
-		if tile, seen := outlinesIn()[d.view.slot][s]; seen {
+		if tile, seen := d.tile(s); seen {
 			d.polygon(movedShape, 0, tile.moved...)
 		}
 	}
@@ -138,6 +158,18 @@ func (d *drawing) moved(t cube.Turn) {
 func diamond(at Point) []Point {
 	const r = 23
 	return []Point{{at.X, at.Y - r}, {at.X + r, at.Y}, {at.X, at.Y + r}, {at.X - r, at.Y}}
+}
+
+// upward marks the second pair's corner.
+func upward(at Point) []Point {
+	const r = 26
+	return []Point{{at.X, at.Y - r}, {at.X + r, at.Y + r/2}, {at.X - r, at.Y + r/2}}
+}
+
+// downward marks the second pair's edge.
+func downward(at Point) []Point {
+	const r = 26
+	return []Point{{at.X, at.Y + r}, {at.X - r, at.Y - r/2}, {at.X + r, at.Y - r/2}}
 }
 
 // dot marks the pair's edge.

@@ -212,7 +212,7 @@ func (p Picture) SVG() string {
 
 func (p Picture) svg() *svg {
 	var b svg
-	b.begin("seen", Width, Height, p.Words)
+	b.beginAbove("seen", p.View.Above(), Width, Height, p.Words)
 	// Shapes of a class are written as one: a page has dozens of pictures. Tiles do not
 	// overlap, so only the marks on them have to wait.
 	var classes, marks []string

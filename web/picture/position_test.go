@@ -15,6 +15,7 @@ import (
 	"slotcast/cube/cubetest"
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/twoslots"
 )
 
 // allStickers are the puzzle's, by the name that plain stickers have.
@@ -39,11 +40,10 @@ func allStickers() map[string]Sticker {
 }
 
 // seenStickers are those that the picture is to show, told by their letters alone: the
-// three sides in sight; the top layer's; the slot's.
-func seenStickers(slot lastslot.Slot) map[string]Sticker {
+// three sides in sight, over the edge at the first slot; the top layer's; the open slots'.
+func seenStickers(slots ...lastslot.Slot) map[string]Sticker {
 	seen := map[string]Sticker{}
-	corner, edge := slot.Corner().String(), slot.Edge().String()
-	side := edge[1:]
+	side := slots[0].Edge().String()[1:]
 	for name, s := range allStickers() {
 		letters := strings.Split(name, "")
 		slices.Sort(letters)
@@ -53,7 +53,8 @@ func seenStickers(slot lastslot.Slot) map[string]Sticker {
 			slices.Sort(o)
 			return piece == strings.Join(o, "")
 		}
-		if name[:1] == "U" || name[:1] == "F" || name[:1] == side || strings.Contains(name, "U") || is(corner) || is(edge) {
+		if name[:1] == "U" || name[:1] == "F" || name[:1] == side || strings.Contains(name, "U") ||
+			slices.ContainsFunc(slots, func(s lastslot.Slot) bool { return is(s.Corner().String()) || is(s.Edge().String()) }) {
 			seen[name] = s
 		}
 	}
@@ -78,6 +79,10 @@ func (p Picture) shapesAt() map[Point][]string {
 		switch {
 		case (s.Class == solidMark || s.Class == hollowMark) && len(s.Points) == 4:
 			classes = "diamond " + classes
+		case (s.Class == solidMark || s.Class == hollowMark) && len(s.Points) == 3 && s.Points[0].Y < middle.Y:
+			classes = "upward " + classes
+		case (s.Class == solidMark || s.Class == hollowMark) && len(s.Points) == 3:
+			classes = "downward " + classes
 		case s.Class == solidMark || s.Class == hollowMark:
 			classes = "dot " + classes
 		}
@@ -110,7 +115,7 @@ func order(class string) int {
 
 // wantedAt is what the picture is to show of a sticker, from the stickers alone:
 // the first letter of its name is its colour, all of them its piece.
-func wantedAt(piece string, slot lastslot.Slot) []string {
+func wantedAt(piece string, slots ...lastslot.Slot) []string {
 	colour := colourClasses[strings.Index("UDLRFB", piece[:1])]
 	has := func(faces string) bool {
 		for _, f := range faces {
@@ -126,13 +131,18 @@ func wantedAt(piece string, slot lastslot.Slot) []string {
 		}
 		return "seen-hollow"
 	}
-	switch {
-	case piece == "U":
+	if piece == "U" {
 		return []string{"seen-tile of-up"}
-	case has(slot.Corner().String()):
-		return []string{"seen-tile " + colour, "diamond " + mark(piece[0] == 'D')}
-	case has(slot.Edge().String()):
-		return []string{"seen-tile " + colour, "dot " + mark(piece[0] == 'F' || piece[0] == 'B')}
+	}
+	for i, slot := range slots {
+		switch {
+		case has(slot.Corner().String()):
+			return []string{"seen-tile " + colour, [...]string{"diamond ", "upward "}[i] + mark(piece[0] == 'D')}
+		case has(slot.Edge().String()):
+			return []string{"seen-tile " + colour, [...]string{"dot ", "downward "}[i] + mark(piece[0] == 'F' || piece[0] == 'B')}
+		}
+	}
+	switch {
 	case len(piece) == 1 || !strings.Contains(piece, "U"):
 		return []string{"seen-quiet " + colour}
 	case piece[0] == 'U':
@@ -166,12 +176,17 @@ func stripsOf(t *testing.T, strips int, check func(p Position, stickers cubetest
 // they have, and nothing else is drawn.
 func shows(t *testing.T, p Position, stickers cubetest.Stickers, seen map[string]Sticker) {
 	t.Helper()
-	picture := p.Picture()
-	shapes := picture.shapesAt()
+	p.Picture().shows(t, stickers, seen, p.Slot)
+}
+
+// shows compares a picture with plain stickers, of which those are to be seen.
+func (p Picture) shows(t *testing.T, stickers cubetest.Stickers, seen map[string]Sticker, slots ...lastslot.Slot) {
+	t.Helper()
+	shapes := p.shapesAt()
 	drawn := 0
 	for name, s := range seen {
 		piece := cubetest.Cell(int(stickers[cubetest.Number(name)]))
-		tile, ok := ViewOf(p.Now).Tile(s)
+		tile, ok := p.View.Tile(s)
 		if !ok {
 			t.Fatalf("%s is not in the picture", name)
 		}
@@ -179,13 +194,16 @@ func shows(t *testing.T, p Position, stickers cubetest.Stickers, seen map[string
 		if len(found) > 0 && found[0] == string(movedShape) {
 			found = found[1:]
 		}
+		for i := range found {
+			found[i], _, _ = strings.Cut(found[i], " in-")
+		}
 		drawn += len(found)
-		if !slices.Equal(wantedAt(piece, p.Slot), found) {
-			require.Equal(t, wantedAt(piece, p.Slot), found, "%s shows %s", name, piece)
+		if want := wantedAt(piece, slots...); !slices.Equal(want, found) {
+			require.Equal(t, want, found, "%s shows %s", name, piece)
 		}
 	}
 	all := 0
-	for _, s := range picture.Shapes {
+	for _, s := range p.Shapes {
 		if s.Class != bodyShape && s.Class != flapShape && s.Class != foldShape && s.Class != movedShape {
 			all++
 		}
@@ -251,21 +269,18 @@ func TestPicturesMarkWhatMoved(t *testing.T) {
 // nobody spoke of is small.
 func TestTappedPicture(t *testing.T) {
 	t.Parallel()
+	var seen [lastslot.Slots]map[string]Sticker
+	for slot := range lastslot.Slot(lastslot.Slots) {
+		seen[slot] = seenStickers(slot)
+	}
 	cubetest.Each(t, lastslot.Cases, 200, func(t *testing.T, i int) {
 		c := lastslot.CaseAt(i)
-		want := PositionOf(c).Picture()
-		tapped := Tapped{Slot: c.Slot, Corner: c.Corner, Edge: c.Edge, Twists: c.Twists, Flips: c.Flips}
-		got := tapped.Picture().shapesAt()
-		for at, classes := range want.shapesAt() {
-			for i := range got[at] {
-				got[at][i], _, _ = strings.Cut(got[at][i], " in-")
-			}
-			if !slices.Equal(classes, got[at]) {
-				require.Equal(t, classes, got[at], c.Code())
-			}
-		}
+		tapped := Tapped{Slot: c.Slot, Second: c.Slot, Corners: [2]int{c.Corner, -1}, Edges: [2]int{c.Edge, -1}}
+		copy(tapped.Twists[:], c.Twists[:])
+		copy(tapped.Flips[:], c.Flips[:])
+		tapped.Picture().shows(t, cubetest.Of(c.Cube()), seen[c.Slot], c.Slot)
 	})
-	empty := Tapped{Corner: -1, Edge: -1}
+	empty := Tapped{Corners: [2]int{-1, -1}, Edges: [2]int{-1, -1}}
 	for spot := range lastslot.Spots {
 		empty.AssumedCorners[spot], empty.AssumedEdges[spot] = true, true
 	}
@@ -277,6 +292,45 @@ func TestTappedPicture(t *testing.T) {
 		}
 	}
 	assert.Equal(t, 2*lastslot.Spots, small)
+}
+
+// With two slots open, too, the figure shows each sticker where the position has it,
+// whichever of the two one looks at: for cases all over their range.
+func TestTappedPictureOfTwo(t *testing.T) {
+	t.Parallel()
+	const spread = 8071 // shares no factor with any number of places, twists or flips
+	for i := 0; i < twoslots.Cases; i += spread * cubetest.Stride(t, 23) {
+		c := twoslots.CaseAt(i)
+		stickers := cubetest.Of(c.Cube())
+		for _, swap := range []bool{false, true} {
+			slots := c.Open.Slots()
+			at := func(spot int) int { return spot }
+			first, second := 0, 1
+			if swap {
+				first, second = 1, 0
+				at = func(spot int) int {
+					if spot >= twoslots.First {
+						return twoslots.First + twoslots.Second - spot
+					}
+					return spot
+				}
+			}
+			tapped := Tapped{
+				Slot: slots[first], Second: slots[second],
+				Corners: [2]int{at(c.Corners[first]), at(c.Corners[second])}, Edges: [2]int{at(c.Edges[first]), at(c.Edges[second])},
+			}
+			for spot := range twoslots.Spots {
+				tapped.Twists[at(spot)], tapped.Flips[at(spot)] = c.Twists[spot], c.Flips[spot]
+			}
+			picture := tapped.Picture()
+			picture.shows(t, stickers, seenStickers(tapped.Slot, tapped.Second), tapped.Slot, tapped.Second)
+			for _, s := range picture.Shapes {
+				for _, q := range s.Points {
+					require.True(t, q.X >= 4 && q.X <= Width-4 && q.Y >= 4-picture.View.Above() && q.Y <= Height-4, "%s, seen over %s: %v", c.Open, tapped.Slot, s)
+				}
+			}
+		}
+	}
 }
 
 // The words say of each piece in sight what the stickers show.
@@ -349,10 +403,11 @@ func TestPicturesStayInside(t *testing.T) {
 // Tiles lie beside each other and never over each other, so that a tap has one meaning.
 func TestTilesDoNotOverlap(t *testing.T) {
 	t.Parallel()
-	for slot := range lastslot.Slot(lastslot.Slots) {
+	for slots := range lastslot.Slots * lastslot.Slots {
+		view := ViewOfTwo(lastslot.Slot(slots/lastslot.Slots), lastslot.Slot(slots%lastslot.Slots))
 		var tiles [][]Point
-		for _, s := range seenStickers(slot) {
-			tile, _ := ViewOf(slot).Tile(s)
+		for _, s := range seenStickers(view.slot, view.second) {
+			tile, _ := view.Tile(s)
 			tiles = append(tiles, tile.scaled(0.98))
 		}
 		inside := func(p Point, outline []Point) bool {
@@ -368,14 +423,14 @@ func TestTilesDoNotOverlap(t *testing.T) {
 			return left == 0 || right == 0
 		}
 		for x := 0; x < Width; x += 3 {
-			for y := 0; y < Height; y += 3 {
+			for y := -view.Above(); y < Height; y += 3 {
 				within := 0
 				for _, outline := range tiles {
 					if inside(Point{x, y}, outline) {
 						within++
 					}
 				}
-				require.LessOrEqual(t, within, 1, "%s at %d, %d", slot, x, y)
+				require.LessOrEqual(t, within, 1, "%s, %s at %d, %d", view.slot, view.second, x, y)
 			}
 		}
 	}

@@ -15,12 +15,19 @@ type svg struct{ file []byte }
 // begin is a picture of a class of the style sheet, with what it shows in words.
 // Attributes are others that it has.
 func (s *svg) begin(class string, width, height int, words string, attributes ...string) {
+	s.beginAbove(class, 0, width, height, words, attributes...)
+}
+
+// beginAbove is begin for a picture that reaches so far above its zero.
+func (s *svg) beginAbove(class string, above, width, height int, words string, attributes ...string) {
 	// About what a picture of the puzzle has.
 	s.file = make([]byte, 0, 6<<10)
-	s.write(`<svg class="`, class, `" viewBox="0 0 `)
+	s.write(`<svg class="`, class, `" viewBox="0 `)
+	s.number(float64(-above))
+	s.write(" ")
 	s.number(float64(width))
 	s.write(" ")
-	s.number(float64(height))
+	s.number(float64(above + height))
 	if words == "" {
 		s.write(`" aria-hidden="true"`)
 	} else {

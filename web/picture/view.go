@@ -16,13 +16,22 @@ import (
 //   - the bottom sticker of the slot's corner, over the lower edge of the side above it;
 //   - of a slot at the back its two stickers at the back, over the upright edge.
 //
+// Where a second slot is open its hidden stickers lie on flaps too: those of a slot at the
+// front and the hidden side over the upright edge at the front; of one at the back and the
+// hidden side, which one does not see at all, both sides beyond the top layer's rows.
+//
 // There are no more: the rest of the hidden stickers belong to cross and other slots.
 
-// View is from where a puzzle is seen whose open slot is at a place.
-type View struct{ slot lastslot.Slot }
+// View is from where a puzzle is seen whose open slot is at a place, and a second one,
+// which is the same where one is open.
+type View struct{ slot, second lastslot.Slot }
 
 // ViewOf is the view for a slot.
-func ViewOf(slot lastslot.Slot) View { return View{slot} }
+func ViewOf(slot lastslot.Slot) View { return View{slot, slot} }
+
+// ViewOfTwo is the view for two slots; over the edge at the first, or the same where one
+// is open.
+func ViewOfTwo(slot, second lastslot.Slot) View { return View{slot, second} }
 
 // The picture's measures, in its own units.
 const (
@@ -39,10 +48,24 @@ const (
 	// more from the side, and so longer.
 	flap       = 0.62
 	bottomFlap = 0.86
+	// above is how much higher the picture is where the second slot is out of sight.
+	above = 102
 )
 
 // left says that one looks over the front left edge.
-func (v View) left() bool { return v.slot == lastslot.FL || v.slot == lastslot.BL }
+func (v View) left() bool { return atLeft(v.slot) }
+
+func atLeft(slot lastslot.Slot) bool { return slot == lastslot.FL || slot == lastslot.BL }
+
+func atBack(slot lastslot.Slot) bool { return slot == lastslot.BL || slot == lastslot.BR }
+
+// Above is how far the picture reaches beyond [Height], at its top.
+func (v View) Above() int {
+	if atLeft(v.second) != v.left() && atBack(v.second) {
+		return above
+	}
+	return 0
+}
 
 // Class is the view's class in the style sheet.
 func (v View) Class() string {
@@ -54,9 +77,6 @@ func (v View) Class() string {
 
 // TileClass is the class of a place's sticker there.
 func TileClass(place string, side cube.Face) string { return "tile-" + place + "-" + side.String() }
-
-// atBack says that the slot is at the back.
-func (v View) atBack() bool { return v.slot == lastslot.BR || v.slot == lastslot.BL }
 
 // seenSide and hiddenSide are which of left and right is seen, and which is not.
 func (v View) seenSide() cube.Face {
@@ -128,32 +148,42 @@ func EdgeSticker(p cube.EdgePlace, sticker int) Sticker {
 // CentreSticker is the sticker in the middle of a side.
 func CentreSticker(f cube.Face) Sticker { return stickerOn([]cube.Face{f}, 0) }
 
-// hinge is the side on whose edge a hidden sticker is folded out, if it is.
-func (v View) hinge(s Sticker) (cube.Face, bool) {
-	ofSlot := s.at.along(axes[v.seenSide()]) == 1 && s.at[1] <= 0
-	if v.atBack() {
-		ofSlot = ofSlot && s.at[2] == -1
-	} else {
-		ofSlot = ofSlot && s.at[2] == 1
-	}
-	switch {
-	case (s.Face == cube.FaceB || s.Face == v.hiddenSide()) && s.at[1] == 1:
-		return cube.FaceU, true
-	case s.Face == cube.FaceD && ofSlot && v.atBack():
-		return v.seenSide(), true
-	case s.Face == cube.FaceD && ofSlot:
-		return cube.FaceF, true
-	case s.Face == cube.FaceB && ofSlot:
-		return v.seenSide(), true
-	}
-	return 0, false
+// ofSlot says that a sticker is of a slot's place of corner or edge.
+func (s Sticker) ofSlot(slot lastslot.Slot) bool {
+	sides := slot.Edge().Facelets()
+	return s.at[1] <= 0 && s.at.along(axes[sides[0]]) == 1 && s.at.along(axes[sides[1]]) == 1
 }
 
-// flapAt is a flap: the edge that it is folded at, from one end to the other, and the
-// hidden side whose stickers are on it.
+// hinges are the sides over whose edges a hidden sticker is folded out, one after the
+// other; none where it is not.
+func (v View) hinges(s Sticker) []cube.Face {
+	if (s.Face == cube.FaceB || s.Face == v.hiddenSide()) && s.at[1] == 1 {
+		return []cube.Face{cube.FaceU}
+	}
+	for _, slot := range []lastslot.Slot{v.slot, v.second} {
+		if !s.ofSlot(slot) {
+			continue
+		}
+		hidden := atLeft(slot) != v.left()
+		switch {
+		case hidden && atBack(slot) && s.Face == cube.FaceD:
+			return []cube.Face{cube.FaceB, cube.FaceU}
+		case hidden && atBack(slot):
+			return []cube.Face{cube.FaceU}
+		case atBack(slot):
+			return []cube.Face{v.seenSide()}
+		}
+		return []cube.Face{cube.FaceF}
+	}
+	return nil
+}
+
+// flapAt is a flap: the edge that it is folded at, from one end to the other, the hidden
+// side whose stickers are on it, and how many of them lie one beyond the other.
 type flapAt struct {
 	from, to space
 	out      cube.Face
+	stickers float64
 }
 
 // flapLength is how long a sticker of a side is drawn on its flap.
@@ -166,18 +196,39 @@ func flapLength(f cube.Face) float64 {
 
 // flaps are the view's.
 func (v View) flaps() []flapAt {
-	flaps, edge := v.topFlaps(), v.edge
-	if v.atBack() {
-		return append(flaps, flapAt{edge(1.5, -1.5, -1.5), edge(1.5, 0.5, -1.5), cube.FaceB}, flapAt{edge(1.5, -1.5, -1.5), edge(1.5, -1.5, -0.5), cube.FaceD})
+	flaps := append(v.topFlaps(), v.slotFlaps(v.slot)...)
+	if v.second != v.slot {
+		flaps = append(flaps, v.slotFlaps(v.second)...)
 	}
-	return append(flaps, flapAt{edge(0.5, -1.5, 1.5), edge(1.5, -1.5, 1.5), cube.FaceD})
+	return flaps
+}
+
+// slotFlaps are those of an open slot.
+func (v View) slotFlaps(slot lastslot.Slot) []flapAt {
+	switch hidden := atLeft(slot) != v.left(); {
+	case hidden && atBack(slot):
+		return []flapAt{
+			{v.edge(-1.5, 1.5, -1.5), v.edge(-0.5, 1.5, -1.5), cube.FaceB, 3},
+			// The bottom's sticker lies where the side at the back ends.
+			{v.edge(-1.5, 1.5, -1.5-3*flap), v.edge(-0.5, 1.5, -1.5-3*flap), cube.FaceB, 1},
+			{v.edge(-1.5, 1.5, -1.5), v.edge(-1.5, 1.5, -0.5), v.hiddenSide(), 3},
+		}
+	case hidden:
+		return []flapAt{
+			{v.edge(-1.5, -1.5, 1.5), v.edge(-1.5, 0.5, 1.5), v.hiddenSide(), 1},
+			{v.edge(-1.5, -1.5, 1.5), v.edge(-0.5, -1.5, 1.5), cube.FaceD, 1},
+		}
+	case atBack(slot):
+		return []flapAt{{v.edge(1.5, -1.5, -1.5), v.edge(1.5, 0.5, -1.5), cube.FaceB, 1}, {v.edge(1.5, -1.5, -1.5), v.edge(1.5, -1.5, -0.5), cube.FaceD, 1}}
+	}
+	return []flapAt{{v.edge(0.5, -1.5, 1.5), v.edge(1.5, -1.5, 1.5), cube.FaceD, 1}}
 }
 
 // topFlaps are those of the top layer.
 func (v View) topFlaps() []flapAt {
 	return []flapAt{
-		{v.edge(-1.5, 1.5, -1.5), v.edge(1.5, 1.5, -1.5), cube.FaceB},
-		{v.edge(-1.5, 1.5, -1.5), v.edge(-1.5, 1.5, 1.5), v.hiddenSide()},
+		{v.edge(-1.5, 1.5, -1.5), v.edge(1.5, 1.5, -1.5), cube.FaceB, 1},
+		{v.edge(-1.5, 1.5, -1.5), v.edge(-1.5, 1.5, 1.5), v.hiddenSide(), 1},
 	}
 }
 
@@ -193,23 +244,27 @@ type Tile struct {
 
 // Tile is where a sticker is seen, and whether it is.
 func (v View) Tile(s Sticker) (Tile, bool) {
-	folded := false
-	var hinge cube.Face
+	var hinges []cube.Face
 	if s.Face != cube.FaceU && s.Face != cube.FaceF && s.Face != v.seenSide() {
-		if hinge, folded = v.hinge(s); !folded {
+		if hinges = v.hinges(s); hinges == nil {
 			return Tile{}, false
 		}
 	}
-	normal := axes[s.Face]
 	a := axes[(s.Face+2)%cube.Faces]
 	b := axes[(s.Face+4)%cube.Faces]
-	middle := s.at.plus(normal, 0.5)
-	t := Tile{Folded: folded}
+	middle := s.at.plus(axes[s.Face], 0.5)
+	t := Tile{Folded: hinges != nil}
 	for i, sign := range [4][2]float64{{-0.5, -0.5}, {0.5, -0.5}, {0.5, 0.5}, {-0.5, 0.5}} {
 		p := middle.plus(a, sign[0]).plus(b, sign[1])
-		if folded {
+		side := s.Face
+		for n, hinge := range hinges {
+			length := 1.0
+			if n == len(hinges)-1 {
+				length = flapLength(side)
+			}
 			from := 1.5 - p.along(axes[hinge])
-			p = p.plus(axes[hinge], from).plus(normal, flapLength(s.Face)*from)
+			p = p.plus(axes[hinge], from).plus(axes[side], length*from)
+			side = hinge
 		}
 		t.Outline[i] = v.point(p).rounded()
 	}

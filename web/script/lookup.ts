@@ -37,7 +37,14 @@ function showFigure(page: Document, steps: boolean): void {
     if (mine.className !== fresh.className) mine.className = fresh.className;
   };
   const focused = document.activeElement;
-  together(page, "#tap .figure, #tap .sticker, #tap .place, #tap .steps label", same);
+  if (all(page, "#tap .sticker").length !== all(document, "#tap .sticker").length) {
+    // One slot is open now and two were, or the other way round.
+    for (const id of ["steps", "stickers"]) {
+      const fresh = page.getElementById(id);
+      if (fresh) document.getElementById(id)?.replaceChildren(...fresh.cloneNode(true).childNodes);
+    }
+  }
+  together(page, "#tap .figure, #tap .sticker, #tap .place, #tap .steps, #tap .steps label", same);
   together(page, "#tools a", (mine, fresh) => {
     for (const name of ["href", "role", "aria-disabled"]) {
       const value = fresh.getAttribute(name);
@@ -149,6 +156,9 @@ async function ask(address: URL, steps: boolean, submitted = false): Promise<boo
 
 const step = (): string => document.querySelector<HTMLInputElement>('#tap [name="mark"]:checked')?.value ?? "top";
 
+// steps are what can be marked, one step after the other: each pair's pieces, then the top.
+const steps = (): string[] => all<HTMLInputElement>(document, '#tap [name="mark"]').map((mark) => mark.value);
+
 // chooseStep goes to a step; the focus, if it is on a sticker, stays as near as can be.
 function chooseStep(value: string): void {
   const mark = inputOf(`mark-${value}`);
@@ -207,10 +217,9 @@ function changed(input: HTMLInputElement): void {
     rove();
     return;
   }
-  if (input.name === "corner" || input.name === "edge") {
-    const other = input.name === "corner" ? "edge" : "corner";
-    chooseStep(document.querySelector(`#tap [name="${other}"]:checked`) ? "top" : other);
-  }
+  // Told is the step's piece, so the next that is not told is on.
+  const pieces = steps().slice(0, -1);
+  if (pieces.includes(input.name)) chooseStep(pieces.find((name) => !document.querySelector(`#tap [name="${name}"]:checked`)) ?? "top");
   if (form) void ask(addressOf(form), false);
 }
 
@@ -227,17 +236,23 @@ const placeKeys: Record<string, string> = {
   KeyC: "UFR",
   KeyS: "slotcorner",
   KeyF: "slotedge",
+  KeyR: "secondcorner",
+  KeyV: "secondedge",
 };
 
 // turnAt tells the piece at a place as turned once more than it was shown.
 function turnAt(place: string): void {
   const stickers = all(document, `#tap .at-${place}`);
   const kind = stickers[0]?.classList.contains("of-corner") ? "corner" : "edge";
-  const at = step();
   const inputs = (mark: string): HTMLInputElement[] => stickers.flatMap((s) => all<HTMLInputElement>(s, `.mark-${mark}`));
-  let choices = inputs(kind);
-  if (at === "top" && !choices.some((i) => i.checked)) choices = inputs("top");
-  else if (at === "corner" && kind === "edge") return;
+  // In the last step a pair's piece is turned where one is, and the top's piece elsewhere.
+  let at = step();
+  if (at === "top") at = [kind, `${kind}2`].find((mark) => inputs(mark).some((i) => i.checked)) ?? "top";
+  else if (!at.startsWith(kind)) {
+    if (kind === "edge") return;
+    at = at.replace("edge", "corner");
+  }
+  const choices = inputs(at);
   let now = choices.findIndex((i) => i.checked);
   if (now < 0 && choices[0]?.classList.contains("mark-top")) now = stickers.findIndex((s) => s.classList.contains("assumed"));
   for (let n = 1; n <= choices.length; n++) {
@@ -264,8 +279,8 @@ function key(event: KeyboardEvent): void {
       return ahead > 4 ? ahead + 1.5 * Math.abs(rows * right + columns * down) : Infinity;
     })?.focus();
   } else if ((event.key === " " || event.key === "Enter") && sticker) tap(sticker);
-  else if (/^[123]$/.test(event.key)) {
-    chooseStep(["corner", "edge", "top"][Number(event.key) - 1] ?? "top");
+  else if (/^[1-5]$/.test(event.key)) {
+    chooseStep(steps()[Number(event.key) - 1] ?? "top");
     const inputs = usable();
     (inputs.find((input) => input.checked) ?? inputs.find((input) => input.tabIndex === 0))?.focus({ preventScroll: true });
   } else if (event.key === "?") document.getElementById("keys")?.toggleAttribute("open");

@@ -9,6 +9,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/twoslots"
 	"slotcast/web/problem"
 	"slotcast/web/words"
 )
@@ -16,30 +17,47 @@ import (
 // A case is tapped in by stickers. The form's parameters are:
 //
 //	slot        FR FL BL BR
+//	second      the other open slot, nothing where one is open
 //	corner      the sticker that shows the bottom colour of the pair's corner
 //	edge        the sticker that shows the front colour of the pair's edge, or
 //	            its back colour where the slot is at the back
+//	corner2     the same for the second slot's pair
+//	edge2
 //	UBL ... UF  for each place on top the sticker that shows the top colour
-//	slotcorner  the same for last-layer pieces that are in the slot
+//	slotcorner  the same for last-layer pieces that are in the slot, and in the second
 //	slotedge
-//	mark        what taps mark: corner, edge or top
+//	secondcorner
+//	secondedge
+//	mark        what taps mark: corner, edge, corner2, edge2 or top
 //	was         the figures before, for who wants to go back
 //
 // A sticker is a place, a point and a face, such as UFR.R; under the name of its
-// own place the face alone. In the slot the faces are bottom, left and right as
+// own place the face alone. In a slot the faces are bottom, left and right as
 // seen when looking at the slot, so that they stay when another slot is chosen.
 
-// Figure is what was told of a case by stickers. The pair's pieces have to be
+// Spots is the most spots of corners, and of edges, that a figure can have: four on top,
+// the slot's, and the second slot's.
+const (
+	Spots    = twoslots.Spots
+	inSlot   = twoslots.First
+	inSecond = twoslots.Second
+)
+
+// Figure is what was told of a case by stickers. The pairs' pieces have to be
 // told; of the others, what was not told is oriented, but for one corner and one
-// edge where it cannot be: see [Figure.rest].
+// edge where it cannot be: see [Figure.Rest].
 type Figure struct {
-	Slot lastslot.Slot
-	// corner and edge are where the pair's pieces are.
-	Corner, Edge Sticker
-	// corners and edges have, for each spot, which of its stickers shows the top
-	// colour, or untold.
-	Corners, Edges [lastslot.Spots]int
+	// Slot is open, and Second too; they are the same where one is open.
+	Slot, Second lastslot.Slot
+	// Pairs are where the pieces of their pairs are.
+	Pairs [2]Pair
+	// Corners and Edges have, for each spot, which of its stickers shows the top
+	// colour, or Unset.
+	Corners, Edges [Spots]int
 }
+
+// Pair is where the pieces of a pair are.
+type Pair struct{ Corner, Edge Sticker }
 
 // Sticker is one of a spot's, numbered as its place's facelets are: so it is also
 // the twist or the flip of a piece that shows there what it is told by.
@@ -49,63 +67,143 @@ type Sticker struct{ Spot, Turned int }
 const Unset = -1
 
 // Empty is one of which nothing was told but the slot.
-func Empty(slot lastslot.Slot) Figure {
-	f := Figure{Slot: slot, Corner: Sticker{Spot: Unset}, Edge: Sticker{Spot: Unset}}
-	for spot := range lastslot.Spots {
+func Empty(slot lastslot.Slot) Figure { return EmptyTwo(slot, slot) }
+
+// EmptyTwo is one of which nothing was told but the two slots.
+func EmptyTwo(slot, second lastslot.Slot) Figure {
+	f := Figure{Slot: slot, Second: second}
+	for i := range f.Pairs {
+		f.Pairs[i] = Pair{Sticker{Spot: Unset}, Sticker{Spot: Unset}}
+	}
+	for spot := range Spots {
 		f.Corners[spot], f.Edges[spot] = Unset, Unset
 	}
 	return f
 }
 
+// Two says whether two slots are open.
+func (f Figure) Two() bool { return f.Second != f.Slot }
+
+// Slots are the open slots.
+func (f Figure) Slots() []lastslot.Slot {
+	if f.Two() {
+		return []lastslot.Slot{f.Slot, f.Second}
+	}
+	return []lastslot.Slot{f.Slot}
+}
+
+// Spots is how many spots of corners, and of edges, there are.
+func (f Figure) Spots() int {
+	if f.Two() {
+		return Spots
+	}
+	return lastslot.Spots
+}
+
+// SlotOf is the slot that a spot is in, or whose pair is told by the same colours.
+func (f Figure) SlotOf(spot int) lastslot.Slot {
+	if spot == inSecond {
+		return f.Second
+	}
+	return f.Slot
+}
+
+// CornerPlace is the place of a corner spot.
+func (f Figure) CornerPlace(spot int) cube.CornerPlace {
+	return f.SlotOf(spot).CornerPlace(min(spot, lastslot.InSlot))
+}
+
+// EdgePlace is the place of an edge spot.
+func (f Figure) EdgePlace(spot int) cube.EdgePlace {
+	return f.SlotOf(spot).EdgePlace(min(spot, lastslot.InSlot))
+}
+
+// EdgeFaces has the names of the faces of an edge spot, by flip.
+func (f Figure) EdgeFaces(spot int) []string {
+	return EdgeFaces(f.SlotOf(spot), min(spot, lastslot.InSlot))
+}
+
+// OfCorner is the pair whose corner is in the spot, or Unset; OfEdge likewise.
+func (f Figure) OfCorner(spot int) int {
+	return slices.IndexFunc(f.Pairs[:], func(p Pair) bool { return p.Corner.Spot == spot })
+}
+
+// OfEdge is the pair whose edge is in the spot, or Unset.
+func (f Figure) OfEdge(spot int) int {
+	return slices.IndexFunc(f.Pairs[:], func(p Pair) bool { return p.Edge.Spot == spot })
+}
+
 // restOrder is in which order spots that were not told take what is left of
-// twists and flips: first the slot, where neither way is the usual one, then
+// twists and flips: first the slots, where neither way is the usual one, then
 // those that are hardest to look at.
-var restOrder = [lastslot.Spots]int{lastslot.InSlot, 0, 1, 2, 3}
+var restOrder = [Spots]int{inSlot, inSecond, 0, 1, 2, 3}
 
 // Of tells a case in the fewest taps.
 func Of(c lastslot.Case) Figure {
 	f := Empty(c.Slot)
-	f.Corner = Sticker{c.Corner, c.Twists[c.Corner]}
-	f.Edge = Sticker{c.Edge, c.Flips[c.Edge]}
+	f.Pairs[0] = Pair{Sticker{c.Corner, c.Twists[c.Corner]}, Sticker{c.Edge, c.Flips[c.Edge]}}
+	return f.with(c.Twists[:], c.Flips[:])
+}
+
+// OfTwo tells a case with two slots open in the fewest taps.
+func OfTwo(c twoslots.Case) Figure {
+	slots := c.Open.Slots()
+	f := EmptyTwo(slots[0], slots[1])
+	for i := range f.Pairs {
+		corner, edge := c.Corners[i], c.Edges[i]
+		f.Pairs[i] = Pair{Sticker{corner, c.Twists[corner]}, Sticker{edge, c.Flips[edge]}}
+	}
+	return f.with(c.Twists[:], c.Flips[:])
+}
+
+// with tells what is not oriented and does not follow from the others.
+func (f Figure) with(twists, flips []int) Figure {
 	cornerRest, edgeRest := f.Rest()
-	for spot := range lastslot.Spots {
-		if spot != c.Corner && spot != cornerRest && c.Twists[spot] != 0 {
-			f.Corners[spot] = c.Twists[spot]
+	for spot := range twists {
+		if spot != cornerRest && twists[spot] != 0 && f.OfCorner(spot) == Unset {
+			f.Corners[spot] = twists[spot]
 		}
-		if spot != c.Edge && spot != edgeRest && c.Flips[spot] != 0 {
-			f.Edges[spot] = c.Flips[spot]
+		if spot != edgeRest && flips[spot] != 0 && f.OfEdge(spot) == Unset {
+			f.Edges[spot] = flips[spot]
 		}
 	}
 	return f
 }
 
-// Complete says whether the pair was.
-func (f Figure) Complete() bool { return f.Corner.Spot != Unset && f.Edge.Spot != Unset }
+// Complete says whether the pairs were told.
+func (f Figure) Complete() bool {
+	for i := range f.Slots() {
+		if f.Pairs[i].Corner.Spot == Unset || f.Pairs[i].Edge.Spot == Unset {
+			return false
+		}
+	}
+	return true
+}
 
 // Rest is the corner spot and the edge spot that take what the others leave, as
 // twists add up to a multiple of three and flips to an even number. They are
-// untold where all were told.
+// Unset where all were told.
 func (f Figure) Rest() (corner, edge int) {
-	first := func(set [lastslot.Spots]int, pair int) int {
+	first := func(set *[Spots]int, of func(spot int) int) int {
 		for _, spot := range restOrder {
-			if spot != pair && set[spot] == Unset {
+			if spot < f.Spots() && set[spot] == Unset && of(spot) == Unset {
 				return spot
 			}
 		}
 		return Unset
 	}
-	return first(f.Corners, f.Corner.Spot), first(f.Edges, f.Edge.Spot)
+	return first(&f.Corners, f.OfCorner), first(&f.Edges, f.OfEdge)
 }
 
 // Assumed is how many last-layer pieces are taken as oriented because nothing was said of
 // them and nothing follows from the others.
 func (f Figure) Assumed() (n int) {
 	corner, edge := f.Rest()
-	for spot := range lastslot.Spots {
-		if spot != f.Corner.Spot && spot != corner && f.Corners[spot] == Unset {
+	for spot := range f.Spots() {
+		if spot != corner && f.Corners[spot] == Unset && f.OfCorner(spot) == Unset {
 			n++
 		}
-		if spot != f.Edge.Spot && spot != edge && f.Edges[spot] == Unset {
+		if spot != edge && f.Edges[spot] == Unset && f.OfEdge(spot) == Unset {
 			n++
 		}
 	}
@@ -113,47 +211,106 @@ func (f Figure) Assumed() (n int) {
 }
 
 // Turned are all twists and flips, as far as they were told and follow from that.
-func (f Figure) Turned() (twists, flips [lastslot.Spots]int) {
-	fill := func(set [lastslot.Spots]int, pair Sticker, rest, states int) (all [lastslot.Spots]int) {
+func (f Figure) Turned() (twists, flips [Spots]int) {
+	fill := func(set *[Spots]int, pairs [2]Sticker, rest, states int) (all [Spots]int) {
 		sum := 0
-		for spot, turned := range set {
-			if spot == pair.Spot {
-				turned = pair.Turned
+		for spot := range f.Spots() {
+			turned := set[spot]
+			for _, pair := range pairs {
+				if spot == pair.Spot {
+					turned = pair.Turned
+				}
 			}
 			all[spot] = max(turned, 0)
 			sum += all[spot]
 		}
-		if rest != Unset && pair.Spot != Unset {
+		untold := slices.ContainsFunc(pairs[:len(f.Slots())], func(pair Sticker) bool { return pair.Spot == Unset })
+		if rest != Unset && !untold {
 			all[rest] = (states - sum%states) % states
 		}
 		return all
 	}
 	corner, edge := f.Rest()
-	return fill(f.Corners, f.Corner, corner, 3), fill(f.Edges, f.Edge, edge, 2)
+	return fill(&f.Corners, [2]Sticker{f.Pairs[0].Corner, f.Pairs[1].Corner}, corner, 3),
+		fill(&f.Edges, [2]Sticker{f.Pairs[0].Edge, f.Pairs[1].Edge}, edge, 2)
 }
 
-// Case is the case that was told. An error is a [*problem.Problem].
-func (f Figure) Case() (lastslot.Case, error) {
-	for _, pair := range []struct {
-		piece string
-		Sticker
-	}{{"corner", f.Corner}, {"edge", f.Edge}} {
-		if pair.Spot == Unset {
-			return lastslot.Case{}, problem.BadRequest("top", fmt.Sprintf("tap where the pair’s %s is", pair.piece))
+// Missing is the slot and the piece of its pair, corner or edge, that is to be told next,
+// "" where all are.
+func (f Figure) Missing() (slot lastslot.Slot, piece string) {
+	for i, slot := range f.Slots() {
+		switch {
+		case f.Pairs[i].Corner.Spot == Unset:
+			return slot, "corner"
+		case f.Pairs[i].Edge.Spot == Unset:
+			return slot, "edge"
 		}
 	}
-	c := lastslot.Case{Slot: f.Slot, Corner: f.Corner.Spot, Edge: f.Edge.Spot}
-	c.Twists, c.Flips = f.Turned()
-	c, err := lastslot.NewCase(c)
-	if err != nil {
-		return c, &problem.Problem{Status: http.StatusUnprocessableEntity, Title: "No puzzle shows this", Detail: err.Error(), Field: "top"}
+	return f.Slot, ""
+}
+
+// Case is the case with one slot open that was told. An error is a [*problem.Problem].
+func (f Figure) Case() (lastslot.Case, error) {
+	if err := f.told(); err != nil {
+		return lastslot.Case{}, err
 	}
-	return c, nil
+	c := lastslot.Case{Slot: f.Slot, Corner: f.Pairs[0].Corner.Spot, Edge: f.Pairs[0].Edge.Spot}
+	twists, flips := f.Turned()
+	copy(c.Twists[:], twists[:])
+	copy(c.Flips[:], flips[:])
+	c, err := lastslot.NewCase(c)
+	return c, impossible(err)
+}
+
+// TwoCase is the case with two slots open that was told. An error is a [*problem.Problem].
+func (f Figure) TwoCase() (twoslots.Case, error) {
+	if err := f.told(); err != nil {
+		return twoslots.Case{}, err
+	}
+	c := twoslots.Case{Open: twoslots.OpenOf(f.Slot, f.Second)}
+	// Of a case the slots are in their own order.
+	swap := f.Slot > f.Second
+	at := func(spot int) int {
+		if swap && spot >= inSlot {
+			return inSlot + inSecond - spot
+		}
+		return spot
+	}
+	for i, pair := range f.Pairs {
+		if swap {
+			i = 1 - i
+		}
+		c.Corners[i], c.Edges[i] = at(pair.Corner.Spot), at(pair.Edge.Spot)
+	}
+	twists, flips := f.Turned()
+	for spot := range Spots {
+		c.Twists[at(spot)], c.Flips[at(spot)] = twists[spot], flips[spot]
+	}
+	c, err := twoslots.NewCase(c)
+	return c, impossible(err)
+}
+
+// told is an error where something of a pair is to be told.
+func (f Figure) told() error {
+	switch slot, piece := f.Missing(); {
+	case piece != "" && f.Two():
+		return problem.BadRequest("top", fmt.Sprintf("tap where the %s of the %s pair is", piece, slot.Words()))
+	case piece != "":
+		return problem.BadRequest("top", fmt.Sprintf("tap where the pair’s %s is", piece))
+	}
+	return nil
+}
+
+func impossible(err error) error {
+	if err == nil {
+		return nil
+	}
+	return &problem.Problem{Status: http.StatusUnprocessableEntity, Title: "No puzzle shows this", Detail: err.Error(), Field: "top"}
 }
 
 // CornerFaces has the names of the faces of a corner spot, by twist.
 func CornerFaces(spot int) []string {
-	if spot == lastslot.InSlot {
+	if spot >= inSlot {
 		// Clockwise seen from outside, the bottom is followed by the left.
 		return []string{"bottom", "left", "right"}
 	}
@@ -173,69 +330,92 @@ func EdgeFaces(slot lastslot.Slot, spot int) []string {
 	return []string{f[0].String(), f[1].String()}
 }
 
-// TopName is the parameter that tells a last-layer piece in a spot.
-func TopName(spots [lastslot.Spots]string, spot int, kind string) string {
-	if spot == lastslot.InSlot {
-		return words.InSlot + kind
+// CornerSpots and EdgeSpots have the name of each spot in the form.
+var (
+	CornerSpots = append(words.CornerSpots[:], second)
+	EdgeSpots   = append(words.EdgeSpots[:], second)
+)
+
+// second is the name of the second slot and its spots.
+const second = "second"
+
+// TopName is the parameter that tells a last-layer piece in a spot; kind is corner or edge.
+func TopName(spots []string, spot int, kind string) string {
+	if spot >= inSlot {
+		return spots[spot] + kind
 	}
 	return spots[spot]
 }
 
+// PairNames are the parameters that tell the pieces of a pair.
+func PairNames(pair int) (corner, edge string) {
+	return [...]string{"corner", "corner2"}[pair], [...]string{"edge", "edge2"}[pair]
+}
+
 // Asked says whether a query is the tapped form's.
 func Asked(q url.Values) bool {
-	return !q.Has("case") && !q.Has("scramble") && !q.Has("solution") && (q.Has("corner") || q.Has("edge") || q.Has("mark"))
+	return !q.Has("case") && !q.Has("scramble") && !q.Has("solution") && slices.ContainsFunc([]string{"corner", "edge", "corner2", "edge2", "mark"}, q.Has)
 }
 
 // Read reads the tapped form. An error is a [*problem.Problem]; what can be read is
 // read all the same.
 func Read(q url.Values) (f Figure, err error) {
-	f = Empty(lastslot.FR)
 	note := func(e error) {
 		if err == nil {
 			err = e
 		}
 	}
-	if name := q.Get("slot"); name != "" {
-		var e error
-		f.Slot, e = lastslot.ParseSlot(name)
-		if e != nil {
-			note(problem.BadRequest("slot", e.Error()))
+	slot := func(name string, none lastslot.Slot) lastslot.Slot {
+		if q.Get(name) == "" {
+			return none
 		}
+		slot, e := lastslot.ParseSlot(q.Get(name))
+		if e != nil {
+			note(problem.BadRequest(name, e.Error()))
+			return none
+		}
+		return slot
 	}
-	edgeFaces := func(spot int) []string { return EdgeFaces(f.Slot, spot) }
-	for spot := range lastslot.Spots {
+	f = Empty(slot("slot", lastslot.FR))
+	f.Second = slot(second, f.Slot)
+	for spot := range f.Spots() {
 		var e error
-		f.Corners[spot], e = readFace(q, TopName(words.CornerSpots, spot, "corner"), CornerFaces(spot))
+		f.Corners[spot], e = readFace(q, TopName(CornerSpots, spot, "corner"), CornerFaces(spot))
 		note(e)
-		f.Edges[spot], e = readFace(q, TopName(words.EdgeSpots, spot, "edge"), edgeFaces(spot))
+		f.Edges[spot], e = readFace(q, TopName(EdgeSpots, spot, "edge"), f.EdgeFaces(spot))
 		note(e)
 	}
-	var e error
-	f.Corner, e = readSticker(q, "corner", words.CornerSpots, CornerFaces)
-	note(e)
-	f.Edge, e = readSticker(q, "edge", words.EdgeSpots, edgeFaces)
-	note(e)
+	for i := range f.Slots() {
+		corner, edge := PairNames(i)
+		var e error
+		f.Pairs[i].Corner, e = readSticker(q, corner, CornerSpots[:f.Spots()], CornerFaces)
+		note(e)
+		f.Pairs[i].Edge, e = readSticker(q, edge, EdgeSpots[:f.Spots()], f.EdgeFaces)
+		note(e)
+	}
 	return f.tidy(), err
 }
 
-// tidy forgets what was told of last-layer pieces where the pair's are, and what
+// tidy forgets what was told of last-layer pieces where the pairs' are, and what
 // follows from the others: so that a change of those is no contradiction.
 func (f Figure) tidy() Figure {
-	if f.Corner.Spot != Unset {
-		f.Corners[f.Corner.Spot] = Unset
-	}
-	if f.Edge.Spot != Unset {
-		f.Edges[f.Edge.Spot] = Unset
+	for _, pair := range f.Pairs {
+		if pair.Corner.Spot != Unset {
+			f.Corners[pair.Corner.Spot] = Unset
+		}
+		if pair.Edge.Spot != Unset {
+			f.Edges[pair.Edge.Spot] = Unset
+		}
 	}
 	cornerRest, edgeRest := f.Rest()
 	twists, flips := f.Turned()
 	for _, set := range []struct {
-		spots  *[lastslot.Spots]int
-		pair   Sticker
+		spots  *[Spots]int
+		of     func(spot int) int
 		rest   int
-		turned [lastslot.Spots]int
+		turned [Spots]int
 		states int
-	}{{&f.Corners, f.Corner, cornerRest, twists, 3}, {&f.Edges, f.Edge, edgeRest, flips, 2}} {
+	}{{&f.Corners, f.OfCorner, cornerRest, twists, 3}, {&f.Edges, f.OfEdge, edgeRest, flips, 2}} {
 		sum := 0
 		for _, turned := range set.turned {
 			sum += turned
@@ -243,11 +423,12 @@ func (f Figure) tidy() Figure {
 		if set.rest != Unset || sum%set.states != 0 {
 			continue
 		}
-		first := restOrder[0]
-		if first == set.pair.Spot {
-			first = restOrder[1]
+		for _, spot := range restOrder {
+			if spot < f.Spots() && set.of(spot) == Unset {
+				set.spots[spot] = Unset
+				break
+			}
 		}
-		set.spots[first] = Unset
 	}
 	return f
 }
@@ -264,36 +445,42 @@ func readFace(q url.Values, name string, faces []string) (int, error) {
 	return Unset, problem.BadRequest("top", fmt.Sprintf("%s is %s, not “%s”", name, strings.Join(faces, " or "), problem.Shortened(value)))
 }
 
-// readSticker reads the spot of a piece of the pair and how it is turned.
-func readSticker(q url.Values, name string, spots [lastslot.Spots]string, faces func(spot int) []string) (Sticker, error) {
+// readSticker reads the spot of a piece of a pair and how it is turned.
+func readSticker(q url.Values, name string, spots []string, faces func(spot int) []string) (Sticker, error) {
 	value := q.Get(name)
 	if value == "" {
 		return Sticker{Spot: Unset}, nil
 	}
 	place, face, _ := strings.Cut(value, ".")
-	if spot := slices.Index(spots[:], place); spot >= 0 {
+	if spot := slices.Index(spots, place); spot >= 0 {
 		if turned := slices.Index(faces(spot), face); turned >= 0 {
 			return Sticker{spot, turned}, nil
 		}
 	}
-	return Sticker{Spot: Unset}, problem.BadRequest("top", fmt.Sprintf("“%s” is not a sticker of the pair’s %s", problem.Shortened(value), name))
+	return Sticker{Spot: Unset}, problem.BadRequest("top", fmt.Sprintf("“%s” is not a sticker of the pair’s %s", problem.Shortened(value), strings.TrimSuffix(name, "2")))
 }
 
 // Values are what the form sends of the figure.
 func (f Figure) Values() url.Values {
 	v := url.Values{"slot": {f.Slot.String()}}
-	if f.Corner.Spot != Unset {
-		v.Set("corner", words.CornerSpots[f.Corner.Spot]+"."+CornerFaces(f.Corner.Spot)[f.Corner.Turned])
+	if f.Two() {
+		v.Set(second, f.Second.String())
 	}
-	if f.Edge.Spot != Unset {
-		v.Set("edge", words.EdgeSpots[f.Edge.Spot]+"."+EdgeFaces(f.Slot, f.Edge.Spot)[f.Edge.Turned])
+	for i := range f.Slots() {
+		corner, edge := PairNames(i)
+		if at := f.Pairs[i].Corner; at.Spot != Unset {
+			v.Set(corner, CornerSpots[at.Spot]+"."+CornerFaces(at.Spot)[at.Turned])
+		}
+		if at := f.Pairs[i].Edge; at.Spot != Unset {
+			v.Set(edge, EdgeSpots[at.Spot]+"."+f.EdgeFaces(at.Spot)[at.Turned])
+		}
 	}
-	for spot := range lastslot.Spots {
+	for spot := range f.Spots() {
 		if turned := f.Corners[spot]; turned != Unset {
-			v.Set(TopName(words.CornerSpots, spot, "corner"), CornerFaces(spot)[turned])
+			v.Set(TopName(CornerSpots, spot, "corner"), CornerFaces(spot)[turned])
 		}
 		if turned := f.Edges[spot]; turned != Unset {
-			v.Set(TopName(words.EdgeSpots, spot, "edge"), EdgeFaces(f.Slot, spot)[turned])
+			v.Set(TopName(EdgeSpots, spot, "edge"), f.EdgeFaces(spot)[turned])
 		}
 	}
 	return v

@@ -11,40 +11,44 @@ import (
 // A figure is remembered as 13 characters: the slot; the sticker of the pair's
 // corner, then of its edge, numbered by spot and then by sticker; the stickers
 // that show the top colour in the spots of corners, then of edges. "-" stands for
-// what was not told.
-const rememberedLength = 3 + 2*lastslot.Spots
+// what was not told. Where two slots are open the second slot follows with its pair's
+// corner and edge, and the stickers in its own two spots.
+const (
+	rememberedLength    = 3 + 2*lastslot.Spots
+	rememberedTwoLength = rememberedLength + 5
+)
 
 func (f Figure) String() string {
 	var b strings.Builder
-	write := func(n int) {
-		if n < 0 {
-			b.WriteByte('-')
-			return
+	write := func(numbers ...int) {
+		for _, n := range numbers {
+			if n < 0 {
+				b.WriteByte('-')
+				continue
+			}
+			b.WriteByte(rememberedDigits[n])
 		}
-		b.WriteByte(rememberedDigits[n])
 	}
-	write(int(f.Slot))
-	if f.Corner.Spot == Unset {
-		write(Unset)
-	} else {
-		write(f.Corner.Spot*3 + f.Corner.Turned)
+	number := func(at Sticker, stickers int) int {
+		if at.Spot == Unset {
+			return Unset
+		}
+		return at.Spot*stickers + at.Turned
 	}
-	if f.Edge.Spot == Unset {
-		write(Unset)
-	} else {
-		write(f.Edge.Spot*2 + f.Edge.Turned)
-	}
-	for _, turned := range append(f.Corners[:], f.Edges[:]...) {
-		write(turned)
+	write(int(f.Slot), number(f.Pairs[0].Corner, 3), number(f.Pairs[0].Edge, 2))
+	write(f.Corners[:lastslot.Spots]...)
+	write(f.Edges[:lastslot.Spots]...)
+	if f.Two() {
+		write(int(f.Second), number(f.Pairs[1].Corner, 3), number(f.Pairs[1].Edge, 2), f.Corners[inSecond], f.Edges[inSecond])
 	}
 	return b.String()
 }
 
-const rememberedDigits = "0123456789abcde"
+const rememberedDigits = "0123456789abcdefgh"
 
 // Parse undoes String.
 func Parse(text string) (Figure, bool) {
-	if len(text) != rememberedLength {
+	if len(text) != rememberedLength && len(text) != rememberedTwoLength {
 		return Figure{}, false
 	}
 	ok := true
@@ -61,11 +65,21 @@ func Parse(text string) (Figure, bool) {
 		return Figure{}, false
 	}
 	f := Empty(lastslot.Slot(slot))
-	if n := read(1, lastslot.Spots*3); n >= 0 {
-		f.Corner = Sticker{n / 3, n % 3}
+	if len(text) == rememberedTwoLength {
+		second := read(rememberedLength, lastslot.Slots)
+		if second < 0 || second == slot {
+			return Figure{}, false
+		}
+		f.Second = lastslot.Slot(second)
+		f.Corners[inSecond], f.Edges[inSecond] = read(rememberedLength+3, 3), read(rememberedLength+4, 2)
 	}
-	if n := read(2, lastslot.Spots*2); n >= 0 {
-		f.Edge = Sticker{n / 2, n % 2}
+	for i, at := range []int{1, rememberedLength + 1}[:len(f.Slots())] {
+		if n := read(at, f.Spots()*3); n >= 0 {
+			f.Pairs[i].Corner = Sticker{n / 3, n % 3}
+		}
+		if n := read(at+1, f.Spots()*2); n >= 0 {
+			f.Pairs[i].Edge = Sticker{n / 2, n % 2}
+		}
 	}
 	for spot := range lastslot.Spots {
 		f.Corners[spot] = read(3+spot, 3)

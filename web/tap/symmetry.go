@@ -21,53 +21,57 @@ func (f Figure) TopTurned() Figure {
 // slot is at the next place.
 func (f Figure) TurnedRound() Figure {
 	r := f.moved(turnedY.Face, turnedY.Face)
-	if r.Edge.Spot != Unset {
-		// What was at the front or back is now at the sides: the pair's edge is told by
-		// its other colour.
-		r.Edge.Turned ^= 1
+	for i := range r.Pairs {
+		if r.Pairs[i].Edge.Spot != Unset {
+			// What was at the front or back is now at the sides: the pair's edge is told by
+			// its other colour.
+			r.Pairs[i].Edge.Turned ^= 1
+		}
 	}
 	return r
 }
 
 var turnedY = cube.Sequence{cube.TurnOf(cube.Y, 1)}.Cube().Hold()
 
-// moved carries the stickers on top by one map of the faces, those of the slot by
+// moved carries the stickers on top by one map of the faces, those of the slots by
 // another.
 func (f Figure) moved(top, slot func(cube.Face) cube.Face) Figure {
-	r := Empty(slotAt(f.Slot, slot))
+	r := EmptyTwo(slotAt(f.Slot, slot), slotAt(f.Second, slot))
 	carry := func(spot int) func(cube.Face) cube.Face {
-		if spot == lastslot.InSlot {
+		if spot >= inSlot {
 			return slot
 		}
 		return top
 	}
 	corner := func(at Sticker) Sticker {
-		from := f.Slot.CornerPlace(at.Spot).Facelets()
-		for spot := range lastslot.Spots {
-			to := r.Slot.CornerPlace(spot).Facelets()
+		from := f.CornerPlace(at.Spot).Facelets()
+		for spot := range f.Spots() {
+			to := r.CornerPlace(spot).Facelets()
 			if turned, ok := carried(from[:], to[:], at.Turned, carry(at.Spot)); ok {
 				return Sticker{spot, turned}
 			}
 		}
-		panic("web: a corner spot has no image")
+		panic("tap: a corner spot has no image")
 	}
 	edge := func(at Sticker) Sticker {
-		from := f.Slot.EdgePlace(at.Spot).Facelets()
-		for spot := range lastslot.Spots {
-			to := r.Slot.EdgePlace(spot).Facelets()
+		from := f.EdgePlace(at.Spot).Facelets()
+		for spot := range f.Spots() {
+			to := r.EdgePlace(spot).Facelets()
 			if turned, ok := carried(from[:], to[:], at.Turned, carry(at.Spot)); ok {
 				return Sticker{spot, turned}
 			}
 		}
-		panic("web: an edge spot has no image")
+		panic("tap: an edge spot has no image")
 	}
-	if f.Corner.Spot != Unset {
-		r.Corner = corner(f.Corner)
+	for i, pair := range f.Pairs {
+		if pair.Corner.Spot != Unset {
+			r.Pairs[i].Corner = corner(pair.Corner)
+		}
+		if pair.Edge.Spot != Unset {
+			r.Pairs[i].Edge = edge(pair.Edge)
+		}
 	}
-	if f.Edge.Spot != Unset {
-		r.Edge = edge(f.Edge)
-	}
-	for spot := range lastslot.Spots {
+	for spot := range f.Spots() {
 		if f.Corners[spot] != Unset {
 			at := corner(Sticker{spot, f.Corners[spot]})
 			r.Corners[at.Spot] = at.Turned
@@ -100,5 +104,5 @@ func slotAt(slot lastslot.Slot, carry func(cube.Face) cube.Face) lastslot.Slot {
 			return s
 		}
 	}
-	panic("web: a slot has no image")
+	panic("tap: a slot has no image")
 }

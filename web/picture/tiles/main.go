@@ -31,8 +31,11 @@ func sheet() []byte {
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "/* Where each sticker is tapped. Written by web/picture/tiles: do not change it here. */\n.figure {\n  aspect-ratio: %d / %d;\n}\n", picture.Width, picture.Height)
 	written := map[string]bool{}
-	for slot := range lastslot.Slot(lastslot.Slots) {
-		view := picture.ViewOf(slot)
+	fmt.Fprintf(&b, ".figure.above {\n  margin-top: %s;\n}\n", share(picture.ViewOfTwo(lastslot.FR, lastslot.BL).Above(), picture.Width))
+	for slots := range lastslot.Slots * lastslot.Slots {
+		// The last is the one that is looked at, so that what it shows comes first.
+		slot, from := lastslot.Slot(slots/lastslot.Slots), lastslot.Slot(slots%lastslot.Slots)
+		view := picture.ViewOfTwo(from, slot)
 		write := func(s picture.Sticker, name string) {
 			selector := "." + view.Class() + " ." + name
 			if written[selector] {
