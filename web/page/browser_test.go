@@ -316,8 +316,11 @@ func TestBrowserFigureIsForThumbs(t *testing.T) {
 			require.NoError(t, err)
 			return n
 		}
-		assert.GreaterOrEqual(t, measure(room+`(() => true)`), 24.0, "%d", width)
-		assert.GreaterOrEqual(t, measure(room+`((e) => e.className.endsWith("-U"))`), 40.0, "%d", width)
+		tiles := func() {
+			assert.GreaterOrEqual(t, measure(room+`(() => true)`), 24.0, "%d", width)
+			assert.GreaterOrEqual(t, measure(room+`((e) => e.className.endsWith("-U"))`), 40.0, "%d", width)
+		}
+		tiles()
 		assert.GreaterOrEqual(t, measure(`Math.min(...[...document.querySelectorAll(".slots label")].flatMap(e => [e.offsetWidth, e.offsetHeight]))`), 24.0, "%d", width)
 		assert.GreaterOrEqual(t, measure(`Math.min(...[...document.querySelectorAll(".tools .tool, .steps label, .entry-head a, #answer summary:not([popover] *), #answer .line")].flatMap(e => [e.offsetWidth, e.offsetHeight]))`), 44.0, "%d", width)
 		assert.LessOrEqual(t, measure(`document.documentElement.scrollWidth`), float64(width))
@@ -336,6 +339,13 @@ func TestBrowserFigureIsForThumbs(t *testing.T) {
 		b.WaitFor("#status", "Case "+site.TappedCode(t))
 		b.WaitFor("#status", "The rest of the top assumed oriented.")
 		inSight("after taps")
+		for _, second := range []string{"FL", "BR", "BL"} {
+			b.Do(chromedp.Navigate(b.Home + "/?mark=corner&slot=FR&second=" + second))
+			b.WaitFor("#status", "Two slots open")
+			tiles()
+			assert.GreaterOrEqual(t, measure(`Math.min(...[...document.querySelectorAll(".tools .tool, .steps label, .second-slot label:has(:enabled)")].flatMap(e => [e.offsetWidth, e.offsetHeight]))`), 44.0, "%d", width)
+			assert.LessOrEqual(t, measure(`document.documentElement.scrollWidth`), float64(width))
+		}
 	}
 	// At a desk figure and answer stand side by side.
 	b.Do(chromedp.EmulateViewport(1280, 800), chromedp.Navigate(b.Home+"/"))

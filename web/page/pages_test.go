@@ -13,6 +13,7 @@ import (
 
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/twoslots"
+	"slotcast/web/tap"
 	"slotcast/web/webtest"
 	"slotcast/web/webtest/site"
 )
@@ -59,6 +60,8 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		{Name: "lookup-all-filled", Route: "/", Address: "/?scramble=" + url.QueryEscape("R U R' U R U2 R'")},
 		{Name: "case", Route: "/case/{code}", Address: "/case/" + code + "?view=all"},
 		{Name: "lookup-empty", Route: "/", Address: "/?mark=corner&slot=FR"},
+		{Name: "lookup-two", Route: "/", Address: "/?mark=top&" + tap.OfTwo(filled).Values().Encode()},
+		{Name: "lookup-two-back", Route: "/", Address: "/?mark=corner2&slot=FL&second=BR&corner=second.left&edge=UB.U"},
 		{Name: "lookup-unfolded", Route: "/", Address: "/", Then: unfold},
 		{Name: "lookup-back-left", Route: "/", Address: "/?case=" + hard},
 		{Name: "case-unfolded", Route: "/case/{code}", Address: "/case/" + code + "?view=all", Then: unfold},
