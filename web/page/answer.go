@@ -125,7 +125,7 @@ func answerOf(q query.Query, options []forecast.Option, records profile.Records,
 		lists[i].cut(patternsShown-shown, gainsShown)
 		shown += len(lists[i].groups)
 		for _, g := range lists[i].groups {
-			scale = max(scale, drawable(g[0]))
+			scale = max(scale, drawable(*g[0]))
 		}
 	}
 	if len(patterns) > patternsShown {
@@ -151,7 +151,7 @@ func answerOf(q query.Query, options []forecast.Option, records profile.Records,
 }
 
 // patternOptions words the options to a pattern beside the best one of the case.
-func patternOptions(q query.Query, leaving []forecast.Option, best forecast.Option, scale time.Duration, records profile.Records, asked url.Values) patternView {
+func patternOptions(q query.Query, leaving []*forecast.Option, best forecast.Option, scale time.Duration, records profile.Records, asked url.Values) patternView {
 	p := leaving[0].Leaves.Pattern()
 	listed := leaving[:min(len(leaving), optionsShown)]
 	view := patternView{
@@ -161,10 +161,10 @@ func patternOptions(q query.Query, leaving []forecast.Option, best forecast.Opti
 		More:    len(leaving) - len(listed),
 	}
 	for i, o := range listed {
-		option := optionOf(o, q.Case.Slot)
+		option := optionOf(*o, q.Case.Slot)
 		option.Opened = query.Option(q.Case, o.Turns, asked)
 		if i == 0 {
-			option.Gain = gainWords(o, best)
+			option.Gain = gainWords(*o, best)
 			option.Seconds = option.Seconds.drawn(scale)
 			view.Best = option
 		} else {

@@ -8,7 +8,7 @@ import (
 // optionList has the options to some patterns, those of a pattern together.
 type optionList struct {
 	name, title string
-	groups      [][]forecast.Option
+	groups      [][]*forecast.Option
 }
 
 // cut leaves so many patterns, and at least the least.
@@ -24,9 +24,10 @@ func listsOf(view forecast.View, options []forecast.Option) []optionList {
 	if view == forecast.Known {
 		all.title = "Yours"
 	}
-	var at [lastslot.Patterns]struct{ known, others []forecast.Option }
+	var at [lastslot.Patterns]struct{ known, others []*forecast.Option }
 	var order, otherOrder []lastslot.Pattern
-	for _, o := range options {
+	for i := range options {
+		o := &options[i]
 		p := o.Leaves.Pattern()
 		switch {
 		case o.Known || view != forecast.KnownFirst:
