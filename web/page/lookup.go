@@ -26,6 +26,8 @@ const (
 // lookupView is the page on which a case is looked up.
 type lookupView struct {
 	pageView
+	// Part says that the page's script asks, which has what no tap changes.
+	Part bool
 	// Example says that nothing was asked yet.
 	Example bool
 	// PasteOpen says whether the other options in are unfolded.
@@ -64,12 +66,12 @@ func (s *Server) Lookup(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return problem.NotEncoded()
 	}
-	part := values.Get("part") == "answer"
-	values.Del("part")
 	view := lookupView{
+		Part:     values.Get("part") == "answer",
 		pageView: s.pageView("Slotcast – what your last slot leaves on top", "Every insertion for the last slot and the OLL pattern it leaves, fastest first.", s.sessions.PublicURL(r)+"/"),
 		Errors:   map[string]fieldError{},
 	}
+	values.Del("part")
 	colours := coloursOf(appearanceOf(r.Context()).Top)
 	q, shown, err := s.looked(values, &view)
 	status := http.StatusOK
@@ -116,7 +118,7 @@ func (s *Server) Lookup(w http.ResponseWriter, r *http.Request) error {
 	} else {
 		view.Tap = tapOf(shown, tap.ReadHistory(values), how, colours)
 	}
-	if part {
+	if view.Part {
 		return render(w, r, status, lookupPart(view))
 	}
 	if view.Answer != nil {
