@@ -259,11 +259,12 @@ func TestPartOfThePage(t *testing.T) {
 		query.Set("part", "answer")
 		part := site.Get(t, h, "/?"+query.Encode())
 		require.Equal(t, http.StatusOK, part.Status)
-		for _, id := range []string{"status", "answer", "tap", "best", "paste-hidden", "code-hidden", "scramble-problem"} {
+		for _, id := range []string{"status", "answer", "steps", "figure-picture", "stickers", "tools", "top-problem", "best", "paste-hidden", "code-hidden", "scramble-problem"} {
 			assert.Equal(t, whole.ByID(t, id), part.ByID(t, id), id)
 		}
 		assert.Equal(t, figureSent(t, whole), figureSent(t, part))
 		assert.NotContains(t, part.Body, "part=answer", "links lead to pages")
+		assert.NotContains(t, part.Body, "<kbd>", "what no tap changes is left out")
 		assert.NotContains(t, part.Body, "<head>")
 
 		var packed bytes.Buffer
