@@ -38,7 +38,7 @@ func helpPage(v helpView) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own help\" id=\"answer\"><h1>How to read the pages</h1><div class=\"help-cards\"><section class=\"panel help-card help-tap\" aria-labelledby=\"help-tap\"><div><h2 id=\"help-tap\">Tap your case in</h2><p>Hold the puzzle with the cross down. The picture on <a href=\"/\">Look up</a> shows it as you look at it; first say which slot is open. Hidden stickers that count are folded out beside a broken line.</p></div><ol><li><b>1 <span aria-hidden=\"true\">◆</span> Corner</b>: tap where the colour is that the step names.</li><li><b>2 <span aria-hidden=\"true\">●</span> Edge</b>: the same.</li><li><b>3 <span aria-hidden=\"true\">■</span> Top</b>: tap the top colour wherever it is not on top. Small tiles are assumed, or follow from the rest.</li><li><b>Two slots open</b>: choose the second below the figure. Then both pairs are tapped, and the answer says what to fill first.</li></ol></section><section class=\"panel help-card\" aria-labelledby=\"help-code\"><div class=\"help-position\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own help\" id=\"answer\"><h1>How to read the pages</h1><div class=\"help-cards\"><section class=\"panel help-card help-tap\" aria-labelledby=\"help-tap\"><div><h2 id=\"help-tap\">Tap your case in</h2><p>Hold the puzzle with the cross down. The picture on <a href=\"/\">Look up</a> shows it as you look at it; first say which slot is open, and below the figure whether a second one is. Hidden stickers that count are folded out beside a broken line.</p></div><ol><li><b>1 <span aria-hidden=\"true\">◆</span> Corner</b>: tap where the colour is that the step names.</li><li><b>2 <span aria-hidden=\"true\">●</span> Edge</b>: the same.</li><li><b>3 <span aria-hidden=\"true\">■</span> Top</b>: tap the top colour wherever it is not on top. Small tiles are assumed, or follow from the rest.</li></ol></section><section class=\"panel help-card\" aria-labelledby=\"help-code\"><div class=\"help-position\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -53,7 +53,7 @@ func helpPage(v helpView) templ.Component {
 			var templ_7745c5c3_Var3 string
 			templ_7745c5c3_Var3, templ_7745c5c3_Err = templruntime.NewAttributeExpression(v.Path).ResolveURL(ctx)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 26, Col: 25}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 25, Col: 25}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var3)
 			if templ_7745c5c3_Err != nil {
@@ -66,7 +66,7 @@ func helpPage(v helpView) templ.Component {
 			var templ_7745c5c3_Var4 string
 			templ_7745c5c3_Var4, templ_7745c5c3_Err = templ.JoinStringErrs(v.Code)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 26, Col: 49}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 25, Col: 49}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var4))
 			if templ_7745c5c3_Err != nil {
@@ -92,7 +92,7 @@ func helpPage(v helpView) templ.Component {
 				var templ_7745c5c3_Var5 string
 				templ_7745c5c3_Var5, templ_7745c5c3_Err = templ.JoinStringErrs(f.Turn)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 34, Col: 36}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 33, Col: 36}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var5))
 				if templ_7745c5c3_Err != nil {
@@ -118,7 +118,7 @@ func helpPage(v helpView) templ.Component {
 			var templ_7745c5c3_Var6 string
 			templ_7745c5c3_Var6, templ_7745c5c3_Err = templ.JoinStringErrs(v.Pattern)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 49, Col: 20}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 48, Col: 20}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var6))
 			if templ_7745c5c3_Err != nil {
@@ -139,7 +139,7 @@ func helpPage(v helpView) templ.Component {
 			var templ_7745c5c3_Var7 string
 			templ_7745c5c3_Var7, templ_7745c5c3_Err = templ.JoinStringErrs(v.AUF)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 55, Col: 69}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 54, Col: 69}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var7))
 			if templ_7745c5c3_Err != nil {
@@ -160,7 +160,7 @@ func helpPage(v helpView) templ.Component {
 			var templ_7745c5c3_Var8 string
 			templ_7745c5c3_Var8, templ_7745c5c3_Err = templ.JoinStringErrs(v.AUF)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 60, Col: 98}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 59, Col: 98}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var8))
 			if templ_7745c5c3_Err != nil {
@@ -173,7 +173,7 @@ func helpPage(v helpView) templ.Component {
 			var templ_7745c5c3_Var9 string
 			templ_7745c5c3_Var9, templ_7745c5c3_Err = templ.JoinStringErrs(notated(ctx, v.Sequence))
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 60, Col: 155}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 59, Col: 155}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var9))
 			if templ_7745c5c3_Err != nil {
@@ -194,7 +194,7 @@ func helpPage(v helpView) templ.Component {
 			var templ_7745c5c3_Var10 string
 			templ_7745c5c3_Var10, templ_7745c5c3_Err = templ.JoinStringErrs(v.Recognise)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 67, Col: 289}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 66, Col: 289}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var10))
 			if templ_7745c5c3_Err != nil {
@@ -207,7 +207,7 @@ func helpPage(v helpView) templ.Component {
 			var templ_7745c5c3_Var11 string
 			templ_7745c5c3_Var11, templ_7745c5c3_Err = templ.JoinStringErrs(v.Execute)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 67, Col: 314}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/help.templ`, Line: 66, Col: 314}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var11))
 			if templ_7745c5c3_Err != nil {
