@@ -35,6 +35,9 @@ type Forecaster struct {
 	trackEach   time.Duration
 	predictsAll bool
 
+	// steps are those of which the person says anything.
+	steps []OwnStep
+
 	// usual are the insertions that the person is taken to know.
 	usual   *usual
 	usualIs Usual
@@ -68,6 +71,7 @@ func (f *Forecaster) fill(b *Book, p *Person) {
 	f.after = f.book.after
 	f.tracked, f.trackEach = p.Track, p.Scale.Track
 	f.usual, f.usualIs = f.book.usual[p.Usual], p.Usual
+	f.steps = p.Steps
 	f.speed = p.Speed
 	if f.speed == 0 {
 		f.speed = 1

@@ -31,7 +31,9 @@ type Person struct {
 	PLL PLLs
 	// Insertions has those of which the person's book says anything.
 	Insertions []OwnInsertion
-	// Usual says which of the others the person is taken to know.
+	// Steps has the steps with two slots open of which the person says anything.
+	Steps []OwnStep
+	// Usual says which of the other insertions the person is taken to know.
 	Usual Usual
 	// Speed is how long the person takes in shares of what is estimated: 1, or 0, as
 	// estimated, 0.8 a fifth less. Use 0.25 to 4.

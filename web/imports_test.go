@@ -30,7 +30,7 @@ var allowed = []struct{ room, imports string }{
 	{"forecast/search/find", "cube forecast/atlas forecast/search"},
 	{"forecast/search/plls", "forecast/search"},
 	{"forecast/looks", "cube forecast/lastslot"},
-	{"forecast", "cube forecast/hands forecast/lastslot forecast/looks forecast/pll"},
+	{"forecast", "cube forecast/hands forecast/lastslot forecast/looks forecast/pll forecast/twoslots"},
 	{"forecast/routes", "cube forecast forecast/hands forecast/lastslot forecast/technique forecast/twoslots"},
 	{"forecast/routes/places", "cube forecast forecast/lastslot"},
 	{"forecast/search/steps", "forecast/routes forecast/search"},

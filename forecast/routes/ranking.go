@@ -82,6 +82,8 @@ type Request struct {
 	// Seen says what of the case is known; Pair is the slot whose pair it is, for [SeenPair].
 	Seen Seen
 	Pair lastslot.Slot
+	// Hidden says that steps are listed, too, that the person hides.
+	Hidden bool
 	// Limit is the most routes to give; 0 gives all.
 	Limit int
 }
@@ -104,8 +106,8 @@ func For(f *forecast.Forecaster, values func(forecast.View) *forecast.Values) *R
 	return r
 }
 
-// candidate is a step for a case, and what it leaves. It is a row of the table after
-// quarters of U or, where option is not negative, one of the forecast's options.
+// candidate is a step for a case, and what it leaves. It is a row of the table, or of the
+// person's own after those, after quarters of U or, where option is not negative, one of the forecast's options.
 type candidate struct {
 	total, takes time.Duration
 	row, option  int32
@@ -185,7 +187,12 @@ func (r *Ranking) collect(asked Request) *collector {
 		if pair, ok := asked.Case.Alone(c.slot(which)); ok {
 			c.insertions(which, pair)
 		}
-		c.steps(which)
+	}
+	c.own = ownRows(r.forecaster, asked.Case.Open, c.table)
+	for which := range c.options {
+		if asked.Seen != SeenPair || asked.Pair == c.slot(which) {
+			c.steps(which)
+		}
 	}
 	slices.SortFunc(c.list, c.compare)
 	return c
@@ -200,8 +207,10 @@ type collector struct {
 	table  *table
 	// options are the forecast's for each slot.
 	options [2][]forecast.Option
-	list    []candidate
-	best    map[[2]int32]int32
+	// own are the steps of which the person says something, as rows.
+	own  []ownRow
+	list []candidate
+	best map[[2]int32]int32
 }
 
 // slot is one of the two open slots.
@@ -220,28 +229,64 @@ func (c *collector) insertions(which int, pair lastslot.Case) {
 	}
 }
 
-// steps offers those of the table that fill one of the slots.
+// steps offers those of the table that fill one of the slots, and those of which the
+// person says something.
 func (c *collector) steps(which int) {
 	usual := usualStep{row: -1}
 	_, alone := c.asked.Case.Alone(c.slot(which))
 	if u := c.forecaster.Usual(); u != forecast.UsualNone && !alone {
 		usual = c.table.usual[u][which][c.asked.Case.PairPlace(c.slot(which))]
 	}
+	offer := func(number int32, quarters int, turned *twoslots.Case, known bool) {
+		if c.asked.View == forecast.Known && !known {
+			return
+		}
+		row := c.row(number)
+		after := turned.After(&row.does)
+		c.offer(candidate{
+			takes: c.rotations[row.rotation] + c.aufs[quarters] + c.stepTakes(number),
+			row:   number, option: -1, quarters: uint8(quarters), which: uint8(which), count: row.count, known: known,
+		}, &after, int(row.turned))
+	}
 	for quarters := range c.aufs {
 		turned := c.asked.Case.Turned(quarters)
-		for _, number := range c.table.fills[which][turned.PairPlace(c.slot(which))] {
-			known := usual == usualStep{number, uint8(quarters)}
-			if c.asked.View == forecast.Known && !known {
+		place := turned.PairPlace(c.slot(which))
+		for _, number := range c.table.fills[which][place] {
+			if !c.says(number) {
+				offer(number, quarters, &turned, usual == usualStep{number, uint8(quarters)})
+			}
+		}
+		for i := range c.own {
+			own := &c.own[i]
+			if own.places[which] != place || own.said.Hidden && !c.asked.Hidden {
 				continue
 			}
-			row := &c.table.rows[number]
-			after := turned.After(&row.does)
-			c.offer(candidate{
-				takes: c.rotations[row.rotation] + c.aufs[quarters] + c.takes(row),
-				row:   number, option: -1, quarters: uint8(quarters), which: uint8(which), count: row.count, known: known,
-			}, &after, int(row.turned))
+			known := own.said.Known == forecast.Yes ||
+				own.said.Known == forecast.Unsaid && own.number >= 0 && usual == usualStep{own.number, uint8(quarters)}
+			offer(int32(len(c.table.rows)+i), quarters, &turned, known && !own.said.Hidden)
 		}
 	}
+}
+
+// says says whether the person says something of a row of the table.
+func (c *collector) says(number int32) bool {
+	return slices.ContainsFunc(c.own, func(own ownRow) bool { return own.number == number })
+}
+
+// row is a row of the table or, after those, the person's own.
+func (c *collector) row(number int32) *tableRow {
+	if n := int(number) - len(c.table.rows); n >= 0 {
+		return &c.own[n].tableRow
+	}
+	return &c.table.rows[number]
+}
+
+// stepTakes is how long the person takes for a row's turns, measured where it was.
+func (c *collector) stepTakes(number int32) time.Duration {
+	if n := int(number) - len(c.table.rows); n >= 0 && c.own[n].said.Time != nil {
+		return *c.own[n].said.Time
+	}
+	return c.takes(c.row(number))
 }
 
 // takes is how long the person takes for a row's turns.
@@ -298,6 +343,10 @@ func (c *collector) turns(one *candidate) cube.Sequence {
 	if one.option >= 0 {
 		return c.options[one.which][one.option].Turns
 	}
+	if n := int(one.row) - len(c.table.rows); n >= 0 {
+		own := &c.own[n]
+		return cube.Join(lastslot.Rotations[own.rotation], lastslot.AUFs[one.quarters], own.said.Turns)
+	}
 	return c.table.whole(&c.table.rows[one.row], int(one.quarters))
 }
 
@@ -311,8 +360,7 @@ func (c *collector) route(one *candidate) Route {
 		s := &c.options[one.which][one.option].Seconds
 		route.Step.Rotation, route.Step.AUF, route.Step.Rest = s.Rotation, s.AUF, s.Insertion
 	} else {
-		row := &c.table.rows[one.row]
-		route.Step.Rotation, route.Step.AUF, route.Step.Rest = c.rotations[row.rotation], c.aufs[one.quarters], c.takes(row)
+		route.Step.Rotation, route.Step.AUF, route.Step.Rest = c.rotations[c.row(one.row).rotation], c.aufs[one.quarters], c.stepTakes(one.row)
 	}
 	if c.means != nil {
 		route.Mean = one.total - one.takes

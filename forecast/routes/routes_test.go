@@ -1,6 +1,7 @@
 package routes
 
 import (
+	"fmt"
 	"math/rand/v2"
 	"slices"
 	"strings"
@@ -8,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"slotcast/cube"
@@ -192,19 +194,87 @@ func TestRoutesOnStickers(t *testing.T) {
 	})
 }
 
+// markedPerson says something of steps: of each kind some in the table, known, measured
+// or hidden, and some spelt otherwise than there.
+func markedPerson() *forecast.Person {
+	p := forecast.Anyone()
+	random := rand.New(rand.NewPCG(22, 23))
+	for open := range twoslots.Open(twoslots.Opens) {
+		rows, err := load(stepsFile, hands.TwoHands, open)
+		if err != nil {
+			panic(err)
+		}
+		for n := 0; n < 200; {
+			turns := rows[random.IntN(len(rows))].Turns
+			if n%5 == 4 {
+				turns = cube.Join(must("R R'"), turns)
+			}
+			step, err := twoslots.CheckStep(open, turns)
+			if err != nil || slices.ContainsFunc(p.Steps, func(own forecast.OwnStep) bool { return own.Open == step.Open && slices.Equal(own.Turns, step.Turns) }) {
+				continue
+			}
+			own := forecast.OwnStep{Step: step, Known: forecast.Said(n % 3), Hidden: n%4 == 3}
+			if n%2 == 0 {
+				own.Time = new(time.Duration(100+random.IntN(900)) * time.Millisecond)
+			}
+			p.Steps = append(p.Steps, own)
+			n++
+		}
+	}
+	return p
+}
+
+// What is known are the usual steps and those that the person says they know; what they
+// say they do not know, or hide, is not, however usual.
+func TestKnownSteps(t *testing.T) {
+	t.Parallel()
+	c, err := twoslots.ParseCode(twoslots.CaseOf(must("R U R' F' U F").Inverse().Cube(), twoslots.OpenOf(lastslot.FR, lastslot.BL)).Code())
+	require.NoError(t, err)
+	steps := func(p *forecast.Person, r Request) (list []string) {
+		r.Case = c
+		routes, _ := rankingFor(p).Routes(r)
+		for _, route := range routes {
+			if _, err := twoslots.CheckStep(c.Open, route.Step.Turns); err == nil {
+				list = append(list, route.Step.Turns.String())
+			}
+		}
+		return list
+	}
+	all, usual := steps(forecast.Anyone(), Request{}), steps(forecast.Anyone(), Request{View: forecast.Known})
+	unusual := slices.IndexFunc(all, func(turns string) bool { return !slices.Contains(usual, turns) })
+	require.GreaterOrEqual(t, unusual, 0)
+	said := func(turns string, own forecast.OwnStep) *forecast.Person {
+		p := forecast.Anyone()
+		own.Step, err = twoslots.CheckStep(c.Open, must(turns))
+		require.NoError(t, err)
+		p.Steps = []forecast.OwnStep{own}
+		return p
+	}
+	assert.Contains(t, steps(said(all[unusual], forecast.OwnStep{Known: forecast.Yes}), Request{View: forecast.Known}), all[unusual])
+	assert.NotContains(t, steps(said(all[unusual], forecast.OwnStep{Known: forecast.No}), Request{View: forecast.Known}), all[unusual])
+	assert.Contains(t, steps(said(all[unusual], forecast.OwnStep{Known: forecast.No}), Request{}), all[unusual])
+	hidden := said(all[unusual], forecast.OwnStep{Hidden: true})
+	assert.NotContains(t, steps(hidden, Request{}), all[unusual])
+	assert.Contains(t, steps(hidden, Request{Hidden: true}), all[unusual])
+	for _, turns := range usual {
+		assert.NotContains(t, steps(said(turns, forecast.OwnStep{Known: forecast.No}), Request{View: forecast.Known}), turns)
+		assert.Contains(t, steps(said(turns, forecast.OwnStep{}), Request{View: forecast.Known}), turns, "a time alone leaves it usual")
+	}
+}
+
 // The ranking is that of plain enumeration: every row of the file after every AUF, and
 // every insertion that the forecast has for the pair, is done on the puzzle, and where it
 // fills a slot the forecast is asked for what is left.
 func TestRoutesAreThoseOfPlainEnumeration(t *testing.T) {
-	plain := make([]func() []plainStep, twoslots.Opens)
-	for open := range plain {
-		plain[open] = sync.OnceValue(func() []plainStep {
-			rows, err := load(stepsFile, hands.TwoHands, twoslots.Open(open))
-			require.NoError(t, err)
-			return plainStepsOf(rows, twoslots.Open(open))
-		})
-	}
-	for name, r := range map[string]*Ranking{"anyone": anyone(), "uneven": uneven()} {
+	for name, r := range map[string]*Ranking{"anyone": anyone(), "uneven": uneven(), "marks": rankingFor(markedPerson())} {
+		plain := make([]func() []plainStep, twoslots.Opens)
+		for open := range plain {
+			plain[open] = sync.OnceValue(func() []plainStep {
+				rows, err := load(stepsFile, hands.TwoHands, twoslots.Open(open))
+				require.NoError(t, err)
+				return plainStepsOf(rows, twoslots.Open(open), r.forecaster.Steps())
+			})
+		}
 		// That these are the totals of the forecast's first options is tested in package
 		// forecast, and again below for the routes that are listed.
 		values := r.values(forecast.All)
@@ -304,13 +374,43 @@ func (s *plainStep) fills(position *cube.Cube, slot lastslot.Slot) bool {
 		edge.Piece() == slot.Edge() && edge.Flip() == fromEdge.Flip()
 }
 
-func plainStepsOf(rows []Row, open twoslots.Open) (list []plainStep) {
+// plainStepsOf are the rows after every AUF, and the steps of which somebody says
+// something, after every rotation too: measured ones with their time, and without those
+// that are hidden.
+func plainStepsOf(rows []Row, open twoslots.Open, said []forecast.OwnStep) (list []plainStep) {
 	person := forecast.Person{Speed: forecast.DefaultSpeed}
+	listed := map[string]bool{}
+	sign := func(rotation int, turns cube.Sequence) string {
+		return open.TurnedRound(rotation).String() + " " + turns.String()
+	}
 	for _, row := range rows {
+		listed[sign(int(row.Rotation), row.Turns)] = true
+	}
+	marks := map[string]forecast.OwnStep{}
+	for _, own := range said {
+		for rotation := range 4 {
+			if of := sign(rotation, own.Turns); open.TurnedRound(rotation) == own.Open {
+				marks[of] = own
+				rows = append(rows, Row{Rotation: uint8(rotation), Turns: own.Turns})
+			}
+		}
+	}
+	done := map[string]bool{}
+	for _, row := range rows {
+		own, marked := marks[sign(int(row.Rotation), row.Turns)]
+		once := fmt.Sprint(row.Rotation, row.Turns)
+		if done[once] || own.Hidden {
+			continue
+		}
+		done[once] = true
+		takes := person.Estimate(row.Turns)
+		if marked && own.Time != nil {
+			takes = *own.Time
+		}
 		for quarters := range 4 {
 			s := plainStep{
 				turns: cube.Join(lastslot.Rotations[row.Rotation], lastslot.AUFs[quarters], row.Turns), count: row.Turns.Count(),
-				takes: person.Estimate(lastslot.Rotations[row.Rotation]) + person.Estimate(lastslot.AUFs[quarters]) + person.Estimate(row.Turns),
+				takes: person.Estimate(lastslot.Rotations[row.Rotation]) + person.Estimate(lastslot.AUFs[quarters]) + takes,
 			}
 			s.effect = effectOf(s.turns)
 			for which, slot := range open.Slots() {
