@@ -48,11 +48,11 @@ var allowed = []struct{ room, imports string }{
 	{"web/query", "cube forecast forecast/lastslot forecast/routes forecast/twoslots web/problem"},
 	{"web/session", "forecast forecast/lastslot forecast/learn forecast/routes web/problem web/profile"},
 	{"web/page", "cube forecast forecast/atlas forecast/facts forecast/lastslot forecast/learn forecast/looks forecast/pll forecast/practice forecast/routes forecast/technique forecast/twoslots web/picture web/problem web/profile web/query web/session web/static web/tap web/words"},
-	{"web/api", "cube forecast forecast/atlas forecast/lastslot forecast/learn forecast/pll forecast/practice forecast/routes forecast/technique web/problem web/profile web/query web/session"},
+	{"web/api", "cube forecast forecast/atlas forecast/lastslot forecast/learn forecast/pll forecast/practice forecast/routes forecast/technique forecast/twoslots web/problem web/profile web/query web/session"},
 	{"web", "forecast forecast/atlas web/api web/page web/problem web/profile web/session web/static"},
 	{"web/webtest", ""},
 
-	{"server/store", "forecast forecast/lastslot forecast/pll forecast/practice web/profile"},
+	{"server/store", "forecast forecast/lastslot forecast/pll forecast/practice forecast/twoslots web/profile"},
 	{"server/store/storetest", ""},
 	{"web/webtest/site", "cube forecast forecast/atlas forecast/lastslot server/store web web/words"},
 	{"server", "forecast forecast/atlas server/store web"},

@@ -213,7 +213,7 @@ func markedPerson() *forecast.Person {
 			if err != nil || slices.ContainsFunc(p.Steps, func(own forecast.OwnStep) bool { return own.Open == step.Open && slices.Equal(own.Turns, step.Turns) }) {
 				continue
 			}
-			own := forecast.OwnStep{Step: step, Known: forecast.Said(n % 3), Hidden: n%4 == 3}
+			own := forecast.OwnStep{Step: step, Known: forecast.Said(n%3 - 1), Hidden: n%4 == 3}
 			if n%2 == 0 {
 				own.Time = new(time.Duration(100+random.IntN(900)) * time.Millisecond)
 			}

@@ -16,6 +16,7 @@ import (
 
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/twoslots"
 	"slotcast/server/store/storetest"
 	"slotcast/web/profile"
 )
@@ -127,6 +128,11 @@ var someRecords = profile.Records{
 		{Slot: lastslot.FR, Turns: "R U R'", Known: forecast.No, Predict: forecast.Yes, Rating: 4},
 		{Slot: lastslot.FR, Turns: "R U2 R'", Own: true, Known: forecast.Yes, Time: 700 * time.Millisecond},
 	},
+	Steps: []profile.OwnStep{
+		{Open: twoslots.OpenOf(lastslot.FL, lastslot.BR), Turns: "L' U L", Hidden: true},
+		{Open: twoslots.OpenOf(lastslot.FR, lastslot.FL), Turns: "D R U R' D'", Known: forecast.Yes, Time: 700 * time.Millisecond},
+		{Open: twoslots.OpenOf(lastslot.FR, lastslot.FL), Turns: "M F M'", Known: forecast.No},
+	},
 	Preferences: []profile.Preference{{Name: "speed", Value: "0.8"}, {Name: "theme", Value: "dark"}},
 	Kept: []profile.KeptCase{
 		{Code: "25YYY", Note: "zuerst “links” schauen; Ё", Since: time.Date(2026, 3, 1, 12, 0, 1, 0, time.UTC)},
@@ -178,6 +184,7 @@ func testRecords(t *testing.T, address string) {
 		Expected:     []profile.Expected{{Day: 20_001, Total: time.Second}},
 		Names:        []profile.Name{{Pattern: 0, Name: "done"}},
 		Insertions:   []profile.OwnInsertion{{Slot: lastslot.FR, Turns: "R U2 R'"}},
+		Steps:        []profile.OwnStep{{Open: twoslots.OpenOf(lastslot.FR, lastslot.FL), Turns: "M F M'", Time: time.Minute}},
 		Preferences:  []profile.Preference{{Name: "theme", Value: "light"}},
 		Kept:         []profile.KeptCase{{Code: "22222", Note: "new", Since: time.Now()}},
 		Recent:       []profile.RecentCase{{Code: "25YYY", Looked: someRecords.Recent[0].Looked.Add(-time.Hour)}},
@@ -191,6 +198,7 @@ func testRecords(t *testing.T, address string) {
 	assert.Equal(t, []profile.Name{{Pattern: 0, Name: "done"}, someRecords.Names[1]}, got.Names)
 	assert.Equal(t, someRecords.Sequences, got.Sequences)
 	assert.Equal(t, []profile.OwnInsertion{someRecords.Insertions[0], someRecords.Insertions[1], {Slot: lastslot.FR, Turns: "R U2 R'"}}, got.Insertions)
+	assert.Equal(t, []profile.OwnStep{someRecords.Steps[0], someRecords.Steps[1], {Open: twoslots.OpenOf(lastslot.FR, lastslot.FL), Turns: "M F M'", Time: time.Minute}}, got.Steps)
 
 	assert.Equal(t, []profile.Preference{someRecords.Preferences[0], {Name: "theme", Value: "light"}}, got.Preferences)
 	assert.Equal(t, []profile.KeptCase{someRecords.Kept[0], {Code: "22222", Note: "new", Since: someRecords.Kept[1].Since}}, got.Kept, "kept since the first time")
@@ -209,6 +217,7 @@ func testRecords(t *testing.T, address string) {
 		Names:        someRecords.Names[:1],
 		Sequences:    someRecords.Sequences[1:2],
 		Insertions:   someRecords.Insertions[1:],
+		Steps:        someRecords.Steps[1:],
 		Preferences:  []profile.Preference{{Name: "speed"}, {Name: "hands"}},
 		Kept:         []profile.KeptCase{{Code: "25YYY"}},
 		Recent:       []profile.RecentCase{{Code: "33333"}},
@@ -223,6 +232,7 @@ func testRecords(t *testing.T, address string) {
 		Names:        someRecords.Names[1:],
 		Sequences:    []profile.OwnSequence{someRecords.Sequences[0], someRecords.Sequences[2]},
 		Insertions:   someRecords.Insertions[:1],
+		Steps:        someRecords.Steps[:1],
 		Preferences:  got.Preferences[1:],
 		Kept:         got.Kept[1:],
 		Recent:       got.Recent[1:],
@@ -302,6 +312,9 @@ func testLimits(t *testing.T, address string) {
 	for n := range profile.MaxInsertions {
 		most.Insertions = append(most.Insertions, profile.OwnInsertion{Turns: fmt.Sprint(n)})
 	}
+	for n := range profile.MaxSteps {
+		most.Steps = append(most.Steps, profile.OwnStep{Turns: fmt.Sprint(n)})
+	}
 	for n := range profile.MaxKept {
 		most.Kept = append(most.Kept, profile.KeptCase{Code: fmt.Sprint(n)})
 	}
@@ -316,6 +329,7 @@ func testLimits(t *testing.T, address string) {
 		max  int
 	}{
 		{profile.Records{Insertions: []profile.OwnInsertion{{Turns: "more"}}}, profile.MaxInsertions},
+		{profile.Records{Steps: []profile.OwnStep{{Turns: "more"}}}, profile.MaxSteps},
 		{profile.Records{Kept: []profile.KeptCase{{Code: "more"}}}, profile.MaxKept},
 		{profile.Records{Sequences: []profile.OwnSequence{{Pattern: 2, Turns: "more"}}}, profile.MaxSequences},
 	} {

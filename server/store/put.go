@@ -56,6 +56,11 @@ var kinds = []kind{
 			return row{[]any{i.Slot.String(), i.Turns}, []any{i.Own, i.Known, i.Predict, i.Hidden, i.Rating, i.Time.Milliseconds()}}
 		})
 	}, nil},
+	{"steps", []string{"open", "turns"}, []string{"known", "hidden", "milliseconds"}, func(r profile.Records) []row {
+		return each(r.Steps, func(s profile.OwnStep) row {
+			return row{[]any{s.Open.String(), s.Turns}, []any{s.Known, s.Hidden, s.Time.Milliseconds()}}
+		})
+	}, nil},
 	{"preferences", []string{"name"}, []string{"value"}, func(r profile.Records) []row {
 		return each(r.Preferences, func(p profile.Preference) row { return row{[]any{p.Name}, []any{p.Value}} })
 	}, nil},
@@ -219,6 +224,7 @@ var limits = [...]struct {
 }{
 	{func(r profile.Records) bool { return len(r.Sequences) > 0 }, "SELECT COUNT(*) AS n FROM sequences WHERE profile = $1 GROUP BY pattern ORDER BY n DESC LIMIT 1", profile.FullError{Kind: "sequences for a pattern", Max: profile.MaxSequences}},
 	{func(r profile.Records) bool { return len(r.Insertions) > 0 }, "SELECT COUNT(*) FROM insertions WHERE profile = $1", profile.FullError{Kind: "insertions", Max: profile.MaxInsertions}},
+	{func(r profile.Records) bool { return len(r.Steps) > 0 }, "SELECT COUNT(*) FROM steps WHERE profile = $1", profile.FullError{Kind: "steps", Max: profile.MaxSteps}},
 	{func(r profile.Records) bool { return len(r.Kept) > 0 }, "SELECT COUNT(*) FROM kept_cases WHERE profile = $1", profile.FullError{Kind: "cases", Max: profile.MaxKept}},
 	{func(r profile.Records) bool { return len(r.Expected) > 0 }, "SELECT COUNT(*) FROM expected WHERE profile = $1", profile.FullError{Kind: "days on which a solve was expected", Max: profile.MaxExpected}},
 	{func(r profile.Records) bool { return len(r.Results) > 0 }, "SELECT CAST(COALESCE(SUM(results), 0) AS BIGINT) FROM practised WHERE profile = $1", profile.FullError{Kind: "results", Max: profile.MaxResults}},

@@ -11,6 +11,7 @@ import (
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/pll"
+	"slotcast/forecast/twoslots"
 	"slotcast/web/profile"
 )
 
@@ -113,6 +114,13 @@ func (s *Store) Records(ctx context.Context, id profile.ID) (p profile.Profile, 
 		if err != nil {
 			return err
 		}
+		r.Steps, err = rows(ctx, tx, id, "SELECT open, turns, known, hidden, milliseconds FROM steps WHERE profile = $1 ORDER BY open, turns", func(scan scanner) (s profile.OwnStep, err error) {
+			err = scan((*openSlots)(&s.Open), &s.Turns, &s.Known, &s.Hidden, (*milliseconds)(&s.Time))
+			return s, err
+		})
+		if err != nil {
+			return err
+		}
 		r.Preferences, err = rows(ctx, tx, id, "SELECT name, value FROM preferences WHERE profile = $1 ORDER BY name", func(scan scanner) (p profile.Preference, err error) {
 			err = scan(&p.Name, &p.Value)
 			return p, err
@@ -198,6 +206,19 @@ func (l *pllLetters) Scan(value any) error {
 
 // slotName reads a slot from its name.
 type slotName lastslot.Slot
+
+type openSlots twoslots.Open
+
+// Scan is called by package sql.
+func (o *openSlots) Scan(value any) error {
+	text, ok := value.(string)
+	if !ok {
+		return fmt.Errorf("%T is no name of two slots", value)
+	}
+	open, err := twoslots.ParseOpen(text)
+	*o = openSlots(open)
+	return err
+}
 
 // Scan is called by package sql.
 func (n *slotName) Scan(value any) error {

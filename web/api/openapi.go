@@ -68,6 +68,7 @@ var schemaNames = map[reflect.Type]string{
 	reflect.TypeFor[profile.Export]():           "Exported",
 	reflect.TypeFor[profile.SequenceValues]():   "OwnSequence",
 	reflect.TypeFor[profile.InsertionValues]():  "OwnInsertion",
+	reflect.TypeFor[profile.OwnStepValues]():    "OwnStep",
 	reflect.TypeFor[profile.PreferenceValues](): "Preference",
 	reflect.TypeFor[profile.RecentValues]():     "RecentCase",
 	reflect.TypeFor[profile.KeptValues]():       "KeptCase",

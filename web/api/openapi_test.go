@@ -335,6 +335,8 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 		{"PUT", "own-insertions", `{"slot": "RF", "turns": "R U R'"}`},
 		{"PUT", "own-insertions", `{"turns": "R U R'", "rating": 9}`},
 		{"DELETE", "own-insertions/FR", ""},
+		{"PUT", "own-steps", `{"open": "FR", "turns": "D R U R' D'"}`},
+		{"DELETE", "own-steps/FR,FL", ""},
 		{"PUT", "preferences/theme", `{}`},
 		{"PUT", "preferences/theme", `{"value": ""}`},
 		{"PUT", "preferences/mood", `{"value": "light"}`},
@@ -363,6 +365,7 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 	assert.Equal(t, http.StatusUnprocessableEntity, check("GET", "/api/v1/forecast?"+find("R U R' F"), key, ""))
 	assert.Equal(t, http.StatusUnprocessableEntity, check("GET", "/api/v1/routes?open=FL,BL&"+find("R U R'"), key, ""))
 	assert.Equal(t, http.StatusUnprocessableEntity, check("PUT", "/api/v1/own-insertions", key, `{"turns": "R U"}`))
+	assert.Equal(t, http.StatusUnprocessableEntity, check("PUT", "/api/v1/own-steps", key, `{"open": "FR,FL", "turns": "R U R'"}`))
 	assert.Equal(t, http.StatusRequestEntityTooLarge, check("PUT", "/api/v1/names/1", key, `{"name": "x"}`+strings.Repeat(" ", 1<<17)))
 
 	check("POST", "/api/v1/profiles", "", "")

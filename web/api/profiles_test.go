@@ -35,7 +35,7 @@ func logged(t testing.TB, data *store.Store, log io.Writer) http.Handler {
 }
 
 var filled = `{
-	"format": "slotcast", "version": 6,
+	"format": "slotcast", "version": 7,
 	"scale": [{"step": "execute", "rating": 5, "factor": 0.75}, {"step": "recognise", "rating": 5, "seconds": 0.1}, {"step": "track", "seconds": 0.04}],
 	"ratings": [{"oll": 0, "recognise": 1, "execute": 2}, {"oll": 21, "execute_seconds": 1.25}, {"oll": 27, "recognise": 4, "execute": 5}],
 	"plls": [{"pll": "T", "rating": 4, "turns": "R U R' U' R' F R2 U' R' U' R U R' F'"}],
@@ -47,6 +47,7 @@ var filled = `{
 		{"slot": "FR", "turns": "R U R'", "own": false, "known": true, "hidden": false},
 		{"slot": "FR", "turns": "R U2 R'", "own": true, "known": true, "hidden": false, "rating": 3, "seconds": 0.8}
 	],
+	"steps": [{"open": "FR,FL", "turns": "D R U R' D'", "known": true, "hidden": false, "seconds": 0.75}, {"open": "FR,FL", "turns": "M F M'", "hidden": true}],
 	"preferences": [{"name": "speed", "value": "0.85"}, {"name": "theme", "value": "dark"}],
 	"kept": [{"case": "` + site.CodeAt(7) + `", "note": "Kürze,\nthen look left", "since": "2026-03-01T12:00:01Z"}, {"case": "` + site.CodeAt(8) + `", "since": "2026-03-01T12:00:00Z"}],
 	"recent": [{"case": "` + site.CodeAt(9) + `", "looked": "2026-03-01T12:00:00.002Z"}, {"case": "` + site.CodeAt(7) + `", "looked": "2026-03-01T12:00:00.001Z"}],
@@ -56,7 +57,7 @@ var filled = `{
 		{"id": "AAAAAAAAAAAAAAAAAAAAAB", "exercise": "recognise", "item": "27", "at": "2026-03-01T12:00:01Z", "seconds": 1.234, "right": true, "grade": 4, "withdrawn": true}
 	]}`
 
-const empty = `{"format": "slotcast", "version": 6, "scale": [], "ratings": [], "plls": [], "names": [], "sequences": [], "insertions": [], "preferences": [], "kept": [], "recent": [], "expected": [], "results": []}`
+const empty = `{"format": "slotcast", "version": 7, "scale": [], "ratings": [], "plls": [], "names": [], "sequences": [], "insertions": [], "steps": [], "preferences": [], "kept": [], "recent": [], "expected": [], "results": []}`
 
 func TestRatingsAsTheContractSays(t *testing.T) {
 	t.Parallel()
@@ -87,6 +88,8 @@ func TestBookIsTakenAlong(t *testing.T) {
 	assert.JSONEq(t, `{"names": [{"oll": 27, "name": "Kürze 🧊"}]}`, s.Ask("GET", "/api/v1/names", other, "").Body.String())
 	assert.JSONEq(t, `{"sequences": [{"oll": 27, "turns": "R U R' U R U2 R'"}]}`, s.Ask("GET", "/api/v1/own-sequences", other, "").Body.String())
 	assert.Len(t, s.Ask("GET", "/api/v1/own-insertions", other, "").Must(t)["insertions"], 4)
+	assert.JSONEq(t, `{"steps": [{"open": "FR,FL", "turns": "D R U R' D'", "known": true, "hidden": false, "seconds": 0.75}, {"open": "FR,FL", "turns": "M F M'", "hidden": true}]}`,
+		s.Ask("GET", "/api/v1/own-steps", other, "").Body.String())
 	scale := s.Ask("GET", "/api/v1/scale", other, "").Must(t)["scale"].([]any)
 	assert.Equal(t, map[string]any{"step": "recognise", "rating": 5.0, "seconds": 0.1, "own": true}, scale[0])
 	assert.Equal(t, map[string]any{"step": "execute", "rating": 1.0, "factor": 1.8, "own": false}, scale[9])
@@ -96,6 +99,7 @@ func TestBookIsTakenAlong(t *testing.T) {
 		"ratings/0", "ratings/21", "ratings/27", "scale/recognise/5", "scale/execute/5", "scale/track", "names/27", "own-sequences/27?turns=" + url.QueryEscape(site.Orients27),
 		"own-insertions/BL?turns=" + url.QueryEscape("L U' L'"), "own-insertions/FL?turns=" + url.QueryEscape("L' U' L"),
 		"own-insertions/FR?turns=" + url.QueryEscape("R U R'"), "own-insertions/FR?turns=" + url.QueryEscape("R U2 R'"),
+		"own-steps/FR,FL?turns=" + url.QueryEscape("D R U R' D'"), "own-steps/fl,fr?turns=" + url.QueryEscape("M F M'"),
 		"plls/T", "preferences/speed", "preferences/theme", "kept-cases/" + site.CodeAt(7), "kept-cases/" + strings.ToLower(site.CodeAt(8)), "recent-cases", "results",
 	} {
 		assert.Equal(t, http.StatusNoContent, s.Ask("DELETE", "/api/v1/"+gone, other, "").Code, gone)
@@ -250,6 +254,16 @@ func testBadInput(t *testing.T, s site.Service) {
 		{"PUT", "own-insertions", `{"turns": "R U R'", "seconds": -0.1}`, 400, "seconds", ""},
 		{"PUT", "own-insertions", `{"turns": "R U R'", "known": 1}`, 400, "known", "true or false"},
 		{"DELETE", "own-insertions/FR", ``, 400, "turns", "missing"},
+		{"PUT", "own-steps", `{"open": "FR,FL", "turns": "R U"}`, 422, "turns", "keep"},
+		{"PUT", "own-steps", `{"open": "FR,FL", "turns": "R U R'"}`, 422, "turns", "they are an insertion"},
+		{"PUT", "own-steps", `{"open": "FR", "turns": "D R U R' D'"}`, 400, "open", "“FR”"},
+		{"PUT", "own-steps", `{"turns": "D R U R' D'"}`, 400, "open", ""},
+		{"PUT", "own-steps", `{"open": "FR,FL", "turns": ""}`, 400, "turns", "no turns"},
+		{"PUT", "own-steps", `{"open": "FR,FL", "turns": "D R U R' D'", "known": true, "hidden": true}`, 400, "hidden", ""},
+		{"PUT", "own-steps", `{"open": "FR,FL", "turns": "D R U R' D'", "seconds": -1}`, 400, "seconds", ""},
+		{"PUT", "own-steps", `{"open": "FR,FL", "turns": "D R U R' D'", "rating": 1}`, 400, "rating", ""},
+		{"DELETE", "own-steps/FR,FL", ``, 400, "turns", "missing"},
+		{"DELETE", "own-steps/FR,XX?turns=R", ``, 400, "open", ""},
 		{"DELETE", "own-insertions/XX?turns=R", ``, 400, "slot", ""},
 
 		{"PUT", "preferences/theme", `{"value": "grey"}`, 400, "value", "light, dark"},
@@ -372,6 +386,9 @@ var routes = [][3]string{
 	{"GET", "own-insertions", ""},
 	{"PUT", "own-insertions", `{"turns": "R U R'"}`},
 	{"DELETE", "own-insertions/FR?turns=" + url.QueryEscape("R U R'"), ""},
+	{"GET", "own-steps", ""},
+	{"PUT", "own-steps", `{"open": "FR,FL", "turns": "D R U R' D'"}`},
+	{"DELETE", "own-steps/FR,FL?turns=" + url.QueryEscape("D R U R' D'"), ""},
 	{"GET", "preferences", ""},
 	{"PUT", "preferences/theme", `{"value": "light"}`},
 	{"DELETE", "preferences/theme", ""},

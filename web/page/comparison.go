@@ -112,7 +112,7 @@ func (s *Server) comparison(r *http.Request, q query.Query, share profile.ShareI
 
 // saysNothing says whether somebody has said nothing that makes an order their own.
 func saysNothing(k profile.Records) bool {
-	return len(k.Ratings) == 0 && len(k.Sequences) == 0 && len(k.Insertions) == 0 && !k.SaysPace() && !k.SaysKnown() && k.Preference("learnt") == ""
+	return len(k.Ratings) == 0 && len(k.Sequences) == 0 && len(k.Insertions) == 0 && len(k.Steps) == 0 && !k.SaysPace() && !k.SaysKnown() && k.Preference("learnt") == ""
 }
 
 // copyable is an insertion that its owner knows and the other person, who knows those,

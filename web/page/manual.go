@@ -57,6 +57,7 @@ func manualAverages() (terms []ManualTerm) {
 func manualLimits() []ManualTerm {
 	return []ManualTerm{
 		{"Insertions of your own", words.Thousands(profile.MaxInsertions)},
+		{"Steps of your own", words.Thousands(profile.MaxSteps)},
 		{"Algorithms for each pattern", words.Thousands(profile.MaxSequences)},
 		{"Kept cases", words.Thousands(profile.MaxKept)},
 		{"Cases looked up recently", words.Thousands(profile.MaxRecent)},
@@ -78,7 +79,7 @@ func manualLimits() []ManualTerm {
 
 // exportExample shows every kind of record in an exported file; a test imports it.
 // What follows three spaces or more says what stands before it.
-const exportExample = `{"format": "slotcast", "version": 6,
+const exportExample = `{"format": "slotcast", "version": 7,
  "scale": [{"step": "execute", "rating": 5, "factor": 0.8},             what a rating stands for: a factor on your estimate,
            {"step": "recognise", "rating": 5, "seconds": 0.2},         seconds to recognise,
            {"step": "track", "seconds": 0.05}],                        and the seconds to track a piece
@@ -90,6 +91,8 @@ const exportExample = `{"format": "slotcast", "version": 6,
  "sequences": [{"oll": 27, "turns": "R U R' U R U2 R'"}],              any number for a pattern
  "insertions": [{"slot": "FR", "turns": "R U R'", "own": false, "known": true, "hidden": false,
                  "rating": 4, "seconds": 0.5, "predicted": true}],     known, predicted, rating, seconds may be left out
+ "steps": [{"open": "FR,FL", "turns": "D R U R' D'", "known": true, "hidden": false,
+            "seconds": 0.7}],                                          with two slots open
  "preferences": [{"name": "top", "value": "white"}],                   what is not as usual
  "kept": [{"case": "1T0WT", "note": "the one I miss", "since": "2026-11-25T10:00:00Z"}],
  "recent": [{"case": "1T0WT", "looked": "2026-11-25T10:00:00Z"}],      the newest first

@@ -74,7 +74,7 @@ func (s *Server) profileView(r *http.Request) (profileView, error) {
 	}
 	v.Exists = true
 	k := visitor.Records
-	v.Kept = fmt.Sprintf("%s, %s, %s, %s, %s.", words.Counted(len(k.Ratings)+len(k.PLLRatings), "rating"), words.Counted(len(k.Names), "name"), words.Counted(len(k.Sequences)+len(k.PLLSequences), "sequence"), words.Counted(len(k.Insertions), "insertion"), words.Counted(len(k.Kept), "kept case"))
+	v.Kept = fmt.Sprintf("%s, %s, %s, %s, %s.", words.Counted(len(k.Ratings)+len(k.PLLRatings), "rating"), words.Counted(len(k.Names), "name"), words.Counted(len(k.Sequences)+len(k.PLLSequences), "sequence"), words.Counted(len(k.Insertions), "insertion")+", "+words.Counted(len(k.Steps), "step"), words.Counted(len(k.Kept), "kept case"))
 	keys, err := s.store.Keys(r.Context(), visitor.Profile.ID)
 	if err != nil {
 		return v, fmt.Errorf("read the keys: %w", err)

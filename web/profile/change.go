@@ -79,6 +79,9 @@ func (r Records) Keys() []string {
 	for _, i := range r.Insertions {
 		keys = append(keys, i.key())
 	}
+	for _, s := range r.Steps {
+		keys = append(keys, s.key())
+	}
 	for _, p := range r.Preferences {
 		keys = append(keys, "preference "+p.Name)
 	}
@@ -161,6 +164,12 @@ func (r Records) described(key string) (subject, says string) {
 		subject = "The insertion " + turns
 		if at := slices.IndexFunc(r.Insertions, func(o OwnInsertion) bool { return o.key() == key }); at >= 0 {
 			says = r.Insertions[at].words()
+		}
+	case "step":
+		_, turns, _ := strings.Cut(rest, " ")
+		subject = "The step " + turns
+		if at := slices.IndexFunc(r.Steps, func(s OwnStep) bool { return s.key() == key }); at >= 0 {
+			says = r.Steps[at].words()
 		}
 	case "case":
 		subject, says = "The case "+rest, "not kept"

@@ -16,9 +16,9 @@ const (
 	// ExportVersion is 2 since executing has factors in the scale, 3 since an insertion can
 	// be said not to be known, 4 since patterns can be learnt or not, 5 since PLLs are rated
 	// and there are results, and 6 since these say what a whole solve came to, and it what a
-	// solve was expected to take, and kept cases can have two slots open; older files are
-	// read all the same.
-	ExportVersion = 6
+	// solve was expected to take, and kept cases can have two slots open, and 7 since there
+	// are steps; older files are read all the same.
+	ExportVersion = 7
 )
 
 // Export is a profile's records as one document: each list has the objects that
@@ -32,6 +32,7 @@ type Export struct {
 	Names       []NamedPattern     `json:"names"`
 	Sequences   []SequenceValues   `json:"sequences"`
 	Insertions  []InsertionValues  `json:"insertions"`
+	Steps       []OwnStepValues    `json:"steps"`
 	Preferences []PreferenceValues `json:"preferences"`
 	Kept        []KeptValues       `json:"kept"`
 	Recent      []RecentValues     `json:"recent"`
@@ -50,6 +51,7 @@ type Import struct {
 	Names       []json.RawMessage `json:"names"`
 	Sequences   []json.RawMessage `json:"sequences"`
 	Insertions  []json.RawMessage `json:"insertions"`
+	Steps       []json.RawMessage `json:"steps"`
 	Preferences []json.RawMessage `json:"preferences"`
 	Kept        []json.RawMessage `json:"kept"`
 	Recent      []json.RawMessage `json:"recent"`
@@ -61,7 +63,7 @@ type Import struct {
 func ExportOf(r Records) Export {
 	e := Export{
 		Format: ExportFormat, Version: ExportVersion, Scale: []StepValues{},
-		Ratings: RatingsOf(r), PLLs: PLLsOf(r), Names: NamesOf(r.Names), Sequences: SequencesOf(r.Sequences), Insertions: InsertionsOf(r.Insertions),
+		Ratings: RatingsOf(r), PLLs: PLLsOf(r), Names: NamesOf(r.Names), Sequences: SequencesOf(r.Sequences), Insertions: InsertionsOf(r.Insertions), Steps: OwnStepsOf(r.Steps),
 		Preferences: PreferencesOf(r.Preferences), Kept: KeptOf(r.Kept), Recent: RecentOf(r.Recent), Expected: ExpectedOf(r.Expected), Results: ResultsOf(r.Results),
 	}
 	for _, s := range r.Scale {
@@ -109,6 +111,9 @@ func (i Import) Records() (r Records, err error) {
 		return record, err
 	}))
 	if err != nil {
+		return Records{}, err
+	}
+	if r.Steps, err = each("steps", i.Steps, MaxSteps, one(OwnStepValues.Record)); err != nil {
 		return Records{}, err
 	}
 	if r.Preferences, err = each("preferences", i.Preferences, len(Choices), one(PreferenceValues.record)); err != nil {

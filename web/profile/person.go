@@ -49,6 +49,14 @@ func PersonOf(book *forecast.Book, r Records, log *slog.Logger) *forecast.Person
 		}
 		p.Insertions = append(p.Insertions, forecast.OwnInsertion{Insertion: insertion, Known: own.Known, Predict: own.Predict, Hidden: own.Hidden, Execute: own.Rating, Time: timeOf(own.Time)})
 	}
+	for _, own := range r.Steps {
+		step, err := readStep("open", own.Open.String(), own.Turns)
+		if err != nil {
+			log.Warn("a saved step is no longer accepted", "open", own.Open, "turns", own.Turns, "error", err)
+			continue
+		}
+		p.Steps = append(p.Steps, forecast.OwnStep{Step: step, Known: own.Known, Hidden: own.Hidden, Time: timeOf(own.Time)})
+	}
 	if len(r.Practised) > 0 && PractisedRanks(r) {
 		practice.Measure(r.Practised).In(p, BookOf(book, r))
 	}

@@ -11,7 +11,7 @@ import (
 
 // Empty says that there is no record of any kind.
 func (r Records) Empty() bool {
-	return len(r.Scale)+len(r.Ratings)+len(r.Learnt)+len(r.PLLRatings)+len(r.PLLSequences)+len(r.Names)+len(r.Sequences)+len(r.Insertions)+len(r.Preferences)+len(r.Kept)+len(r.Recent)+len(r.Expected)+len(r.Results) == 0
+	return len(r.Scale)+len(r.Ratings)+len(r.Learnt)+len(r.PLLRatings)+len(r.PLLSequences)+len(r.Names)+len(r.Sequences)+len(r.Insertions)+len(r.Steps)+len(r.Preferences)+len(r.Kept)+len(r.Recent)+len(r.Expected)+len(r.Results) == 0
 }
 
 // Profile is what is known of a profile before its records are read.
@@ -32,6 +32,7 @@ type Records struct {
 	Names        []Name
 	Sequences    []OwnSequence
 	Insertions   []OwnInsertion
+	Steps        []OwnStep
 	Preferences  []Preference
 	// Kept are the cases that the person wants to find again, the last kept first.
 	Kept []KeptCase

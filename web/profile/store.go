@@ -108,7 +108,9 @@ const (
 	// insertions.
 	MaxSequences  = 20
 	MaxInsertions = 2000
-	MaxKept       = 1000
+	// MaxSteps is the most steps of which anything is said.
+	MaxSteps = 1000
+	MaxKept  = 1000
 	// MaxRecent is how many cases looked up lately are known; the oldest go.
 	MaxRecent = 50
 	MaxShares = 100

@@ -132,6 +132,8 @@ func (s Service) Fill(t testing.TB, key string) {
 		{"PUT", "/api/v1/own-insertions", `{"turns": "R U R'", "known": true, "mirror": true}`},
 		{"PUT", "/api/v1/own-insertions", `{"slot": "BL", "turns": "L U' L'", "hidden": true}`},
 		{"PUT", "/api/v1/own-insertions", `{"turns": "U R U2 R' U", "own": true, "known": true, "seconds": 0.8, "rating": 3}`},
+		{"PUT", "/api/v1/own-steps", `{"open": "FL,FR", "turns": "U D R U R' D' U2", "known": true, "seconds": 0.75}`},
+		{"PUT", "/api/v1/own-steps", `{"open": "FR,BR", "turns": "y M F M'", "hidden": true}`},
 		{"PUT", "/api/v1/preferences/theme", `{"value": "dark"}`},
 		{"PUT", "/api/v1/preferences/speed", `{"value": "0.850"}`},
 		// Only a file says when.
