@@ -82,10 +82,11 @@ func TestWordsOfLateChanges(t *testing.T) {
 	t.Parallel()
 	one, other := twoDevices(t)
 	_, seen := one.seen(t, "/ratings")
-	const insertion = "FR R U R'"
+	const insertion, step = "FR R U R'", "FR,FL D R U R' D'"
 	for _, change := range [][]string{
 		{"/ratings/0", "recognise-seconds", "0.4"}, {"/ratings/27", "recognise", ""}, {"/ratings/27", "name", "Mine"},
 		{"/insertions/time", "insertion", insertion, "seconds", "1.2"}, {"/insertions/marks", "know", insertion},
+		{"/steps/time", "step", step, "seconds", "0.7"}, {"/steps/marks", "know", step},
 	} {
 		require.Equal(t, http.StatusNoContent, other.save(change[0], change[1:]...).Code)
 	}
@@ -101,6 +102,8 @@ func TestWordsOfLateChanges(t *testing.T) {
 		{"/insertions/marks", []string{"hide", insertion}, "The insertion R U R' was changed elsewhere meanwhile: kept “known, 1.2 s” from there, yours was “hidden, 1.2 s”"},
 		{"/insertions/time", []string{"insertion", insertion, "rating", "4"}, "yours was “known, 4”"},
 		{"/insertions/remove", []string{"insertion", insertion}, "yours was nothing"},
+		{"/steps/marks", []string{"hide", step}, "The step D R U R' D' was changed elsewhere meanwhile: kept “known, 0.7 s” from there, yours was “hidden, 0.7 s”"},
+		{"/steps/remove", []string{"step", step}, "yours was nothing"},
 	} {
 		_, detail := one.save(late.address, append(late.fields, "change-device", phone, "change-seen", seen)...).Refused(t, http.StatusConflict)
 		assert.Contains(t, detail, late.says)

@@ -43,7 +43,7 @@ func TestProfileDeletedMeanwhile(t *testing.T) {
 					{"POST", "/api/v1/shares", ""}, {"POST", "/api/v1/device-links", ""}, {"GET", "/api/v1/export", ""},
 					{"GET", "/api/v1/forecast?case=1T0WT&limit=1", ""}, {"GET", "/api/v1/ratings", ""},
 				}
-				pages := []string{"/ratings", "/learn", "/cases", "/profile", "/case/1T0WT", "/patterns/27", "/insertions", "/print/case/1T0WT"}
+				pages := []string{"/ratings", "/learn", "/cases", "/profile", "/case/1T0WT", "/patterns/27", "/insertions", "/steps", "/print/case/1T0WT"}
 				for _, script := range scripts {
 					all.Go(func() { count(script.method+" "+script.path, s.Ask(script.method, script.path, key, script.body)) })
 				}

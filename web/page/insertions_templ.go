@@ -40,7 +40,7 @@ func insertionsPage(v insertionsView) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own narrow\" id=\"answer\"><h1>Your insertions</h1><p>What you know comes first, what you hide is not offered. A time replaces the estimate; a rating adjusts it.</p><p class=\"links\"><a href=\"/learn\">What to learn next</a></p><form method=\"post\" action=\"/insertions\" class=\"panel stack\"><h2>Add an insertion</h2><label for=\"turns\">Turns <small>cross down; AUF is ignored</small></label> ")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own narrow\" id=\"answer\"><h1>Your insertions</h1><p>What you know comes first, what you hide is not offered. A time replaces the estimate; a rating adjusts it.</p><p class=\"links\"><a href=\"/learn\">What to learn next</a> <a href=\"/steps\">Steps with two slots open</a></p><form method=\"post\" action=\"/insertions\" class=\"panel stack\"><h2>Add an insertion</h2><label for=\"turns\">Turns <small>cross down; AUF is ignored</small></label> ")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -62,6 +62,7 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		{Name: "lookup-empty", Route: "/", Address: "/?mark=corner&slot=FR"},
 		{Name: "lookup-two", Route: "/", Address: "/?mark=top&" + tap.OfTwo(filled).Values().Encode()},
 		{Name: "lookup-two-back", Route: "/", Address: "/?mark=corner2&slot=FL&second=BR&corner=second.left&edge=UB.U"},
+		{Name: "steps", Route: "/steps", Address: "/steps"},
 		{Name: "lookup-unfolded", Route: "/", Address: "/", Then: unfold},
 		{Name: "lookup-back-left", Route: "/", Address: "/?case=" + hard},
 		{Name: "case-unfolded", Route: "/case/{code}", Address: "/case/" + code + "?view=all", Then: unfold},

@@ -9,6 +9,7 @@ import (
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/routes"
+	"slotcast/forecast/twoslots"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
@@ -36,6 +37,8 @@ type routeStrip struct {
 	// Marks marks its insertion, if it is one; Usual says that it is none, and that the
 	// person knows it all the same.
 	Marks []insertionMarksView
+	// Step marks it where it uses the other open slot.
+	Step  *ownStepView
 	Usual bool
 }
 
@@ -88,10 +91,12 @@ func (s *Server) OpenedRoute(w http.ResponseWriter, r *http.Request) error {
 		return problem.BadRequest("fills", "that slot is solved in the case "+code)
 	}
 	route, ok := s.sessions.Routes(forecaster).Route(q.Asked(0), fills, turns)
-	if !ok && q.View == forecast.Known {
-		// What was known when the page was shown may not be any more.
+	if !ok {
+		// What was known when the page was shown may not be any more, or hidden since.
 		q.View = forecast.All
-		route, ok = s.sessions.Routes(forecaster).Route(q.Asked(0), fills, turns)
+		asked := q.Asked(0)
+		asked.Hidden = true
+		route, ok = s.sessions.Routes(forecaster).Route(asked, fills, turns)
 	}
 	if !ok {
 		return &problem.Problem{Status: http.StatusNotFound, Title: "No such route", Detail: "these turns are not among the routes for the case " + code, Field: "turns"}
@@ -107,19 +112,24 @@ func (s *Server) OpenedRoute(w http.ResponseWriter, r *http.Request) error {
 	rotation, auf, rest := route.Step.Split()
 	start := picture.Position{Cube: q.Case.Cube(), Slot: route.Fills, Now: route.Fills}
 	first, _ := strip("Turn by turn until the first slot is filled", start, appearance, stripPart{"rotation", rotation}, stripPart{"AUF", auf}, stripPart{"first slot", rest})
-	v.Strips = append(v.Strips, routeStrip{"Fill " + route.Fills.Words(), words.Turns(route.Step.Turns.String()), words.Seconds(route.Step.Takes()), first, nil, false})
+	v.Strips = append(v.Strips, routeStrip{"Fill " + route.Fills.Words(), words.Turns(route.Step.Turns.String()), words.Seconds(route.Step.Takes()), first, nil, nil, false})
 	slot := lastslot.Slot((int(route.Fills) + quartersOf(rotation)) & 3)
 	v.Strips[0].Marks = marksOf(slot, rest, "first-marks", r.URL.RequestURI(), route.Step.Known)
-	v.Strips[0].Usual = route.Step.Known && len(rest) > 0 && len(v.Strips[0].Marks) == 0
+	if step, err := twoslots.CheckStep(q.Case.Open, route.Step.Turns); err == nil {
+		view := ownStepViewOf(visitor.Records.Step(step), r.URL.RequestURI())
+		view.Known, view.Part = route.Step.Known, "first-marks"
+		v.Strips[0].Step = &view
+	}
+	v.Strips[0].Usual = route.Step.Known && len(rest) > 0 && len(v.Strips[0].Marks) == 0 && v.Strips[0].Step == nil
 	last := &route.Last
 	rotation, auf, rest = (&routes.Step{Turns: last.Turns}).Split()
 	second, filled := strip("Turn by turn until the last slot is filled", picture.PositionOf(route.Case), appearance, stripPart{"rotation", rotation}, stripPart{"AUF", auf}, stripPart{"last slot", rest})
-	v.Strips = append(v.Strips, routeStrip{"Then the last slot, " + route.Case.Slot.Words(), words.Turns(last.Turns.String()), words.Seconds(last.Seconds.Insert()), second, nil, false})
+	v.Strips = append(v.Strips, routeStrip{"Then the last slot, " + route.Case.Slot.Words(), words.Turns(last.Turns.String()), words.Seconds(last.Seconds.Insert()), second, nil, nil, false})
 	slot = lastslot.Slot((int(route.Case.Slot) + quartersOf(rotation)) & 3)
 	v.Strips[1].Marks = marksOf(slot, rest, "last-marks", r.URL.RequestURI(), last.Known)
 	if len(last.Then)+len(last.Sequence) > 0 {
 		third, _ := strip("Turn by turn until the top is oriented", filled, appearance, stripPart{"AUF", last.Then}, stripPart{"top", last.Sequence})
-		v.Strips = append(v.Strips, routeStrip{"Then the top: " + v.Route.Name, cube.Join(last.Then, last.Sequence).String(), words.Seconds(last.Seconds.Recognise + last.Seconds.Execute()), third, nil, false})
+		v.Strips = append(v.Strips, routeStrip{"Then the top: " + v.Route.Name, cube.Join(last.Then, last.Sequence).String(), words.Seconds(last.Seconds.Recognise + last.Seconds.Execute()), third, nil, nil, false})
 	}
 	return render(w, r, http.StatusOK, openedRoutePage(v))
 }

@@ -32,7 +32,7 @@ function say(form: HTMLFormElement, words: string, bad = false): void {
 function aboutFields(fields: [string, string][]): string {
   return fields
     .map(([name, value]) =>
-      /^(insertion|case|know|forget|hide|show|learnt|average|usual|pll|result)$/.test(name) ? `${name}=${value}` : name,
+      /^(insertion|step|case|know|forget|hide|show|learnt|average|usual|pll|result)$/.test(name) ? `${name}=${value}` : name,
     )
     .join(" ");
 }
@@ -272,7 +272,8 @@ async function showAnew(part: string): Promise<void> {
 // refresh sends what a form says, and shows the page anew where it stands.
 async function refresh(form: HTMLFormElement, button: HTMLButtonElement, ready: () => void): Promise<void> {
   const name = button.textContent?.trim() ?? "";
-  const done = button.name === "hide" ? "Hidden; it is still under Insertions." : "Saved.";
+  const where = form.action.endsWith("/steps/marks") ? "Your steps" : "Insertions";
+  const done = button.name === "hide" ? `Hidden; it is still under ${where}.` : "Saved.";
   const address = button.hasAttribute("formaction") ? button.formAction : form.action;
   const back = before(form, button);
   const part = partOf(form);
