@@ -3,6 +3,7 @@ package routes
 import (
 	"cmp"
 	"slices"
+	"sync"
 	"time"
 
 	"slotcast/cube"
@@ -94,12 +95,18 @@ type Ranking struct {
 	values     func(forecast.View) *forecast.Values
 	// rotations and aufs are how long the person takes for y and U by so many quarters.
 	rotations, aufs [4]time.Duration
+	// own are the steps of which the person says something, by the open slots, each made
+	// when it is first needed.
+	own [twoslots.Opens]func() *ownRows
 }
 
 // For is the ranking for whom the forecaster is; values has the forecaster's, so that they
 // may be kept (see [forecast.Forecaster.Values]).
 func For(f *forecast.Forecaster, values func(forecast.View) *forecast.Values) *Ranking {
 	r := &Ranking{forecaster: f, values: values}
+	for open := range r.own {
+		r.own[open] = sync.OnceValue(func() *ownRows { return ownRowsOf(f, twoslots.Open(open)) })
+	}
 	for quarters := range r.rotations {
 		r.rotations[quarters], r.aufs[quarters] = f.Prefix(quarters, quarters)
 	}
@@ -173,29 +180,33 @@ const usually = 6000
 
 // collect has all candidates in order.
 func (r *Ranking) collect(asked Request) *collector {
-	c := &collector{
-		Ranking: r, asked: asked, values: r.values(asked.View),
-		table: tables[r.forecaster.Hands()][asked.Case.Open](), best: make(map[[2]int32]int32, usually), list: make([]candidate, 0, usually),
-	}
+	c := r.collector(asked)
+	c.best, c.list = make(map[[2]int32]int32, usually), make([]candidate, 0, usually)
 	if asked.Seen != SeenAll {
 		c.means = meansOf(c.values)
 	}
 	for which := range c.options {
-		if asked.Seen == SeenPair && asked.Pair != c.slot(which) {
-			continue
-		}
-		if pair, ok := asked.Case.Alone(c.slot(which)); ok {
-			c.insertions(which, pair)
-		}
-	}
-	c.own = ownRows(r.forecaster, asked.Case.Open, c.table)
-	for which := range c.options {
 		if asked.Seen != SeenPair || asked.Pair == c.slot(which) {
-			c.steps(which)
+			c.each(which, c.offer)
 		}
 	}
 	slices.SortFunc(c.list, c.compare)
 	return c
+}
+
+func (r *Ranking) collector(asked Request) *collector {
+	c := &collector{Ranking: r, asked: asked, values: r.values(asked.View), table: tables[r.forecaster.Hands()][asked.Case.Open]()}
+	c.own = r.own[asked.Case.Open]()
+	return c
+}
+
+// each offers all that fills one of the slots, with the case after it and the hold, in
+// quarters of y, that it ends in.
+func (c *collector) each(which int, offer func(one candidate, after *twoslots.Case, turned int)) {
+	if pair, ok := c.asked.Case.Alone(c.slot(which)); ok {
+		c.insertions(which, pair, offer)
+	}
+	c.steps(which, offer)
 }
 
 // collector collects the candidates of a case, of each slot and last-slot case the best.
@@ -207,10 +218,9 @@ type collector struct {
 	table  *table
 	// options are the forecast's for each slot.
 	options [2][]forecast.Option
-	// own are the steps of which the person says something, as rows.
-	own  []ownRow
-	list []candidate
-	best map[[2]int32]int32
+	own     *ownRows
+	list    []candidate
+	best    map[[2]int32]int32
 }
 
 // slot is one of the two open slots.
@@ -218,32 +228,32 @@ func (c *collector) slot(which int) lastslot.Slot { return c.asked.Case.Open.Slo
 
 // insertions offers what the forecast does for one of the slots, whose pair stands on top
 // or in it. What else there is makes no difference to what fills it.
-func (c *collector) insertions(which int, pair lastslot.Case) {
+func (c *collector) insertions(which int, pair lastslot.Case, offer func(candidate, *twoslots.Case, int)) {
 	c.options[which] = c.forecaster.Forecast(forecast.Request{Case: pair, View: c.asked.View})
 	for i := range c.options[which] {
 		o := &c.options[which][i]
 		effect, hold := lastslot.Effect(o.Turns)
 		does := twoslots.MapOf(effect, c.asked.Case.Open)
 		after := c.asked.Case.After(&does)
-		c.offer(candidate{takes: o.Seconds.Insert(), option: int32(i), which: uint8(which), count: uint8(o.Count), known: o.Known}, &after, int(hold))
+		offer(candidate{takes: o.Seconds.Insert(), option: int32(i), which: uint8(which), count: uint8(o.Count), known: o.Known}, &after, int(hold))
 	}
 }
 
 // steps offers those of the table that fill one of the slots, and those of which the
 // person says something.
-func (c *collector) steps(which int) {
+func (c *collector) steps(which int, offer func(candidate, *twoslots.Case, int)) {
 	usual := usualStep{row: -1}
 	_, alone := c.asked.Case.Alone(c.slot(which))
 	if u := c.forecaster.Usual(); u != forecast.UsualNone && !alone {
 		usual = c.table.usual[u][which][c.asked.Case.PairPlace(c.slot(which))]
 	}
-	offer := func(number int32, quarters int, turned *twoslots.Case, known bool) {
+	take := func(number int32, quarters int, turned *twoslots.Case, known bool) {
 		if c.asked.View == forecast.Known && !known {
 			return
 		}
 		row := c.row(number)
 		after := turned.After(&row.does)
-		c.offer(candidate{
+		offer(candidate{
 			takes: c.rotations[row.rotation] + c.aufs[quarters] + c.stepTakes(number),
 			row:   number, option: -1, quarters: uint8(quarters), which: uint8(which), count: row.count, known: known,
 		}, &after, int(row.turned))
@@ -252,39 +262,34 @@ func (c *collector) steps(which int) {
 		turned := c.asked.Case.Turned(quarters)
 		place := turned.PairPlace(c.slot(which))
 		for _, number := range c.table.fills[which][place] {
-			if !c.says(number) {
-				offer(number, quarters, &turned, usual == usualStep{number, uint8(quarters)})
+			if !c.own.numbers[number] {
+				take(number, quarters, &turned, usual == usualStep{number, uint8(quarters)})
 			}
 		}
-		for i := range c.own {
-			own := &c.own[i]
+		for i := range c.own.rows {
+			own := &c.own.rows[i]
 			if own.places[which] != place || own.said.Hidden && !c.asked.Hidden {
 				continue
 			}
 			known := own.said.Known == forecast.Yes ||
 				own.said.Known == forecast.Unsaid && own.number >= 0 && usual == usualStep{own.number, uint8(quarters)}
-			offer(int32(len(c.table.rows)+i), quarters, &turned, known && !own.said.Hidden)
+			take(int32(len(c.table.rows)+i), quarters, &turned, known && !own.said.Hidden)
 		}
 	}
-}
-
-// says says whether the person says something of a row of the table.
-func (c *collector) says(number int32) bool {
-	return slices.ContainsFunc(c.own, func(own ownRow) bool { return own.number == number })
 }
 
 // row is a row of the table or, after those, the person's own.
 func (c *collector) row(number int32) *tableRow {
 	if n := int(number) - len(c.table.rows); n >= 0 {
-		return &c.own[n].tableRow
+		return &c.own.rows[n].tableRow
 	}
 	return &c.table.rows[number]
 }
 
 // stepTakes is how long the person takes for a row's turns, measured where it was.
 func (c *collector) stepTakes(number int32) time.Duration {
-	if n := int(number) - len(c.table.rows); n >= 0 && c.own[n].said.Time != nil {
-		return *c.own[n].said.Time
+	if n := int(number) - len(c.table.rows); n >= 0 && c.own.rows[n].said.Time != nil {
+		return *c.own.rows[n].said.Time
 	}
 	return c.takes(c.row(number))
 }
@@ -344,7 +349,7 @@ func (c *collector) turns(one *candidate) cube.Sequence {
 		return c.options[one.which][one.option].Turns
 	}
 	if n := int(one.row) - len(c.table.rows); n >= 0 {
-		own := &c.own[n]
+		own := &c.own.rows[n]
 		return cube.Join(lastslot.Rotations[own.rotation], lastslot.AUFs[one.quarters], own.said.Turns)
 	}
 	return c.table.whole(&c.table.rows[one.row], int(one.quarters))
