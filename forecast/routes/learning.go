@@ -39,8 +39,9 @@ type Lesson struct {
 	twoslots.Step
 	// Saves is by how much the mean goes down.
 	Saves time.Duration
-	// Case is one where it saves the most, and Fills the slot that it fills there, by
-	// Turns.
+	// Case is one where it saves the most, so much, and Fills the slot that it fills there,
+	// by Turns.
+	Most  time.Duration
 	Case  twoslots.Case
 	Fills lastslot.Slot
 	Turns cube.Sequence
@@ -444,6 +445,7 @@ func (l *lessons) learn(s *study) Lesson {
 		*at = min(*at, u.takes)
 	})
 	l.turnRound()
+	lesson.Most = time.Duration(most) * time.Millisecond
 	return lesson
 }
 

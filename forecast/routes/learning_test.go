@@ -65,7 +65,8 @@ func TestLessonsAreThoseOfTheRanking(t *testing.T) {
 			require.True(t, ok)
 			now, ok := best(after, lesson.Case)
 			require.True(t, ok)
-			assert.Less(t, now, was, "%s: %s in %s", name, lesson.Turns, lesson.Case.Code())
+			assert.Equal(t, lesson.Most, was-now, "%s: %s in %s", name, lesson.Turns, lesson.Case.Code())
+			assert.Positive(t, lesson.Most)
 			with, without := &lessons{Ranking: after}, &lessons{Ranking: before}
 			require.NoError(t, with.begin(t.Context()))
 			require.NoError(t, without.begin(t.Context()))

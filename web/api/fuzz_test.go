@@ -71,7 +71,7 @@ func checkQuery(t *testing.T, q query.Query) {
 var fuzzedPaths = []string{
 	"/", "/case/1T0WT", "/case/1T0WT/option", "/case/1T0WT/patterns", "/case/1T0WT/patterns/27", "/print/place", "/print/case/1T0WT", "/print/patterns",
 	"/learn", "/insertions/one", "/ratings", "/cases", "/compare",
-	"/api/v1/insertions", "/api/v1/routes", "/api/v1/learning", "/api/v1/learning/places", "/api/v1/practice-scramble",
+	"/api/v1/insertions", "/api/v1/routes", "/api/v1/learning", "/api/v1/learning/places", "/api/v1/learning/steps", "/api/v1/practice-scramble",
 }
 
 // Whatever a page or route is asked, it answers, or says what is wrong: never a

@@ -57,7 +57,7 @@ type stranger struct {
 }
 
 // long are routes that take a hundred times as long as others, and are asked for less.
-var long = []string{"/learn", "/learn/{place}", "/pays", "/plan/{place}", "/api/v1/plan", "/api/v1/learning/places", "/api/v1/learning", "/case/{code}/picture.png", "/print/place/{code}", "/api/v1/practice-scramble"}
+var long = []string{"/learn", "/learn/{place}", "/learn/steps", "/api/v1/learning/steps", "/pays", "/plan/{place}", "/api/v1/plan", "/api/v1/learning/places", "/api/v1/learning", "/case/{code}/picture.png", "/print/place/{code}", "/api/v1/practice-scramble"}
 
 type strangerRoute struct{ method, pattern string }
 

@@ -2,12 +2,14 @@ package api
 
 import (
 	"errors"
+	"math"
 	"net/http"
 	"time"
 
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/learn"
+	"slotcast/forecast/routes"
 	"slotcast/forecast/technique"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
@@ -25,6 +27,10 @@ type (
 		Place string `json:"place"`
 		Case  string `json:"case"`
 		Cases int    `json:"cases"`
+		// Met is in what share of solves the place of the last pair is met, of those at
+		// its slot; each place counted as solves
+		// reach it.
+		Met float64 `json:"met"`
 		// KnownLessons is how many of the lessons are known.
 		KnownLessons int           `json:"known_lessons"`
 		Average      secondsNumber `json:"average"`
@@ -47,7 +53,17 @@ type (
 )
 
 func answerPlace(list learn.List) learningPlace {
-	return learningPlace{list.Place.String(), list.Place.Case().Code(), list.Place.Cases(), list.Known, average(list.Average)}
+	return learningPlace{list.Place.String(), list.Place.Case().Code(), list.Place.Cases(), metShare(list.Place), list.Known, average(list.Average)}
+}
+
+// metShare is in what share of solves the place is met, of those at its slot, to the
+// hundred-thousandth.
+func metShare(place lastslot.Place) float64 {
+	all := 0
+	for _, other := range lastslot.Places(place.Slot) {
+		all += routes.Met(other)
+	}
+	return math.Round(1e5*float64(routes.Met(place))/float64(all)) / 1e5
 }
 
 // average is that of many times, to the nearest millisecond.

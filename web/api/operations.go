@@ -48,7 +48,7 @@ var operations = []operation{
 	{method: "GET", path: "/api/v1/learning", access: anyKey, must: []string{"place"}, answer: learningAnswer{},
 		summary: "What to learn for a place of the pair: what is known, then the insertions that save most on average over all cases of the place, at most 20 in all."},
 	{method: "GET", path: "/api/v1/learning/places", access: anyKey, must: []string{"slot"}, answer: learningPlacesAnswer{},
-		summary: "The 42 places of a slot’s pair up to AUF, each with how much of its list is known."},
+		summary: "The 42 places of a slot’s pair up to AUF, each with how much of its list is known and how often solves meet it."},
 	{method: "GET", path: "/api/v1/plan", access: anyKey, query: []string{"place", "case"}, answer: planAnswer{}, problems: []int{404},
 		summary: "The best plan for a place over the insertions that the profile knows: track one, do it if it leaves one of the patterns to accept, otherwise do the other, unseen. Exactly one of place and case is needed. It is 404 where fewer than two insertions are known."},
 	{method: "GET", path: "/api/v1/patterns", access: noKey, answer: patternsAnswer{},
@@ -57,6 +57,8 @@ var operations = []operation{
 	{method: "GET", path: "/api/v1/pll-sequences", access: noKey, answer: pllSequencesAnswer{},
 		summary: "The 21 PLLs by the trade’s letters, each with the book’s algorithms, the easiest first."},
 
+	{method: "GET", path: "/api/v1/learning/steps", access: anyKey, answer: learningStepsAnswer{},
+		summary: "The steps to learn next with two slots open, for somebody who sees where both pairs are and not the top: average is what they take now until the top is oriented, over the known of all places of both pairs; each step has what it saves on average when those before it are known, and a case where it saves most."},
 	{method: "GET", path: "/api/v1/practice-scramble", access: noKey, query: []string{"case", "cross"}, answer: scrambleAnswer{},
 		summary: "A scramble of at most 22 face turns that leads from the solved puzzle, white on top and green in front, to the case, which is seen with the cross down, after the rotation that /api/v1/forecast answers as hold. What the case leaves free is random each time."},
 

@@ -21,6 +21,7 @@ var (
 	preferenceValueSchema = object{"type": "string", "minLength": 1, "description": "A value other than the usual one; what it can be depends on the name."}
 	resultSeconds         = object{"type": "number", "exclusiveMinimum": 0, "maximum": practice.MostTook.Seconds(), "description": "How long it took, kept to the millisecond."}
 	ownOLL                = object{"type": "integer", "minimum": 1, "maximum": lastslot.Patterns - 1, "description": "The number of a pattern."}
+	stepSlots             = object{"type": "string", "pattern": "^[A-Za-z]{2},[A-Za-z]{2}$", "description": "The two open slots as they stand before the turns, such as FR,BL."}
 	keptCode              = object{"type": "string", "pattern": "^[0-9A-Za-z]{1,8}$", "description": "The code of a case, for the last slot or with two slots open; it is read in either case."}
 )
 
@@ -175,6 +176,13 @@ var vocabulary = map[string]object{
 	"/api/v1/routes.limit":              {"type": "integer", "minimum": 1, "maximum": query.MaxRoutes, "default": query.DefaultRoutes, "description": "The most routes in the answer."},
 	"/api/v1/routes.view":               {"type": "string", "enum": []string{"all", "known"}, "default": "all", "description": "The steps and insertions that are offered: all, or those that the profile knows, marked or assumed as the usual ones."},
 	"open":                              {"type": "string", "pattern": "^[A-Za-z]{2},[A-Za-z]{2}$", "description": "The two slots to take as open, with the cross down, such as FR,BL; it must hold those that are. Where it is missing, the first solved ones of FR FL BL BR are taken with those that are open."},
+	"LearningStep.case":                 {"type": "string", "pattern": "^[0-9A-Z]{7}$", "description": "The code of a case with two slots open in which the step saves the most."},
+	"LearningStep.first":                {"type": "string", "description": "The turns of the step there, with rotation and AUF."},
+	"LearningPlace.met":                 {"type": "number", "minimum": 0, "maximum": 1, "description": "In what share of solves the place of the last pair is met, of the places at its slot."},
+	"OwnStep.open":                      stepSlots,
+	"OwnStepInput.open":                 stepSlots,
+	"LearningStep.open":                 stepSlots,
+	"/api/v1/own-steps/{open}.open":     stepSlots,
 	"Routes.case":                       {"type": "string", "pattern": "^[0-9A-Z]{7}$", "description": "The code of the case with two slots open."},
 	"Routes.open":                       {"minItems": 2, "maxItems": 2, "description": "The open slots, with the cross down, in the order FR FL BL BR."},
 	"Routes.all":                        {"minimum": 0, "description": "How many routes there are, of which those answered are the first."},

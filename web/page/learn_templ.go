@@ -82,7 +82,7 @@ func learnPage(v learnView) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 5, "\">What pays most: tracking, plans, ratings, patterns, insertions</a></p>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 5, "\">What pays most: tracking, plans, ratings, patterns, insertions</a> <a href=\"/learn/steps\">With two slots open</a></p>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -157,6 +157,7 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		{Name: "insertion", Route: "/insertions/one", Address: "/insertions/one?insertion=" + url.QueryEscape("FR R U R'")},
 		{Name: "manual", Route: "/manual", Address: "/manual"},
 		{Name: "learn", Route: "/learn", Address: "/learn"},
+		{Name: "learn-steps", Route: "/learn/steps", Address: "/learn/steps"},
 		{Name: "learn-met", Route: "/learn", Address: "/learn?count=met&slot=BL"},
 		{Name: "learn-place", Route: "/learn/{place}", Address: "/learn/" + sample.Place().String()},
 		{Name: "learn-place-unfolded", Route: "/learn/{place}", Address: "/learn/" + sample.Place().String(), Then: unfold},

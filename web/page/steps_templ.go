@@ -38,7 +38,7 @@ func stepsPage(v stepsView) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own narrow\" id=\"answer\"><h1>Your steps</h1><p>With two slots open, steps that use the other open slot: keyhole, pseudo-slotting and the like. What you know counts as yours, what you hide is not offered, a time replaces the estimate.</p><p class=\"links\"><a href=\"/insertions\">Your insertions</a></p>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 1, "<div class=\"own narrow\" id=\"answer\"><h1>Your steps</h1><p>With two slots open, steps that use the other open slot: keyhole, pseudo-slotting and the like. What you know counts as yours, what you hide is not offered, a time replaces the estimate.</p><p class=\"links\"><a href=\"/insertions\">Your insertions</a> <a href=\"/learn/steps\">What to learn next</a></p>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -127,3 +127,42 @@ func TestBrowserMarksAStep(t *testing.T) {
 	}
 	b.Quiet()
 }
+
+// What to learn with two slots open is marked where it stands: then it is known, and the
+// next comes after. The interface says the same.
+func TestStepLessons(t *testing.T) {
+	t.Parallel()
+	s := &surfer{Service: site.New(t)}
+	listed := func() (turns []string, answer map[string]any) {
+		answer = s.get("/api/v1/learning/steps").Must(t)
+		for _, step := range answer["steps"].([]any) {
+			turns = append(turns, step.(map[string]any)["open"].(string)+" "+step.(map[string]any)["turns"].(string))
+		}
+		return turns, answer
+	}
+	before, answer := listed()
+	require.Len(t, before, 5)
+	page := s.get("/learn/steps")
+	require.Equal(t, http.StatusOK, page.Code)
+	for _, id := range before {
+		assert.Contains(t, page.Body.String(), `name="know" value="`+html.EscapeString(id)+`"`)
+	}
+	assert.Contains(t, page.Body.String(), "Learn these 5 and save")
+
+	require.Equal(t, http.StatusSeeOther, s.post("/steps/marks", "know", before[0], "back", "/learn/steps").Code)
+	after, now := listed()
+	assert.Equal(t, before[1:], after[:4], "the others stay in order")
+	saves := answer["steps"].([]any)[0].(map[string]any)["saves"].(float64)
+	assert.InDelta(t, saves, answer["average"].(float64)-now["average"].(float64), 0.0011, "rounded to milliseconds")
+
+	// The case of each is one where it is a known route once it is learnt.
+	first := answer["steps"].([]any)[0].(map[string]any)
+	c, err := twoslots.ParseCode(first["case"].(string))
+	require.NoError(t, err)
+	assert.True(t, slices.ContainsFunc(s.get("/api/v1/routes?seen=pairs&view=known&limit=1&case=" + c.Code()).Must(t)["routes"].([]any), func(route any) bool {
+		return route.(map[string]any)["first"].(map[string]any)["turns"] == first["first"] && route.(map[string]any)["fills"] == first["fills"]
+	}))
+	require.Equal(t, http.StatusSeeOther, s.post("/profile/preferences", "usual", "none").Code)
+	require.Equal(t, http.StatusSeeOther, s.post("/steps/marks", "forget", before[0]).Code)
+	assert.Contains(t, s.get("/learn/steps").Body.String(), "You know no way from most places")
+}

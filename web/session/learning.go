@@ -8,6 +8,7 @@ import (
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/learn"
+	"slotcast/forecast/routes"
 	"slotcast/web/profile"
 )
 
@@ -26,6 +27,8 @@ type learningLists struct {
 type toLearn struct {
 	lists map[lastslot.Place]learn.List
 	pays  *Paying
+	// steps are those with two slots open, kept with the first slot's.
+	steps *routes.Lessons
 }
 
 // Paying is what pays for a person at a slot.
@@ -64,6 +67,15 @@ func (l *learningLists) getPays(of listsOf) *Paying {
 		return nil
 	}
 	return kept.pays
+}
+
+func (l *learningLists) getSteps(of listsOf) *routes.Lessons {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if kept := l.kept[of]; kept != nil {
+		return kept.steps
+	}
+	return nil
 }
 
 // keep lets what is kept be changed.
@@ -119,6 +131,24 @@ func (s *Sessions) LearningLists(ctx context.Context, p *profile.Profile, f *for
 		lists = append(lists, list)
 	}
 	return lists, nil
+}
+
+// StepsToLearn is how many steps with two slots open are offered to be learnt next.
+const StepsToLearn = 5
+
+// StepLessons are the steps to learn with two slots open for whom the forecaster is: the
+// profile's, or anybody's where that is nil. Making them ends with the context.
+func (s *Sessions) StepLessons(ctx context.Context, p *profile.Profile, f *forecast.Forecaster) (*routes.Lessons, error) {
+	of := listsFor(p, lastslot.FR)
+	if steps := s.learning.getSteps(of); steps != nil {
+		return steps, nil
+	}
+	steps, err := s.Routes(f).Lessons(ctx, StepsToLearn)
+	if err != nil {
+		return nil, fmt.Errorf("find the steps to learn: %w", err)
+	}
+	s.learning.keep(of, func(kept *toLearn) { kept.steps = &steps })
+	return &steps, nil
 }
 
 // NextToLearn is how many insertions are offered to be learnt next.
