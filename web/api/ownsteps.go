@@ -45,9 +45,10 @@ func (s *Server) PutOwnStep(w http.ResponseWriter, r *http.Request, p profile.Pr
 
 // DeleteOwnStep answers DELETE /api/v1/own-steps/{open}?turns=.
 func (s *Server) DeleteOwnStep(w http.ResponseWriter, r *http.Request, p profile.Profile) error {
-	open, err := twoslots.ParseOpen(chi.URLParam(r, "open"))
+	text := chi.URLParam(r, "open")
+	open, err := twoslots.ParseOpen(text)
 	if err != nil {
-		return problem.BadRequest("open", err.Error())
+		return problem.NoSlots("open", text)
 	}
 	turns, err := turnsParameter(r)
 	if err != nil {

@@ -54,7 +54,7 @@ func (s *Server) StepLessons(w http.ResponseWriter, r *http.Request) error {
 		saved += l.Saves
 		route := routes.Route{Fills: l.Fills, Step: routes.Step{Turns: l.Turns}}
 		view := stepLessonView{
-			Step: ownStepViewOf(visitor.Records.Step(l.Step), "/learn/steps"), Saves: words.Milliseconds(l.Saves), Most: words.Seconds(l.Most),
+			Step: ownStepViewOf(visitor.Records.Step(l.Step), "/learn/steps"), Saves: words.Thousandths(l.Saves), Most: words.Seconds(l.Most),
 			Path: "/routes/" + l.Case.Code() + "?" + url.Values{"seen": {"pairs"}}.Encode(), Techniques: techniquesOf(route.Techniques(l.Case)),
 		}
 		v.Lessons = append(v.Lessons, view)
@@ -65,7 +65,7 @@ func (s *Server) StepLessons(w http.ResponseWriter, r *http.Request) error {
 	case len(found.Next) == 0:
 		v.Summary = fmt.Sprintf("You take %s s on average, and no step that you do not know yet saves anything.", words.Seconds(found.Mean))
 	default:
-		v.Summary = fmt.Sprintf("You take %s s on average until the top is oriented. Learn these %d and save %s ms.", words.Seconds(found.Mean), len(found.Next), words.Milliseconds(saved))
+		v.Summary = fmt.Sprintf("You take %s s on average until the top is oriented. Learn these %d and save %s s on average.", words.Seconds(found.Mean), len(found.Next), words.Thousandths(saved))
 	}
 	return render(w, r, http.StatusOK, stepLessonsPage(v))
 }

@@ -213,6 +213,11 @@ func NoSlot(text string) *Problem {
 	return BadSyntax("slot", 0, fmt.Sprintf("no slot “%s”: a slot is FR, FL, BL or BR", Shortened(text)))
 }
 
+// NoSlots is the problem that a field names no two slots.
+func NoSlots(field, text string) *Problem {
+	return BadSyntax(field, 0, fmt.Sprintf("no two slots “%s”: write two of FR FL BL BR with a comma between them", Shortened(text)))
+}
+
 // MaxURL is the longest address that is looked into, in bytes. A scramble and a
 // solution with as many characters as a sequence may have, each percent-encoded
 // in nine bytes, take less than 75,000; what is longer than they may be should

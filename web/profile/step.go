@@ -63,7 +63,7 @@ func OwnStepsOf(records []OwnStep) []OwnStepValues {
 func readStep(field, open, turns string) (twoslots.Step, error) {
 	slots, err := twoslots.ParseOpen(open)
 	if err != nil {
-		return twoslots.Step{}, problem.BadRequest(field, err.Error())
+		return twoslots.Step{}, problem.NoSlots(field, open)
 	}
 	parsed, err := CheckTurns(turns)
 	if err != nil {

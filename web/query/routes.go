@@ -116,7 +116,7 @@ func (q *Routes) readScramble(values url.Values) error {
 	if values.Has("open") {
 		named, err := twoslots.ParseOpen(values.Get("open"))
 		if err != nil {
-			return problem.BadSyntax("open", 0, err.Error())
+			return problem.NoSlots("open", values.Get("open"))
 		}
 		open = &named
 	}
