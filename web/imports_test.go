@@ -46,7 +46,7 @@ var allowed = []struct{ room, imports string }{
 	{"web/tap", "cube forecast/lastslot forecast/twoslots web/problem web/words"},
 	{"web/profile", "cube forecast forecast/hands forecast/lastslot forecast/looks forecast/pll forecast/practice forecast/twoslots web/problem web/words"},
 	{"web/query", "cube forecast forecast/lastslot forecast/routes forecast/twoslots web/problem"},
-	{"web/session", "forecast forecast/lastslot forecast/learn forecast/routes web/problem web/profile"},
+	{"web/session", "forecast forecast/lastslot forecast/learn forecast/routes forecast/twoslots web/problem web/profile"},
 	{"web/page", "cube forecast forecast/atlas forecast/facts forecast/lastslot forecast/learn forecast/looks forecast/pll forecast/practice forecast/routes forecast/technique forecast/twoslots web/picture web/problem web/profile web/query web/session web/static web/tap web/words"},
 	{"web/api", "cube forecast forecast/atlas forecast/lastslot forecast/learn forecast/pll forecast/practice forecast/routes forecast/technique forecast/twoslots web/problem web/profile web/query web/session"},
 	{"web", "forecast forecast/atlas web/api web/page web/problem web/profile web/session web/static"},

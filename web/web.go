@@ -99,7 +99,7 @@ func New(c Config) http.Handler {
 	r.Post("/steps/time", pages.Change(pages.TimeStep))
 	r.Post("/steps/remove", pages.Change(pages.RemoveStep))
 	dear.Get("/learn", pages.Personal(pages.Learn))
-	dear.Get("/learn/steps", pages.Personal(pages.StepLessons))
+	dear.Get("/learn/steps", pages.Personal(pages.LearnSteps))
 	dear.Post("/learn/marks", pages.Change(pages.MarkLessons))
 	dear.Get("/pays", pages.Personal(pages.Pays))
 	dear.Get("/plan/{place}", pages.Personal(pages.Plan))

@@ -19,7 +19,7 @@
 //
 // # What belongs here
 //
-// The table of steps, routes and their ranking. This package imports forecast, lastslot,
-// technique, twoslots, hands and cube. The table is read, for each pair of slots and each hands, when
-// it is first needed.
+// The table of steps, routes and their ranking, and which steps are worth learning. This
+// package imports forecast, lastslot, technique, twoslots, hands and cube. The table is read,
+// for each pair of slots and each hands, when it is first needed.
 package routes

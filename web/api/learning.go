@@ -9,7 +9,6 @@ import (
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/learn"
-	"slotcast/forecast/routes"
 	"slotcast/forecast/technique"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
@@ -27,10 +26,8 @@ type (
 		Place string `json:"place"`
 		Case  string `json:"case"`
 		Cases int    `json:"cases"`
-		// Met is in what share of solves the place of the last pair is met, of those at
-		// its slot; each place counted as solves
-		// reach it.
-		Met float64 `json:"met"`
+		// Frequency is how often the place comes, of all places of the slot.
+		Frequency float64 `json:"frequency"`
 		// KnownLessons is how many of the lessons are known.
 		KnownLessons int           `json:"known_lessons"`
 		Average      secondsNumber `json:"average"`
@@ -43,27 +40,26 @@ type (
 		Insert     secondsNumber         `json:"insert"`
 		Average    secondsNumber         `json:"average"`
 		Saves      secondsNumber         `json:"saves"`
+		SavesInAll secondsNumber         `json:"saves_in_all"`
 		Best       int                   `json:"best"`
 		Leaves     []int                 `json:"leaves"`
 		Techniques []technique.Technique `json:"techniques"`
 	}
 	learningPlacesAnswer struct {
 		Places []learningPlace `json:"places"`
+		// Next are the lessons that save most over all places.
+		Next []learningNext `json:"next"`
+	}
+	learningNext struct {
+		Place      string        `json:"place"`
+		Turns      string        `json:"turns"`
+		Saves      secondsNumber `json:"saves"`
+		SavesInAll secondsNumber `json:"saves_in_all"`
 	}
 )
 
-func answerPlace(list learn.List) learningPlace {
-	return learningPlace{list.Place.String(), list.Place.Case().Code(), list.Place.Cases(), metShare(list.Place), list.Known, average(list.Average)}
-}
-
-// metShare is in what share of solves the place is met, of those at its slot, to the
-// hundred-thousandth.
-func metShare(place lastslot.Place) float64 {
-	all := 0
-	for _, other := range lastslot.Places(place.Slot) {
-		all += routes.Met(other)
-	}
-	return math.Round(1e5*float64(routes.Met(place))/float64(all)) / 1e5
+func answerPlace(list learn.List, frequency float64) learningPlace {
+	return learningPlace{list.Place.String(), list.Place.Case().Code(), list.Place.Cases(), math.Round(frequency*1e6) / 1e6, list.Known, average(list.Average)}
 }
 
 // average is that of many times, to the nearest millisecond.
@@ -105,6 +101,10 @@ func (s *Server) Learning(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return problem.BadSyntax("place", 0, query.NoPlace(name))
 	}
+	count, err := query.ReadCount(r.URL.Query())
+	if err != nil {
+		return err
+	}
 	owner, f, err := s.learner(r)
 	if err != nil {
 		return err
@@ -113,12 +113,13 @@ func (s *Server) Learning(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	answer := learningAnswer{learningPlace: answerPlace(list), Lessons: make([]learningLesson, len(list.Lessons))}
+	frequency := float64(count.Weight(place)) / float64(count.OfSlot(place.Slot))
+	answer := learningAnswer{learningPlace: answerPlace(list, frequency), Lessons: make([]learningLesson, len(list.Lessons))}
 	for i := range list.Lessons {
 		l := &list.Lessons[i]
 		lesson := learningLesson{
 			Turns: l.Turns().String(), Level: learn.LevelOf(i + 1), Known: l.Known, Count: l.Insertion.Count(),
-			Insert: secondsNumber(l.Insert), Average: average(l.Average), Saves: average(l.Saves),
+			Insert: secondsNumber(l.Insert), Average: average(l.Average), Saves: average(l.Saves), SavesInAll: average(time.Duration(float64(l.Saves) * frequency)),
 			Best: l.Best, Leaves: []int{}, Techniques: technique.Of(l.Slot, l.Insertion, len(l.Rotation) > 0),
 		}
 		for _, p := range l.Leaves {
@@ -140,17 +141,25 @@ func (s *Server) LearningPlaces(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return problem.NoSlot(name)
 	}
+	count, err := query.ReadCount(r.URL.Query())
+	if err != nil {
+		return err
+	}
 	owner, f, err := s.learner(r)
 	if err != nil {
 		return err
 	}
-	var answer learningPlacesAnswer
+	answer := learningPlacesAnswer{Next: []learningNext{}}
 	lists, err := s.sessions.LearningLists(r.Context(), owner, f, slot)
 	if err != nil {
 		return err
 	}
 	for _, list := range lists {
-		answer.Places = append(answer.Places, answerPlace(list))
+		answer.Places = append(answer.Places, answerPlace(list, float64(count.Weight(list.Place))/float64(count.OfSlot(slot))))
+	}
+	for _, n := range learn.NextWeighted(lists, count.Weight, session.NextToLearn) {
+		lesson := &lists[n.List].Lessons[n.Lesson]
+		answer.Next = append(answer.Next, learningNext{lists[n.List].Place.String(), lesson.Turns().String(), average(lesson.Saves), average(n.Saves)})
 	}
 	answerTo(w, owner != nil, answer)
 	return nil

@@ -275,7 +275,7 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 	find := func(scramble string) string { return "scramble=" + url.QueryEscape(scramble) }
 	for _, address := range []string{
 		"/healthz", "/api/v1/openapi.json", "/api/v1/patterns", "/api/v1/practice-scramble?case=1T0WT",
-		"/api/v1/learning?place=FR-UFR.R-UB.U", "/api/v1/learning?place=BL-DBL.D-BL.B", "/api/v1/learning/places?slot=BR", "/api/v1/learning/steps", "/api/v1/plan?place=" + planned,
+		"/api/v1/learning?place=FR-UFR.R-UB.U", "/api/v1/learning?place=BL-DBL.D-BL.B", "/api/v1/learning/places?slot=BR", "/api/v1/learning/places?count=met&slot=BR", "/api/v1/learning?count=cases&place=FR-UFR.R-UB.U", "/api/v1/learning/steps?open=BL,FR", "/api/v1/plan?place=" + planned,
 		"/api/v1/forecast?limit=500&case=" + code,
 		"/api/v1/forecast?view=known&predicted=true&per=pattern&case=" + strings.ToLower(code),
 		"/api/v1/forecast?view=all&predicted=false&share=" + share + "&case=" + code,
@@ -306,6 +306,10 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 		{"GET", "learning?place=FR", ""},
 		{"GET", "plan?place=FR", ""},
 		{"GET", "learning/places?slot=RF", ""},
+		{"GET", "learning/places?slot=FR&count=often", ""},
+		{"GET", "learning?place=FR-UFR.R-UB.U&count=", ""},
+		{"GET", "learning/steps", ""},
+		{"GET", "learning/steps?open=FR", ""},
 		{"GET", "forecast?limit=1.5&case=" + code, ""},
 		{"GET", "forecast?per=case&case=" + code, ""},
 		{"GET", "forecast?predicted=yes&case=" + code, ""},

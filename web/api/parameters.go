@@ -68,11 +68,16 @@ type Parameter struct{ Name, Meaning string }
 // Parameters are all that routes take, by name.
 func Parameters() (parameters []Parameter) {
 	seen := map[string]bool{}
-	for _, names := range parametersOf() {
-		for _, name := range names {
-			if meaning, ok := vocabulary[name]["description"].(string); ok && !seen[name] {
+	for _, o := range operations {
+		for _, name := range slices.Concat(o.must, o.query) {
+			said := vocabulary[name]
+			if said["type"] == nil {
+				// Elsewhere the name is that of an answer's field.
+				said = meaning(o.path, name)
+			}
+			if words, ok := said["description"].(string); ok && !seen[name] {
 				seen[name] = true
-				parameters = append(parameters, Parameter{name, meaning})
+				parameters = append(parameters, Parameter{name, words})
 			}
 		}
 	}

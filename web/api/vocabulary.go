@@ -7,6 +7,7 @@ import (
 	"slotcast/forecast/learn"
 	"slotcast/forecast/pll"
 	"slotcast/forecast/practice"
+	"slotcast/forecast/twoslots"
 	"slotcast/web/profile"
 	"slotcast/web/query"
 )
@@ -20,6 +21,7 @@ var (
 	preferenceName        = object{"type": "string", "enum": profile.PreferenceNames(), "description": "What can be chosen."}
 	preferenceValueSchema = object{"type": "string", "minLength": 1, "description": "A value other than the usual one; what it can be depends on the name."}
 	resultSeconds         = object{"type": "number", "exclusiveMinimum": 0, "maximum": practice.MostTook.Seconds(), "description": "How long it took, kept to the millisecond."}
+	countSchema           = object{"type": "string", "enum": query.Counts, "default": query.Counts[0], "description": "How often each place comes: all cases alike, or as solves met the places, in 400,000 random positions in which slots were filled one after the other, always the quickest pair next."}
 	ownOLL                = object{"type": "integer", "minimum": 1, "maximum": lastslot.Patterns - 1, "description": "The number of a pattern."}
 	stepSlots             = object{"type": "string", "pattern": "^[A-Za-z]{2},[A-Za-z]{2}$", "description": "The two open slots as they stand before the turns, such as FR,BL."}
 	keptCode              = object{"type": "string", "pattern": "^[0-9A-Za-z]{1,8}$", "description": "The code of a case, for the last slot or with two slots open; it is read in either case."}
@@ -82,6 +84,22 @@ var vocabulary = map[string]object{
 	"best":           {"minimum": 0, "description": "In how many of the cases it is quicker than all lessons before it. Then it leaves these patterns, the commonest first."},
 	"insert":         {"description": "Seconds for the turns, without AUF."},
 	"Seconds.insert": {},
+
+	"/api/v1/learning.count":        countSchema,
+	"/api/v1/learning/places.count": countSchema,
+	"frequency":                     {"minimum": 0, "maximum": 1, "description": "How often the place comes, of all places of the slot, as count says."},
+	"saves_in_all":                  {"description": "How much this lesson lowers the average over all places of the slot, each as often as count says."},
+
+	"/api/v1/learning/steps.open": {"type": "string", "pattern": "^[A-Za-z]{2},[A-Za-z]{2}$", "description": "The two open slots, with the cross down, such as FR,BL."},
+	"LearningSteps.open":          {"description": "The two open slots, with the cross down."},
+	"LearningSteps.places":        {"minimum": 0, "maximum": twoslots.JointPlaces, "description": "The places of both pairs over which averages are: those where the person knows a way."},
+	"LearningSteps.average":       {"description": "The average, over these places, of the quickest known way’s total, how the rest is turned not being seen; 0 where there is no such place."},
+	"LearningStep.average":        {"description": "The average with this step and all before it known."},
+	"LearningStep.saves":          {"description": "How much this step lowers the average."},
+	"LearningStep.best":           {"minimum": 0, "description": "At how many of the places it is quicker than all that is known by then."},
+	"LearningExample.case":        {"type": "string", "pattern": "^[0-9A-Z]{7}$", "description": "The code of a case with these slots open where the step saves most."},
+	"LearningExample.fills":       {"type": "string", "enum": slots, "description": "The slot that it fills there, as open names it."},
+	"LearningExample.turns":       {"description": "Its turns there, with rotation and AUF, as /api/v1/routes has them."},
 
 	"PlanPart.turns": {"description": "Rotation and insertion; with the AUF where no piece of the pair is on top. Empty for doing nothing."},
 	"alone":          {"description": "The mean over the place’s cases of the best one insertion, unseen, AUF included."},
@@ -176,9 +194,6 @@ var vocabulary = map[string]object{
 	"/api/v1/routes.limit":              {"type": "integer", "minimum": 1, "maximum": query.MaxRoutes, "default": query.DefaultRoutes, "description": "The most routes in the answer."},
 	"/api/v1/routes.view":               {"type": "string", "enum": []string{"all", "known"}, "default": "all", "description": "The steps and insertions that are offered: all, or those that the profile knows, marked or assumed as the usual ones."},
 	"open":                              {"type": "string", "pattern": "^[A-Za-z]{2},[A-Za-z]{2}$", "description": "The two slots to take as open, with the cross down, such as FR,BL; it must hold those that are. Where it is missing, the first solved ones of FR FL BL BR are taken with those that are open."},
-	"LearningStep.case":                 {"type": "string", "pattern": "^[0-9A-Z]{7}$", "description": "The code of a case with two slots open in which the step saves the most."},
-	"LearningStep.first":                {"type": "string", "description": "The turns of the step there, with rotation and AUF."},
-	"LearningPlace.met":                 {"type": "number", "minimum": 0, "maximum": 1, "description": "In what share of solves the place of the last pair is met, of the places at its slot."},
 	"OwnStep.open":                      stepSlots,
 	"OwnStepInput.open":                 stepSlots,
 	"LearningStep.open":                 stepSlots,

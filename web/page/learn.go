@@ -3,7 +3,6 @@ package page
 import (
 	"fmt"
 	"net/http"
-	"net/url"
 	"strings"
 	"time"
 
@@ -12,7 +11,6 @@ import (
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/learn"
 	"slotcast/forecast/practice"
-	"slotcast/forecast/routes"
 	"slotcast/forecast/technique"
 	"slotcast/web/picture"
 	"slotcast/web/problem"
@@ -42,8 +40,9 @@ type learnView struct {
 	// AsksAverage says that nothing is known of the person's pace, Assumes that nothing is
 	// said of what they know.
 	AsksAverage, Assumes bool
-	// Pays is where what pays is, of all that can be learnt.
-	Pays string
+	// Pays is where what pays is, of all that can be learnt, and TwoOpen what to learn with
+	// another slot open.
+	Pays, TwoOpen string
 	// Learnt says what patterns the person has learnt.
 	Learnt learntView
 	// Practise are sessions of what is next.
@@ -132,7 +131,7 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 			return problem.NoSlot(name)
 		}
 	}
-	met, err := readCounted(r.URL.Query())
+	count, err := query.ReadCount(r.URL.Query())
 	if err != nil {
 		return err
 	}
@@ -146,18 +145,18 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 	}
 	path := func(slot lastslot.Slot, met bool) string {
 		if met {
-			return "/learn?" + countedParameter + "=" + countedMet + "&slot=" + slot.String()
+			return "/learn?" + query.CountParameter + "=" + query.Counts[1] + "&slot=" + slot.String()
 		}
 		return "/learn?slot=" + slot.String()
 	}
 	v := learnView{
 		pageView: s.pageView("Learn – Slotcast", "Which insertions are worth learning next, by the seconds each saves.", ""),
-		Counts:   []linkView{{"All cases alike", path(slot, false), !met}, {"As solves reach them", path(slot, true), met}},
+		Counts:   []linkView{{"All cases alike", path(slot, false), !count.Met}, {"As solves reach them", path(slot, true), count.Met}},
 		Counted:  "all equally likely",
-		Back:     path(slot, met), Pays: "/pays?slot=" + slot.String(), Practise: practiseSet("lesson", "", practice.Execute, practice.Predict, practice.Choose, practice.Whole),
+		Back:     path(slot, count.Met), Pays: "/pays?slot=" + slot.String(), TwoOpen: learnStepsPath(openBeside(slot)), Practise: practiseSet("lesson", "", practice.Execute, practice.Predict, practice.Choose, practice.Whole),
 	}
 	for other := range lastslot.Slot(lastslot.Slots) {
-		v.Slots = append(v.Slots, linkView{words.Capital(other.Words()), path(other, met), other == slot})
+		v.Slots = append(v.Slots, linkView{words.Capital(other.Words()), path(other, count.Met), other == slot})
 	}
 	lists, err := s.sessions.LearningLists(r.Context(), visitor.Profile, f, slot)
 	if err != nil {
@@ -179,9 +178,8 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 	if v.Learnt.Rise, err = s.crossesRise(r.Context(), visitor, f, slot); err != nil {
 		return err
 	}
-	next := learn.NextOf(lists, session.NextToLearn)
-	if met {
-		next = learn.NextWeighted(lists, routes.Met, session.NextToLearn)
+	next := learn.NextWeighted(lists, count.Weight, session.NextToLearn)
+	if count.Met {
 		v.Counted = "each place as often as it was met in 400,000 random positions in which slots were filled one after the other, always the quickest pair next"
 	}
 	for _, n := range next {
@@ -209,24 +207,6 @@ func (s *Server) Learn(w http.ResponseWriter, r *http.Request) error {
 		v.Summary += "Nothing left to learn saves time."
 	}
 	return render(w, r, http.StatusOK, learnPage(v))
-}
-
-// How often the places come is in the address of what to learn next.
-const (
-	countedParameter = "count"
-	countedMet       = "met"
-)
-
-// readCounted reads whether places come as often as they are met, or all cases alike.
-func readCounted(values url.Values) (met bool, err error) {
-	switch given := values.Get(countedParameter); given {
-	case "", "cases":
-		return false, nil
-	case countedMet:
-		return true, nil
-	default:
-		return false, problem.BadSyntax(countedParameter, 0, fmt.Sprintf("“%s” is unknown: use cases or %s", problem.Shortened(given), countedMet))
-	}
 }
 
 func placeOf(list learn.List) placeView {

@@ -158,6 +158,7 @@ func samplePages(t testing.TB, s site.Service) []samplePage {
 		{Name: "manual", Route: "/manual", Address: "/manual"},
 		{Name: "learn", Route: "/learn", Address: "/learn"},
 		{Name: "learn-steps", Route: "/learn/steps", Address: "/learn/steps"},
+		{Name: "learn-steps-opposite", Route: "/learn/steps", Address: "/learn/steps?open=FL,BR", Then: unfold},
 		{Name: "learn-met", Route: "/learn", Address: "/learn?count=met&slot=BL"},
 		{Name: "learn-place", Route: "/learn/{place}", Address: "/learn/" + sample.Place().String()},
 		{Name: "learn-place-unfolded", Route: "/learn/{place}", Address: "/learn/" + sample.Place().String(), Then: unfold},

@@ -41,6 +41,8 @@ type routesView struct {
 	Keep      keepView
 	// Print is its sheet, and Figure where it can be tapped otherwise.
 	Print, Figure string
+	// Learn is what to learn with these slots open.
+	Learn string
 	// Comparison is with somebody whose share the address carries.
 	Comparison *routesComparison
 }
@@ -130,7 +132,7 @@ func (s *Server) showRoutes(w http.ResponseWriter, r *http.Request, q query.Rout
 	v := routesView{
 		pageView: s.pageView("Case "+code+": two slots, "+open+" – Slotcast", "What to fill first with two slots open, "+open+", by what it leaves for the last slot.", s.sessions.PublicURL(r)+"/routes/"+code),
 		Code:     code, Hold: q.Hold.Turns().String(), Slots: openSlotsOf(q.Case),
-		Summary: routesSummary(list, all), Print: "/print/routes/" + code, Figure: tapPath(tap.OfTwo(q.Case), nil, nil),
+		Summary: routesSummary(list, all), Print: "/print/routes/" + code, Learn: learnStepsPath(q.Case.Open), Figure: tapPath(tap.OfTwo(q.Case), nil, nil),
 	}
 	v.Keep = keepOf(visitor.Records, code, query.With(path, values))
 	v.Picture = s.previewOfRoutes(r, q.Case, false)

@@ -9,6 +9,7 @@ import (
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/learn"
 	"slotcast/forecast/routes"
+	"slotcast/forecast/twoslots"
 	"slotcast/web/profile"
 )
 
@@ -22,13 +23,13 @@ type learningLists struct {
 	kept map[listsOf]*toLearn
 }
 
-// toLearn is what is kept for one person and slot: the lists of its places, and what
-// pays, once they were asked for.
+// toLearn is what is kept for one person and slot: the lists of its places, what pays, and
+// the steps, once they were asked for.
 type toLearn struct {
 	lists map[lastslot.Place]learn.List
 	pays  *Paying
-	// steps are those with two slots open, kept with the first slot's.
-	steps *routes.Lessons
+	// steps are what is to be learnt with another slot open beside it, the later in order.
+	steps map[twoslots.Open]*routes.Lessons
 }
 
 // Paying is what pays for a person at a slot.
@@ -69,13 +70,14 @@ func (l *learningLists) getPays(of listsOf) *Paying {
 	return kept.pays
 }
 
-func (l *learningLists) getSteps(of listsOf) *routes.Lessons {
+func (l *learningLists) getSteps(of listsOf, open twoslots.Open) *routes.Lessons {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	if kept := l.kept[of]; kept != nil {
-		return kept.steps
+	kept := l.kept[of]
+	if kept == nil {
+		return nil
 	}
-	return nil
+	return kept.steps[open]
 }
 
 // keep lets what is kept be changed.
@@ -93,7 +95,7 @@ func (l *learningLists) keep(of listsOf, change func(*toLearn)) {
 				delete(l.kept, other)
 			}
 		}
-		l.kept[of] = &toLearn{lists: map[lastslot.Place]learn.List{}}
+		l.kept[of] = &toLearn{lists: map[lastslot.Place]learn.List{}, steps: map[twoslots.Open]*routes.Lessons{}}
 	}
 	change(l.kept[of])
 }
@@ -133,24 +135,6 @@ func (s *Sessions) LearningLists(ctx context.Context, p *profile.Profile, f *for
 	return lists, nil
 }
 
-// StepsToLearn is how many steps with two slots open are offered to be learnt next.
-const StepsToLearn = 5
-
-// StepLessons are the steps to learn with two slots open for whom the forecaster is: the
-// profile's, or anybody's where that is nil. Making them ends with the context.
-func (s *Sessions) StepLessons(ctx context.Context, p *profile.Profile, f *forecast.Forecaster) (*routes.Lessons, error) {
-	of := listsFor(p, lastslot.FR)
-	if steps := s.learning.getSteps(of); steps != nil {
-		return steps, nil
-	}
-	steps, err := s.Routes(f).Lessons(ctx, StepsToLearn)
-	if err != nil {
-		return nil, fmt.Errorf("find the steps to learn: %w", err)
-	}
-	s.learning.keep(of, func(kept *toLearn) { kept.steps = &steps })
-	return &steps, nil
-}
-
 // NextToLearn is how many insertions are offered to be learnt next.
 const NextToLearn = 6
 
@@ -182,4 +166,22 @@ func (s *Sessions) Paying(ctx context.Context, p *profile.Profile, f *forecast.F
 	}
 	s.learning.keep(of, func(kept *toLearn) { kept.pays = pays })
 	return pays, nil
+}
+
+// StepsToLearn is how many steps are offered to be learnt.
+const StepsToLearn = 10
+
+// LearningSteps are the steps to learn with these slots open for whom the forecaster is: the
+// profile's, or anybody's where that is nil. Making them ends with the context.
+func (s *Sessions) LearningSteps(ctx context.Context, p *profile.Profile, f *forecast.Forecaster, open twoslots.Open) (*routes.Lessons, error) {
+	of := listsFor(p, open.Slots()[0])
+	if kept := s.learning.getSteps(of, open); kept != nil {
+		return kept, nil
+	}
+	made, err := s.Routes(f).Lessons(ctx, open, StepsToLearn)
+	if err != nil {
+		return nil, fmt.Errorf("find the steps to learn: %w", err)
+	}
+	s.learning.keep(of, func(kept *toLearn) { kept.steps[open] = &made })
+	return &made, nil
 }

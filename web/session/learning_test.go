@@ -8,6 +8,7 @@ import (
 
 	"slotcast/forecast"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/twoslots"
 	"slotcast/web/profile"
 )
 
@@ -47,6 +48,27 @@ func TestListsAreKeptWhileNothingChanges(t *testing.T) {
 	}
 	_, kept := s.learning.get(listsOf{slot: lastslot.FR}, place)
 	assert.True(t, kept, "nobody's are asked for most")
+}
+
+// So are the steps to learn with two slots open.
+func TestStepsToLearnAreKeptWhileNothingChanges(t *testing.T) {
+	book, err := forecast.Load()
+	require.NoError(t, err)
+	s := &Sessions{book: book}
+	f := book.For(forecast.Anyone())
+	p := profile.Profile{ID: 1, Revision: 1}
+	for _, open := range []twoslots.Open{twoslots.OpenOf(lastslot.FR, lastslot.FL), twoslots.OpenOf(lastslot.FR, lastslot.BL)} {
+		steps, err := s.LearningSteps(t.Context(), &p, f, open)
+		require.NoError(t, err)
+		assert.Equal(t, open, steps.Open)
+		assert.Len(t, steps.Next, StepsToLearn)
+		// What is kept needs no forecaster.
+		again, err := s.LearningSteps(t.Context(), &p, nil, open)
+		require.NoError(t, err)
+		assert.Same(t, steps, again)
+	}
+	p.Revision++
+	assert.Panics(t, func() { _, _ = s.LearningSteps(t.Context(), &p, nil, 0) }, "something was changed: they are made anew")
 }
 
 // So is what pays, which takes as long as all the lists.
