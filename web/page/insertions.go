@@ -77,15 +77,34 @@ func (s *Server) Insertions(w http.ResponseWriter, r *http.Request) error {
 	return render(w, r, status, insertionsPage(view))
 }
 
-// cardsShown is how many insertions a page has: a card takes 2.3 kB.
+// cardsShown is how many insertions, or steps, a page has: a card takes 2.3 kB.
 const cardsShown = 100
 
-// insertionsAddress is that of a page of the insertions, counted from 1.
-func insertionsAddress(page int) string {
-	if page == 1 {
-		return "/insertions"
+// cardPage is the part of a list of cards that is shown: those from the first to before the
+// end, at an address, with links to the others where they do not all fit on one page.
+type cardPage struct {
+	from, to int
+	address  string
+	links    []linkView
+}
+
+// cardPageOf is the page that is asked for of so many cards. What is no page any more, as
+// some were removed, is the nearest that is one.
+func cardPageOf(cards int, path, asked string) cardPage {
+	address := func(page int) string {
+		if page == 1 {
+			return path
+		}
+		return fmt.Sprintf("%s?page=%d", path, page)
 	}
-	return fmt.Sprintf("/insertions?page=%d", page)
+	pages := max(1, (cards+cardsShown-1)/cardsShown)
+	page, _ := strconv.Atoi(asked)
+	page = min(max(page, 1), pages)
+	p := cardPage{from: (page - 1) * cardsShown, to: min(page*cardsShown, cards), address: address(page)}
+	for n := 1; n <= pages && pages > 1; n++ {
+		p.links = append(p.links, linkView{fmt.Sprintf("%d–%d", (n-1)*cardsShown+1, min(n*cardsShown, cards)), address(n), n == page})
+	}
+	return p
 }
 
 func (s *Server) insertionsView(records profile.Records, typed url.Values) insertionsView {
@@ -97,16 +116,11 @@ func (s *Server) insertionsView(records profile.Records, typed url.Values) inser
 		},
 	}
 	v.Count = len(records.Insertions)
-	pages := max(1, (v.Count+cardsShown-1)/cardsShown)
-	// What is no page any more, as some were removed, is the nearest that is one.
-	page, _ := strconv.Atoi(typed.Get("page"))
-	page = min(max(page, 1), pages)
-	for _, own := range records.Insertions[(page-1)*cardsShown : min(page*cardsShown, v.Count)] {
-		v.Own = append(v.Own, cardOf(own, insertionsAddress(page)))
+	page := cardPageOf(v.Count, "/insertions", typed.Get("page"))
+	for _, own := range records.Insertions[page.from:page.to] {
+		v.Own = append(v.Own, cardOf(own, page.address))
 	}
-	for n := 1; n <= pages && pages > 1; n++ {
-		v.Pages = append(v.Pages, linkView{fmt.Sprintf("%d–%d", (n-1)*cardsShown+1, min(n*cardsShown, v.Count)), insertionsAddress(n), n == page})
-	}
+	v.Pages = page.links
 	return v
 }
 

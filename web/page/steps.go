@@ -13,7 +13,9 @@ import (
 // stepsView is the page with all that a person says of steps.
 type stepsView struct {
 	pageView
+	// Steps are those of this page; Pages lead to the others.
 	Steps []ownStepView
+	Pages []linkView
 }
 
 // ownStepView is a step with two slots open, and what is said of it.
@@ -44,8 +46,10 @@ func (s *Server) Steps(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	v := stepsView{pageView: s.pageView("Steps – Slotcast", "The steps with two slots open that you know, hide or timed.", "")}
-	for _, own := range visitor.Records.Steps {
-		view := ownStepViewOf(own, "/steps")
+	page := cardPageOf(len(visitor.Records.Steps), "/steps", r.URL.Query().Get("page"))
+	v.Pages = page.links
+	for _, own := range visitor.Records.Steps[page.from:page.to] {
+		view := ownStepViewOf(own, page.address)
 		if step, err := profile.ReadStepID("step", view.ID); err == nil {
 			c := twoslots.CaseOf(step.Turns.Inverse().Cube(), step.Open)
 			view.Case = "/routes/" + c.Code()

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -91,6 +92,30 @@ func TestStepsAreMarked(t *testing.T) {
 	assert.Contains(t, s.get("/steps").Body.String(), "Nothing yet")
 	assert.Equal(t, http.StatusUnprocessableEntity, s.post("/steps/marks", "know", "FR,FL R U R'").Code)
 	assert.Equal(t, http.StatusBadRequest, s.post("/steps/marks", "know", "FR R U R'").Code)
+}
+
+// Who says something of many steps has them on several pages.
+func TestManySteps(t *testing.T) {
+	t.Parallel()
+	s := &surfer{Service: site.New(t)}
+	var steps []string
+	for n := range profile.MaxSteps {
+		turns := "D R U R' D'"
+		for digit := 1; digit <= profile.MaxSteps; digit *= 2 {
+			turns = map[bool]string{true: "R R' ", false: "L L' "}[n&digit > 0] + turns
+		}
+		steps = append(steps, `{"open": "FR,FL", "turns": "`+turns+`", "hidden": true}`)
+	}
+	key := s.NewKey(t)
+	s.Ask("POST", "/api/v1/import", key, `{"format": "slotcast", "version": 7, "steps": [`+strings.Join(steps, ",")+`]}`).Must(t)
+	for page, cards := range map[string]int{"": 100, "?page=10": 100, "?page=11": 100, "?page=x": 100} {
+		shown := s.Ask("GET", "/steps"+page, key, "")
+		require.Equal(t, http.StatusOK, shown.Code)
+		assert.Equal(t, cards, strings.Count(shown.Body.String(), `action="/steps/remove"`), page)
+		assert.Contains(t, shown.Body.String(), `<a href="/steps?page=10"`)
+		assert.Less(t, shown.Body.Len(), 300<<10)
+	}
+	assert.Equal(t, http.StatusUnprocessableEntity, s.Ask("PUT", "/api/v1/own-steps", key, `{"open": "FR,FL", "turns": "D R U R' D'"}`).Code, "there is no room")
 }
 
 // The marks of a step are saved where they stand, said, and taken back by Undo.
