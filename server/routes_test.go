@@ -6,8 +6,6 @@ import (
 	"math/rand/v2"
 	"net/http"
 	"net/url"
-	"os"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -39,12 +37,7 @@ func TestRoutesOfRandomPositions(t *testing.T) {
 			_, err = w.call(t.Context(), "PUT", fmt.Sprintf("%s/api/v1/ratings/%d", program.url, oll), fmt.Sprintf(`{"recognise": %d, "execute": %d}`, 1+oll%5, 1+oll*7%5))
 			require.NoError(t, err)
 		}
-		positions := 500
-		if n := os.Getenv("SLOTCAST_ROUTES"); n != "" {
-			positions, err = strconv.Atoi(n)
-			require.NoError(t, err)
-		}
-		cubetest.Each(t, positions, 11, func(t *testing.T, i int) {
+		cubetest.Each(t, 5000, 11, func(t *testing.T, i int) {
 			random := rand.New(rand.NewPCG(51, uint64(i)))
 			c := twoslots.CaseAt(random.IntN(twoslots.Cases))
 			scramble := c.Scramble(random).In(lastslot.CrossHolds[i%len(lastslot.CrossHolds)].Inverse())
