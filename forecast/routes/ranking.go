@@ -180,33 +180,24 @@ const usually = 6000
 
 // collect has all candidates in order.
 func (r *Ranking) collect(asked Request) *collector {
-	c := r.collector(asked)
-	c.best, c.list = make(map[[2]int32]int32, usually), make([]candidate, 0, usually)
+	c := &collector{
+		Ranking: r, asked: asked, values: r.values(asked.View), table: tables[r.forecaster.Hands()][asked.Case.Open](), own: r.own[asked.Case.Open](),
+		best: make(map[[2]int32]int32, usually), list: make([]candidate, 0, usually),
+	}
 	if asked.Seen != SeenAll {
 		c.means = meansOf(c.values)
 	}
 	for which := range c.options {
-		if asked.Seen != SeenPair || asked.Pair == c.slot(which) {
-			c.each(which, c.offer)
+		if asked.Seen == SeenPair && asked.Pair != c.slot(which) {
+			continue
 		}
+		if pair, ok := asked.Case.Alone(c.slot(which)); ok {
+			c.insertions(which, pair)
+		}
+		c.steps(which)
 	}
 	slices.SortFunc(c.list, c.compare)
 	return c
-}
-
-func (r *Ranking) collector(asked Request) *collector {
-	c := &collector{Ranking: r, asked: asked, values: r.values(asked.View), table: tables[r.forecaster.Hands()][asked.Case.Open]()}
-	c.own = r.own[asked.Case.Open]()
-	return c
-}
-
-// each offers all that fills one of the slots, with the case after it and the hold, in
-// quarters of y, that it ends in.
-func (c *collector) each(which int, offer func(one candidate, after *twoslots.Case, turned int)) {
-	if pair, ok := c.asked.Case.Alone(c.slot(which)); ok {
-		c.insertions(which, pair, offer)
-	}
-	c.steps(which, offer)
 }
 
 // collector collects the candidates of a case, of each slot and last-slot case the best.
@@ -228,20 +219,20 @@ func (c *collector) slot(which int) lastslot.Slot { return c.asked.Case.Open.Slo
 
 // insertions offers what the forecast does for one of the slots, whose pair stands on top
 // or in it. What else there is makes no difference to what fills it.
-func (c *collector) insertions(which int, pair lastslot.Case, offer func(candidate, *twoslots.Case, int)) {
+func (c *collector) insertions(which int, pair lastslot.Case) {
 	c.options[which] = c.forecaster.Forecast(forecast.Request{Case: pair, View: c.asked.View})
 	for i := range c.options[which] {
 		o := &c.options[which][i]
 		effect, hold := lastslot.Effect(o.Turns)
 		does := twoslots.MapOf(effect, c.asked.Case.Open)
 		after := c.asked.Case.After(&does)
-		offer(candidate{takes: o.Seconds.Insert(), option: int32(i), which: uint8(which), count: uint8(o.Count), known: o.Known}, &after, int(hold))
+		c.offer(candidate{takes: o.Seconds.Insert(), option: int32(i), which: uint8(which), count: uint8(o.Count), known: o.Known}, &after, int(hold))
 	}
 }
 
 // steps offers those of the table that fill one of the slots, and those of which the
 // person says something.
-func (c *collector) steps(which int, offer func(candidate, *twoslots.Case, int)) {
+func (c *collector) steps(which int) {
 	usual := usualStep{row: -1}
 	_, alone := c.asked.Case.Alone(c.slot(which))
 	if u := c.forecaster.Usual(); u != forecast.UsualNone && !alone {
@@ -253,7 +244,7 @@ func (c *collector) steps(which int, offer func(candidate, *twoslots.Case, int))
 		}
 		row := c.row(number)
 		after := turned.After(&row.does)
-		offer(candidate{
+		c.offer(candidate{
 			takes: c.rotations[row.rotation] + c.aufs[quarters] + c.stepTakes(number),
 			row:   number, option: -1, quarters: uint8(quarters), which: uint8(which), count: row.count, known: known,
 		}, &after, int(row.turned))

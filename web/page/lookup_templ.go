@@ -1239,7 +1239,7 @@ func tapForm(v lookupView) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		for _, s := range v.Tap.Seconds {
+		for _, s := range v.Tap.SecondSlots {
 			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 108, "<label><input type=\"radio\" name=\"second\" value=\"")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err

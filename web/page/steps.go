@@ -33,7 +33,7 @@ type ownStepView struct {
 
 func ownStepViewOf(own profile.OwnStep, back string) ownStepView {
 	return ownStepView{
-		ID: own.Open.String() + " " + own.Turns, Open: own.Open.Words(), Turns: own.Turns,
+		ID: profile.StepID(own.Open, own.Turns), Open: own.Open.Words(), Turns: own.Turns,
 		Known: own.Known == forecast.Yes, NotKnown: own.Known == forecast.No, Hidden: own.Hidden,
 		Seconds: words.Field(own.Time), Part: "answer", Back: back,
 	}

@@ -27,7 +27,7 @@ func steppedCase(t testing.TB, s site.Service) (c twoslots.Case, id, path string
 		first := route["first"].(map[string]any)
 		turns := first["turns"].(string)
 		if step, err := twoslots.CheckStep(c.Open, site.MustParse(t, turns)); err == nil && !first["known"].(bool) {
-			return c, profile.StepID(step), "/routes/" + c.Code() + "/route?fills=" + route["fills"].(string) + "&turns=" + url.QueryEscape(turns)
+			return c, profile.StepID(step.Open, step.Turns.String()), "/routes/" + c.Code() + "/route?fills=" + route["fills"].(string) + "&turns=" + url.QueryEscape(turns)
 		}
 	}
 	t.Fatal("no route uses the other slot")
@@ -52,7 +52,7 @@ func TestStepsAreMarked(t *testing.T) {
 	require.NoError(t, err)
 	is := func(route map[string]any) bool {
 		same, err := twoslots.CheckStep(c.Open, site.MustParse(t, route["first"].(map[string]any)["turns"].(string)))
-		return err == nil && profile.StepID(same) == id
+		return err == nil && profile.StepID(same.Open, same.Turns.String()) == id
 	}
 	offered := func(view string) bool { return slices.ContainsFunc(listedRoutes(t, s.get, c, view), is) }
 	page := s.get(path)

@@ -17,8 +17,8 @@ import (
 type tapView struct {
 	Steps []tapStep
 	Slots []slotView
-	// Seconds are the slots that may be open besides.
-	Seconds []slotView
+	// SecondSlots are those that may be open besides, and none.
+	SecondSlots []slotView
 	// View is the class of the side from which the puzzle is seen, and Picture how it looks.
 	View, Picture string
 	// AtBack says that an open slot is at the back on the side that is seen, AtOther that
@@ -31,8 +31,8 @@ type tapView struct {
 	Hidden hiddenView
 }
 
-// tapStep is one of the steps, three for each open slot's pair and the top, and what taps
-// mark in it.
+// tapStep is one of the steps, two for the pair of each open slot and one for the top, and
+// what taps mark in it.
 type tapStep struct {
 	Value, Name, Hint string
 	Checked, Done     bool
@@ -167,9 +167,9 @@ func blankTap(f tap.Figure, history tap.History, how hiddenView, colours shownCo
 	for _, s := range []lastslot.Slot{lastslot.BL, lastslot.BR, lastslot.FL, lastslot.FR} {
 		v.Slots = append(v.Slots, slotView{Value: s.String(), Label: "The open slot is at the " + s.Words(), Checked: s == f.Slot})
 	}
-	v.Seconds = append(v.Seconds, slotView{Value: "", Label: "none", Checked: !f.Two()})
+	v.SecondSlots = append(v.SecondSlots, slotView{Value: "", Label: "none", Checked: !f.Two()})
 	for s := range lastslot.Slot(lastslot.Slots) {
-		v.Seconds = append(v.Seconds, slotView{s.String(), s.Words(), f.Two() && s == f.Second, s == f.Slot})
+		v.SecondSlots = append(v.SecondSlots, slotView{s.String(), s.Words(), f.Two() && s == f.Second, s == f.Slot})
 	}
 	v.Stickers = stickersOf(f)
 	return v

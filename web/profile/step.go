@@ -77,7 +77,7 @@ func readStep(field, open, turns string) (twoslots.Step, error) {
 }
 
 // StepID tells steps apart in forms: the open slots before the turns, then the turns.
-func StepID(s twoslots.Step) string { return s.Open.String() + " " + s.Turns.String() }
+func StepID(open twoslots.Open, turns string) string { return open.String() + " " + turns }
 
 // ReadStepID undoes [StepID]; the field is the one to blame.
 func ReadStepID(field, id string) (twoslots.Step, error) {
