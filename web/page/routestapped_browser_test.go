@@ -51,6 +51,7 @@ func TestBrowserTapsTwoSlots(t *testing.T) {
 		b.WaitFor("#status", "Two slots open: first where the corner of the "+f.Slot.Words()+" pair")
 		for n, name := range twoTaps(f) {
 			if n < 4 {
+				assert.Contains(t, script[string](t, b, `document.querySelector("#steps label:has(:checked) .step-words").textContent`), ": tap its ", "the step says what to tap")
 				assert.Equal(t, name, script[string](t, b, `document.querySelector('#tap [name="mark"]:checked').value`), "the next step is on")
 			}
 			b.Click(fmt.Sprintf("#tap input[name=%q][value=%q]", name, f.Values().Get(name)))

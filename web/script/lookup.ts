@@ -30,6 +30,16 @@ function together<E extends Element>(page: ParentNode, selector: string, show: (
   });
 }
 
+// layAnew lays the steps and the stickers anew where one slot is open now and two were, or
+// the other way round.
+function layAnew(page: Document): void {
+  if (all(page, "#tap .sticker").length === all(document, "#tap .sticker").length) return;
+  for (const id of ["steps", "stickers"]) {
+    const fresh = page.getElementById(id);
+    if (fresh) document.getElementById(id)?.replaceChildren(...fresh.cloneNode(true).childNodes);
+  }
+}
+
 // showFigure keeps every element of the figure, so that the focus stays, a screen
 // reader does not begin anew, and a finger that is down comes up on the same.
 function showFigure(page: Document, steps: boolean): void {
@@ -37,13 +47,6 @@ function showFigure(page: Document, steps: boolean): void {
     if (mine.className !== fresh.className) mine.className = fresh.className;
   };
   const focused = document.activeElement;
-  if (all(page, "#tap .sticker").length !== all(document, "#tap .sticker").length) {
-    // One slot is open now and two were, or the other way round.
-    for (const id of ["steps", "stickers"]) {
-      const fresh = page.getElementById(id);
-      if (fresh) document.getElementById(id)?.replaceChildren(...fresh.cloneNode(true).childNodes);
-    }
-  }
   together(page, "#tap .figure, #tap .sticker, #tap .place, #tap .steps, #tap .steps label", same);
   together(page, "#tools a", (mine, fresh) => {
     for (const name of ["href", "role", "aria-disabled"]) {
@@ -94,6 +97,8 @@ function take(page: Document, steps: boolean): void {
     before.set(option.dataset.pattern ?? "", option.getBoundingClientRect().top);
   }
 
+  // Before anything is taken from what came.
+  layAnew(page);
   for (const part of all(document, "[data-fresh]")) {
     // What is within another part comes with it.
     if (part.parentElement?.closest("[data-fresh]")) continue;
