@@ -66,8 +66,9 @@ func load(handed hands.Handed) (*Book, error) {
 		slots.Go(func() { b.collect(slot) })
 	}
 	slots.Wait()
+	onSides := b.onSides()
 	for which := range b.usual {
-		b.usual[which] = b.usualOf(Usual(which))
+		b.usual[which] = b.usualOf(Usual(which), &onSides)
 	}
 	return b, nil
 }

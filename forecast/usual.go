@@ -50,8 +50,8 @@ func (u *usual) adds(of slotInsertion, slot lastslot.Slot) bool {
 	})
 }
 
-// usualOf looks for the usual insertions among the book's.
-func (b *Book) usualOf(which Usual) *usual {
+// usualOf looks for the usual insertions among the book's that [Book.onSides] lists.
+func (b *Book) usualOf(which Usual, onSides *[lastslot.Slots][]uint16) *usual {
 	u := new(usual)
 	estimated := &Person{Hands: b.hands}
 	for slot := range lastslot.Slot(lastslot.Slots) {
@@ -63,7 +63,7 @@ func (b *Book) usualOf(which Usual) *usual {
 		}
 		solved := lastslot.Case{Slot: slot, Corner: lastslot.InSlot, Edge: lastslot.InSlot}
 		u.numbers[slot][solved.PairPlace()] = doNothing
-		for _, usual := range b.quickest(slot, which) {
+		for _, usual := range b.quickest(slot, which, onSides) {
 			spelled := &b.spelled[usual.at][usual.number]
 			does := spelled.SeenAt(slot)
 			for quarters := range lastslot.AUFs {
@@ -91,9 +91,22 @@ type timed struct {
 	takes  time.Duration
 }
 
-// quickest has, for each place of the slot, the insertion that turns only U and the
-// slot's sides and takes least with its rotation.
-func (b *Book) quickest(slot lastslot.Slot, which Usual) map[lastslot.Place]timed {
+// onSides lists, for each slot, the numbers of the insertions that are spelt with turns of U
+// and the slot's sides only.
+func (b *Book) onSides() (numbers [lastslot.Slots][]uint16) {
+	for slot, spelled := range b.spelled {
+		for number := range spelled {
+			if turnsSidesOnly(&spelled[number]) {
+				numbers[slot] = append(numbers[slot], uint16(number))
+			}
+		}
+	}
+	return numbers
+}
+
+// quickest has, for each place of the slot, the insertion of those on its sides that takes
+// least with its rotation.
+func (b *Book) quickest(slot lastslot.Slot, which Usual, onSides *[lastslot.Slots][]uint16) map[lastslot.Place]timed {
 	quickest := map[lastslot.Place]timed{}
 	atBack := func(s lastslot.Slot) bool { return s == lastslot.BL || s == lastslot.BR }
 	left := slot == lastslot.FL || slot == lastslot.BL
@@ -106,16 +119,13 @@ func (b *Book) quickest(slot lastslot.Slot, which Usual) map[lastslot.Place]time
 		if which == UsualFront && atBack(slot) && atBack(at) {
 			continue
 		}
-		for number := range b.spelled[at] {
+		for _, number := range onSides[at] {
 			spelled := &b.spelled[at][number]
-			if !turnsSidesOnly(spelled) {
-				continue
-			}
 			place := spelled.Case().TurnedRound(lastslot.Quarters(at, slot)).Place()
 			if place.Solved() {
 				continue
 			}
-			one := timed{at, uint16(number), rotation + time.Duration(b.estimates[at][number])*ms}
+			one := timed{at, number, rotation + time.Duration(b.estimates[at][number])*ms}
 			best, ok := quickest[place]
 			if !ok || b.usualBefore(one, best, left) {
 				quickest[place] = one

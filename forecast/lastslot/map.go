@@ -175,16 +175,17 @@ type MapKey uint32
 // Key turns the map at the end by U until the edge from the lowest spot among
 // those that end on top stands at UB: only one turn does that.
 func (m Map) Key() MapKey {
-	for quarters := range 4 {
-		turned := m.Then(AUFMaps[quarters])
-		lowest := true
-		for _, e := range turned.Edges[1:InSlot] {
-			lowest = lowest && e/2 > turned.Edges[0]/2
+	lowest := 0
+	for spot := 1; spot < InSlot; spot++ {
+		if m.Edges[spot]/2 < m.Edges[lowest]/2 {
+			lowest = spot
 		}
-		if lowest {
-			corners, edges := turned.Numbers()
+	}
+	for _, turn := range AUFMaps {
+		if int(turn.Edges[0]/2) == lowest {
+			corners, edges := m.Then(turn).Numbers()
 			return MapKey(corners*EdgeMaps + edges)
 		}
 	}
-	panic("lastslot: a map with two edges from one spot")
+	panic("lastslot: a spot that no turn of U brings to UB")
 }
