@@ -19,6 +19,7 @@ import (
 
 	"slotcast/server/store/storetest"
 	"slotcast/web/problem"
+	"slotcast/web/webtest"
 )
 
 // refusedBy is an error as an outage makes it, another each time.
@@ -149,6 +150,7 @@ func TestManyKindsOfLines(t *testing.T) {
 // While its database is away the program writes a few lines, and at its end how many
 // more there would have been: none of those that were refused is missing.
 func TestAnOutageWritesFewLines(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	database := storetest.StartPostgres(t, false)
 	s := start(t, binaryCommand(t, "-listen", "127.0.0.1:0", "-rate", "0", "-database", database.NewDatabase(t)))

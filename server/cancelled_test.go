@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/server/store/storetest"
+	"slotcast/web/webtest"
 )
 
 // Whoever goes away at whatever moment, while a database reads, writes or keeps them
@@ -27,6 +28,9 @@ func TestCancelledRequestsAreNoErrors(t *testing.T) {
 		{"PostgreSQL", func(t *testing.T) string { return storetest.StartPostgres(t, false).NewDatabase(t) }},
 	} {
 		t.Run(kind.name, func(t *testing.T) {
+			if kind.name != "SQLite" {
+				webtest.Long(t)
+			}
 			s := start(t, binaryCommand(t, "-listen", "127.0.0.1:0", "-rate", "0", "-database", kind.address(t)))
 			people := newWriters(t, s.url)
 			file := fullFile(1)

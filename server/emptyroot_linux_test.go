@@ -14,11 +14,13 @@ import (
 
 	"slotcast/forecast/lastslot"
 	"slotcast/web/profile"
+	"slotcast/web/webtest"
 )
 
 // The static binary needs nothing beside it but a directory for its data: no /tmp
 // either, for a profile as large as it can be, put in and deleted at once.
 func TestEmptyRoot(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	binary, err := build()
 	require.NoError(t, err)

@@ -506,6 +506,7 @@ func TestPostgresStoppedAndFrozen(t *testing.T) {
 
 // Who goes away while the program waits is no error, and is not said to be one.
 func TestWhoGoesAwayIsNoError(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	database := filepath.Join(t.TempDir(), "slotcast.db")
 	s, _, w := onFile(t, database)

@@ -24,6 +24,9 @@ import (
 
 	"slotcast/forecast"
 	"slotcast/forecast/atlas"
+	"slotcast/forecast/forecasttest"
+	"slotcast/web/webtest"
+	"slotcast/web/webtest/site"
 )
 
 // patience bounds whatever a test waits for; the machine may be a slow one.
@@ -128,6 +131,9 @@ func TestStartAnswerAndStop(t *testing.T) {
 	t.Parallel()
 	for _, signal := range []os.Signal{syscall.SIGTERM, os.Interrupt} {
 		t.Run(signal.String(), func(t *testing.T) {
+			if signal != syscall.SIGTERM {
+				webtest.Long(t)
+			}
 			data := filepath.Join(t.TempDir(), "fresh", "data")
 			command := binaryCommand(t)
 			command.Env = []string{"XDG_DATA_HOME=" + data, "SLOTCAST_LISTEN=127.0.0.1:0"}
@@ -201,6 +207,9 @@ func TestCannotStart(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			ctx, cancel := context.WithTimeout(t.Context(), patience)
 			defer cancel()
+			if strings.HasPrefix(tt.says, "open ") {
+				webtest.Long(t)
+			}
 			binary, err := build()
 			require.NoError(t, err)
 			command := exec.CommandContext(ctx, binary, tt.args...)
@@ -218,10 +227,12 @@ func TestCannotStart(t *testing.T) {
 // opened is a program within the test.
 func opened(t *testing.T) *program {
 	t.Helper()
-	p, err := open(t.Context(), config{listen: "127.0.0.1:0", database: filepath.Join(t.TempDir(), "slotcast.db")}, slog.New(slog.DiscardHandler))
+	p, err := openWith(t.Context(), config{listen: "127.0.0.1:0", database: filepath.Join(t.TempDir(), "slotcast.db")}, slog.New(slog.DiscardHandler), loadedBook, site.LoadedAtlas)
 	require.NoError(t, err)
 	return p
 }
+
+func loadedBook() (*forecast.Book, error) { return forecasttest.Book(), nil }
 
 // running runs the program until it is stopped; what it ended with comes from ended.
 func (p *program) running(t *testing.T) (stop context.CancelFunc, ended <-chan error) {
@@ -344,7 +355,7 @@ func TestADamagedAtlasStopsTheStart(t *testing.T) {
 	require.NoError(t, err)
 	file[len(file)/2] ^= 0x10
 	database := filepath.Join(t.TempDir(), "slotcast.db")
-	_, err = openWith(t.Context(), config{listen: "127.0.0.1:0", database: database}, slog.New(slog.DiscardHandler), forecast.Load, func() (*atlas.Atlas, error) { return atlas.Read(file) })
+	_, err = openWith(t.Context(), config{listen: "127.0.0.1:0", database: database}, slog.New(slog.DiscardHandler), loadedBook, func() (*atlas.Atlas, error) { return atlas.Read(file) })
 	require.ErrorIs(t, err, atlas.ErrDamaged)
 	assert.ErrorContains(t, err, "load the shortest insertions")
 	assert.NoFileExists(t, database)

@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/forecast/lastslot"
+	"slotcast/web/webtest"
 )
 
 // opens says how often the program has files open whose path begins so.
@@ -36,6 +37,7 @@ func (s *started) opens(t *testing.T, path string) (n int) {
 // their own: all are answered, and the file is open a few times and no more, then and
 // afterwards.
 func TestManyReadersLeaveFewFilesOpen(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	const readers = 1000
 	path := filepath.Join(t.TempDir(), "slotcast.db")

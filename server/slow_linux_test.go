@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/forecast/lastslot"
+	"slotcast/web/webtest"
 )
 
 // resident is how much memory the program has at most had, in MiB.
@@ -34,6 +35,7 @@ func (s *started) resident(t *testing.T) int {
 // Many ask for the largest page there is and do not read it: the program's memory
 // stays within bounds, and others are answered. SLOTCAST_SLOW_READERS says how many.
 func TestSlowReaders(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	many := 150
 	if text := os.Getenv("SLOTCAST_SLOW_READERS"); text != "" {

@@ -31,6 +31,7 @@ var allowed = []struct{ room, imports string }{
 	{"forecast/search/plls", "forecast/search"},
 	{"forecast/looks", "cube forecast/lastslot"},
 	{"forecast", "cube forecast/hands forecast/lastslot forecast/looks forecast/pll forecast/twoslots"},
+	{"forecast/forecasttest", "forecast"},
 	{"forecast/routes", "cube forecast forecast/hands forecast/lastslot forecast/technique forecast/twoslots"},
 	{"forecast/routes/places", "cube forecast forecast/lastslot"},
 	{"forecast/search/steps", "forecast/routes forecast/search"},
@@ -54,7 +55,7 @@ var allowed = []struct{ room, imports string }{
 
 	{"server/store", "forecast forecast/lastslot forecast/pll forecast/practice forecast/twoslots web/profile"},
 	{"server/store/storetest", ""},
-	{"web/webtest/site", "cube forecast forecast/atlas forecast/lastslot server/store web web/words"},
+	{"web/webtest/site", "cube forecast/atlas forecast/forecasttest forecast/lastslot server/store web web/words"},
 	{"server", "forecast forecast/atlas server/store web"},
 }
 

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"slotcast/forecast/forecasttest"
 	"slotcast/web"
 	"slotcast/web/webtest/site"
 )
@@ -111,8 +112,7 @@ func TestProxiesAreBelievedThatWereNamed(t *testing.T) {
 // host alone, links say https, and the browser is to stay with it.
 func TestBehindAProxyWithTLS(t *testing.T) {
 	s := site.New(t)
-	book, err := site.LoadedBook()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	h := web.New(web.Config{Book: book, Store: s.Store, Log: slog.New(slog.DiscardHandler), Proxies: []netip.Prefix{netip.MustParsePrefix("10.0.0.1/32")}})
 	ask := func(method, path, address, proto string, cookies ...*http.Cookie) *httptest.ResponseRecorder {
 		r := from(method, path, address, "")

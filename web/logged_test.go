@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"slotcast/forecast/forecasttest"
 	"slotcast/web"
 	"slotcast/web/webtest/site"
 )
@@ -17,8 +18,7 @@ import (
 // without it there is none.
 func TestALineForEachRequest(t *testing.T) {
 	s := site.New(t)
-	book, err := site.LoadedBook()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	for _, level := range []slog.Level{slog.LevelDebug, slog.LevelInfo} {
 		var log bytes.Buffer
 		h := web.New(web.Config{Book: book, Store: s.Store, Log: slog.New(slog.NewTextHandler(&log, &slog.HandlerOptions{Level: level}))})

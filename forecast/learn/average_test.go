@@ -11,6 +11,7 @@ import (
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
 	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/lastslot/lastslottest"
 )
@@ -42,7 +43,7 @@ func TestAveragesAreThoseOfTheStickers(t *testing.T) {
 		places = append(places, lastslot.Places(slot)...)
 	}
 	for name, person := range everyone {
-		f := book().For(person)
+		f := forecasttest.Book().For(person)
 		tops := lastslottest.NewTops()
 		cubetest.Each(t, len(places), 37, func(t *testing.T, n int) {
 			p := places[n]

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
@@ -14,18 +13,10 @@ import (
 
 	"slotcast/cube/cubetest"
 	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/lastslot/lastslottest"
 )
-
-// book is loaded once for all tests; it does not change.
-var book = sync.OnceValue(func() *forecast.Book {
-	b, err := forecast.Load()
-	if err != nil {
-		panic(err)
-	}
-	return b
-})
 
 func listOf(t testing.TB, f *forecast.Forecaster, p lastslot.Place) List {
 	t.Helper()
@@ -38,7 +29,7 @@ func listOf(t testing.TB, f *forecast.Forecaster, p lastslot.Place) List {
 func TestACancelledListStops(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	list, err := Of(ctx, book().For(forecast.Anyone()), lastslot.Places(lastslot.FR)[0])
+	list, err := Of(ctx, forecasttest.Book().For(forecast.Anyone()), lastslot.Places(lastslot.FR)[0])
 	require.ErrorIs(t, err, context.Canceled)
 	assert.Empty(t, list.Lessons)
 }
@@ -49,7 +40,7 @@ func TestAScaleOutOfProportion(t *testing.T) {
 	person.Scale.Execute[3], person.Scale.Execute[1] = 0.001, 52.43
 	insertion := lastslottest.Insertion(t, lastslot.FR, "R U R'")
 	person.Insertions = []forecast.OwnInsertion{{Insertion: insertion, Execute: 1}}
-	for _, l := range listOf(t, book().For(person), insertion.Case().Place()).Lessons {
+	for _, l := range listOf(t, forecasttest.Book().For(person), insertion.Case().Place()).Lessons {
 		assert.NotEqual(t, "R U R'", l.Insertion.String())
 	}
 }
@@ -63,7 +54,7 @@ func knowing(t testing.TB, p *forecast.Person, lessons ...Lesson) *forecast.Pers
 // sumKnown is the sum of the totals of the best options that a person knows,
 // over the cases: by the forecast, which is the definition of a total.
 func sumKnown(p *forecast.Person, cases []lastslot.Case) (sum time.Duration) {
-	f := book().For(p)
+	f := forecasttest.Book().For(p)
 	for _, c := range cases {
 		sum += f.Forecast(forecast.Request{Case: c, View: forecast.Known, Limit: 1})[0].Seconds.Total()
 	}
@@ -104,7 +95,7 @@ func TestLearningListsAgreeWithTheForecast(t *testing.T) {
 		someOf = 31
 	}
 	for name, person := range map[string]*forecast.Person{"anyone": forecast.Anyone(), "rated": rated(t), "tracks two pieces": tracking(rated(t), 2)} {
-		f := book().For(person)
+		f := forecasttest.Book().For(person)
 		for n, p := range slices.Concat(lastslot.Places(lastslot.FR), lastslot.Places(lastslot.BL)) {
 			list := listOf(t, f, p)
 			require.NotEmpty(t, list.Lessons)
@@ -159,7 +150,7 @@ func TestLearningListsAgreeWithTheForecast(t *testing.T) {
 // slot: there several AUFs fit.
 func TestLearningListsAreGreedy(t *testing.T) {
 	person := rated(t)
-	f := book().For(person)
+	f := forecasttest.Book().For(person)
 	for _, p := range slices.Concat(lastslot.Places(lastslot.FR)[5:6], lastslot.Places(lastslot.FR)[lastslot.PlacesPerSlot-6:lastslot.PlacesPerSlot-4]) {
 		list := listOf(t, f, p)
 		cases := casesOf(p)
@@ -184,7 +175,7 @@ func TestLearningListsAreGreedy(t *testing.T) {
 func TestLearnNextOverAllPlaces(t *testing.T) {
 	t.Parallel()
 	person := rated(t)
-	f := book().For(person)
+	f := forecasttest.Book().For(person)
 	var lists []List
 	var firsts []Lesson
 	var cases []lastslot.Case
@@ -244,7 +235,7 @@ func TestNextLevel(t *testing.T) {
 // What one recognises and executes quickly changes what is worth learning.
 func TestRatingsChangeTheList(t *testing.T) {
 	place := lastslot.Places(lastslot.FR)[0]
-	usual := listOf(t, book().For(forecast.Anyone()), place)
+	usual := listOf(t, forecasttest.Book().For(forecast.Anyone()), place)
 	// Slow at all that the second lesson is for.
 	person := forecast.Anyone()
 	for _, pattern := range usual.Lessons[1].Leaves {
@@ -252,7 +243,7 @@ func TestRatingsChangeTheList(t *testing.T) {
 			person.Ratings[pattern] = [forecast.Steps]forecast.Rating{{Level: 1}, {Level: 1}}
 		}
 	}
-	changed := listOf(t, book().For(person), place)
+	changed := listOf(t, forecasttest.Book().For(person), place)
 	turns := func(list List) (turns []string) {
 		for _, l := range list.Lessons {
 			turns = append(turns, l.Turns().String())
@@ -284,7 +275,7 @@ func TestWhoTracksTwoPiecesSlicesThePlacedCorner(t *testing.T) {
 	slices := func(l Lesson) bool {
 		return strings.ContainsAny(l.Insertion.String(), "MES")
 	}
-	none, two := book().For(unmarked()), book().For(tracking(unmarked(), 2))
+	none, two := forecasttest.Book().For(unmarked()), forecasttest.Book().For(tracking(unmarked(), 2))
 	checked := 0
 	for _, slot := range []lastslot.Slot{lastslot.FR, lastslot.FL} {
 		for _, place := range lastslot.Places(slot) {
@@ -308,7 +299,7 @@ func TestWhoTracksTwoPiecesSlicesThePlacedCorner(t *testing.T) {
 // The list goes on with what is worth most, and hidden insertions are not in it.
 func TestLearningListOrder(t *testing.T) {
 	person := rated(t)
-	f := book().For(person)
+	f := forecasttest.Book().For(person)
 	for slot := range lastslot.Slot(lastslot.Slots) {
 		places := lastslot.Places(slot)
 		cubetest.Each(t, len(places), 11, func(t *testing.T, i int) {
@@ -344,7 +335,7 @@ func TestLevels(t *testing.T) {
 }
 
 func BenchmarkLearningList(b *testing.B) {
-	f := book().For(forecast.Anyone())
+	f := forecasttest.Book().For(forecast.Anyone())
 	places := lastslot.Places(lastslot.FR)
 	b.Run("one place", func(b *testing.B) {
 		n := 0

@@ -11,6 +11,7 @@ import (
 
 	"slotcast/cube/cubetest"
 	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 )
 
@@ -43,9 +44,9 @@ func TestOneInsertionForEachMap(t *testing.T) {
 		all[7].Time = &quick
 		place := all[0].Insertion.Case().Place()
 		person.Insertions = all[7:8]
-		want := listOf(t, book().For(person), place)
+		want := listOf(t, forecasttest.Book().For(person), place)
 		person.Insertions = all
-		got := listOf(t, book().For(person), place)
+		got := listOf(t, forecasttest.Book().For(person), place)
 		assert.Equal(t, want, got)
 		if known == forecast.Yes {
 			assert.Equal(t, 1, got.Known)
@@ -58,14 +59,14 @@ func TestOneInsertionForEachMap(t *testing.T) {
 func TestKnownInsertionsThatSaveNothing(t *testing.T) {
 	person := rated(t)
 	place := person.Insertions[0].Insertion.Case().Place()
-	f := book().For(person)
+	f := forecasttest.Book().For(person)
 	var slow time.Duration = time.Minute
 	for i, c := range f.Candidates(place) {
 		if i%40 == 0 && !c.Known && c.Insertion.Slot == place.Slot {
 			person.Insertions = append(person.Insertions, forecast.OwnInsertion{Insertion: *c.Insertion, Known: forecast.Yes, Time: &slow})
 		}
 	}
-	list := listOf(t, book().For(person), place)
+	list := listOf(t, forecasttest.Book().For(person), place)
 	require.Greater(t, list.Known, 3)
 	last := list.Lessons[list.Known-1]
 	assert.Zero(t, last.Saves)
@@ -96,7 +97,7 @@ func (c *counting) Err() error {
 // A list that is being made stops within a few insertions of the reader's leaving,
 // wherever it is.
 func TestAListStopsWhereverItIs(t *testing.T) {
-	f := book().For(rated(t))
+	f := forecasttest.Book().For(rated(t))
 	place := lastslot.Places(lastslot.FR)[5]
 	whole := &counting{t.Context(), 1 << 40}
 	_, err := Of(whole, f, place)
@@ -119,19 +120,19 @@ func BenchmarkListOfMany(b *testing.B) {
 	person.Insertions = alike(b, 2000, forecast.Yes)
 	place := person.Insertions[0].Insertion.Case().Place()
 	b.Run("one map", func(b *testing.B) {
-		f := book().For(person)
+		f := forecasttest.Book().For(person)
 		for b.Loop() {
 			listOf(b, f, place)
 		}
 	})
 	many := forecast.Anyone()
-	for _, c := range book().For(many).Candidates(place) {
+	for _, c := range forecasttest.Book().For(many).Candidates(place) {
 		if len(many.Insertions) < 2000 {
 			many.Insertions = append(many.Insertions, forecast.OwnInsertion{Insertion: *c.Insertion, Known: forecast.Yes})
 		}
 	}
 	b.Run("many maps", func(b *testing.B) {
-		f := book().For(many)
+		f := forecasttest.Book().For(many)
 		for b.Loop() {
 			listOf(b, f, place)
 		}

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 )
 
@@ -15,7 +16,7 @@ import (
 // forecast of each case.
 func fromScratch(t *testing.T, p *forecast.Person) time.Duration {
 	t.Helper()
-	f := book().For(p)
+	f := forecasttest.Book().For(p)
 	sum := time.Duration(0)
 	for i := range lastslot.CasesPerSlot {
 		if options := f.Forecast(forecast.Request{Case: lastslot.CaseAt(i), View: forecast.Known, Limit: 1}); len(options) > 0 {
@@ -35,12 +36,12 @@ func TestEachAdviceTakenSavesWhatItSaid(t *testing.T) {
 	everybody["fresh visitor"] = forecast.Anyone()
 	everybody["tracks four"] = tracking(forecast.Anyone(), 4)
 	for name, person := range everybody {
-		f := book().For(person)
+		f := forecasttest.Book().For(person)
 		var lists []List
 		for _, p := range lastslot.Places(lastslot.FR) {
 			lists = append(lists, listOf(t, f, p))
 		}
-		advice, err := Pays(t.Context(), book(), person, lists)
+		advice, err := Pays(t.Context(), forecasttest.Book(), person, lists)
 		require.NoError(t, err)
 		require.NotEmpty(t, advice, name)
 		before := fromScratch(t, person)
@@ -81,14 +82,14 @@ func TestEachAdviceTakenSavesWhatItSaid(t *testing.T) {
 
 func BenchmarkPays(b *testing.B) {
 	for name, person := range planners(b) {
-		f := book().For(person)
+		f := forecasttest.Book().For(person)
 		var lists []List
 		for _, p := range lastslot.Places(lastslot.FR) {
 			lists = append(lists, listOf(b, f, p))
 		}
 		b.Run(name, func(b *testing.B) {
 			for b.Loop() {
-				_, err := Pays(b.Context(), book(), person, lists)
+				_, err := Pays(b.Context(), forecasttest.Book(), person, lists)
 				require.NoError(b, err)
 			}
 		})

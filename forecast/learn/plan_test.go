@@ -14,6 +14,7 @@ import (
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
 	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/lastslot/lastslottest"
 	"slotcast/forecast/looks"
@@ -44,7 +45,7 @@ func planOf(t testing.TB, f *forecast.Forecaster, p lastslot.Place) *Plan {
 // second of recognising, and the other insertion is slower and leaves nothing better. Of the
 // 216 ways one is oriented and takes no second to execute.
 func TestAToyTracksTheQuicker(t *testing.T) {
-	f := book().For(evenly(t, map[string]time.Duration{"R U R'": 500 * ms, "R U R' F R U R' U' F'": 600 * ms}))
+	f := forecasttest.Book().For(evenly(t, map[string]time.Duration{"R U R'": 500 * ms, "R U R' F R U R' U' F'": 600 * ms}))
 	place := lastslottest.Insertion(t, lastslot.FR, "R U R'").Case().Place()
 	plan := planOf(t, f, place)
 	require.NotNil(t, plan)
@@ -75,7 +76,7 @@ func TestAToyLooksAndTurnsDotsIntoSomethingElse(t *testing.T) {
 			solved = p
 		}
 	}
-	plan := planOf(t, book().For(person), solved)
+	plan := planOf(t, forecasttest.Book().For(person), solved)
 	require.NotNil(t, plan)
 	assert.Empty(t, plan.Predict.Turns())
 	assert.Equal(t, "F R U R' U' F'", plan.Otherwise.Insertion.String())
@@ -90,11 +91,11 @@ func TestAToyLooksAndTurnsDotsIntoSomethingElse(t *testing.T) {
 // With one insertion there is nothing to plan, and where another does the same neither.
 func TestOneInsertionIsNoPlan(t *testing.T) {
 	place := lastslottest.Insertion(t, lastslot.FR, "R U R'").Case().Place()
-	assert.Nil(t, planOf(t, book().For(evenly(t, map[string]time.Duration{"R U R'": 500 * ms})), place))
-	assert.Nil(t, planOf(t, book().For(evenly(t, nil)), place))
+	assert.Nil(t, planOf(t, forecasttest.Book().For(evenly(t, map[string]time.Duration{"R U R'": 500 * ms})), place))
+	assert.Nil(t, planOf(t, forecasttest.Book().For(evenly(t, nil)), place))
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	_, err := PlanOf(ctx, book().For(evenly(t, map[string]time.Duration{"R U R'": 500 * ms, "R U R' F R U R' U' F'": 600 * ms})), place, false)
+	_, err := PlanOf(ctx, forecasttest.Book().For(evenly(t, map[string]time.Duration{"R U R'": 500 * ms, "R U R' F R U R' U' F'": 600 * ms})), place, false)
 	require.ErrorIs(t, err, context.Canceled)
 }
 
@@ -113,7 +114,7 @@ func planners(t testing.TB) map[string]*forecast.Person {
 
 // learner is the person who has learnt the next lessons of each place at front right too.
 func learner(t testing.TB, p *forecast.Person, lessons int) *forecast.Person {
-	f := book().For(p)
+	f := forecasttest.Book().For(p)
 	for _, place := range lastslot.Places(lastslot.FR) {
 		list := listOf(t, f, place)
 		have := min(len(list.Lessons), max(list.Known, list.Counted()))
@@ -192,7 +193,7 @@ func TestPlansAreTheBestByStickers(t *testing.T) {
 	t.Parallel()
 	tops, found := lastslottest.NewTops(), 0
 	for name, person := range planners(t) {
-		f := book().For(person)
+		f := forecasttest.Book().For(person)
 		places := lastslot.Places(lastslot.FR)
 		step := cubetest.Stride(t, 7)
 		for n := 0; n < len(places); n += step {
@@ -241,7 +242,7 @@ func TestPlansAreTheBestByStickers(t *testing.T) {
 
 // Plans that the person can do are of what they track, and take no less than any.
 func TestPlansOfWhatIsTracked(t *testing.T) {
-	f := book().For(planners(t)["tracks two"])
+	f := forecasttest.Book().For(planners(t)["tracks two"])
 	found := 0
 	for _, p := range lastslot.Places(lastslot.FR) {
 		tracked, err := PlanOf(t.Context(), f, p, true)
@@ -265,7 +266,7 @@ func TestGroupsAreTheFewest(t *testing.T) {
 	place := lastslot.Places(lastslot.FR)[0]
 	var plans []*Plan
 	for _, person := range planners(t) {
-		f := book().For(person)
+		f := forecasttest.Book().For(person)
 		for _, p := range lastslot.Places(lastslot.FR) {
 			if plan := planOf(t, f, p); plan != nil {
 				plans = append(plans, plan)
@@ -325,7 +326,7 @@ func TestGroupsAreTheFewest(t *testing.T) {
 // under a second and a half.
 func BenchmarkPlans(b *testing.B) {
 	for name, person := range map[string]*forecast.Person{"anyone": forecast.Anyone(), "three more at each place": learner(b, forecast.Anyone(), 3)} {
-		f := book().For(person)
+		f := forecasttest.Book().For(person)
 		b.Run(name, func(b *testing.B) {
 			for b.Loop() {
 				for _, p := range lastslot.Places(lastslot.FR) {
@@ -337,12 +338,12 @@ func BenchmarkPlans(b *testing.B) {
 	// So many, and each of another map.
 	place := lastslottest.Insertion(b, lastslot.FR, "R U R'").Case().Place()
 	many := forecast.Anyone()
-	for _, c := range book().For(forecast.Anyone()).Candidates(place) {
+	for _, c := range forecasttest.Book().For(forecast.Anyone()).Candidates(place) {
 		if len(many.Insertions) < 2000 {
 			many.Insertions = append(many.Insertions, forecast.OwnInsertion{Insertion: *c.Insertion, Known: forecast.Yes})
 		}
 	}
-	f := book().For(many)
+	f := forecasttest.Book().For(many)
 	b.Run("2,000 at one place", func(b *testing.B) {
 		for b.Loop() {
 			planOf(b, f, place)

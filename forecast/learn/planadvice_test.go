@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/cube"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/lastslot/lastslottest"
 )
@@ -22,12 +23,12 @@ func TestPlanAdviceIsWorthWhatItSaysByStickers(t *testing.T) {
 	everybody := planners(t)
 	everybody["tracks five"] = learner(t, tracking(rated(t), 5), 2)
 	for name, person := range everybody {
-		f := book().For(person)
+		f := forecasttest.Book().For(person)
 		var lists []List
 		for _, p := range lastslot.Places(lastslot.FR) {
 			lists = append(lists, listOf(t, f, p))
 		}
-		advice, err := Pays(t.Context(), book(), person, lists)
+		advice, err := Pays(t.Context(), forecasttest.Book(), person, lists)
 		require.NoError(t, err)
 		for _, a := range advice {
 			if a.Plan == nil {

@@ -1,7 +1,6 @@
 package practice
 
 import (
-	"sync"
 	"testing"
 	"time"
 
@@ -9,22 +8,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 )
 
 const ms = time.Millisecond
 
 var noon = time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
-
-// book is loaded once for all tests.
-var book = sync.OnceValues(forecast.Load)
-
-func loaded(t *testing.T) *forecast.Book {
-	t.Helper()
-	b, err := book()
-	require.NoError(t, err)
-	return b
-}
 
 func tried(times ...time.Duration) (h History) {
 	for i, took := range times {
@@ -160,7 +150,7 @@ func TestReactionIsTakenOff(t *testing.T) {
 // so that what was practised keeps its rank among what is rated alike.
 func TestMeasuredSecondsRank(t *testing.T) {
 	t.Parallel()
-	book := loaded(t)
+	book := forecasttest.Book()
 	measured := func(items ...Practised) *forecast.Person {
 		p := forecast.Anyone()
 		p.Ratings[1][forecast.Recognise].Level = 1

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 )
 
@@ -149,7 +150,7 @@ func judge(t *testing.T, truth, by *forecast.Forecaster, cases []lastslot.Case) 
 func TestMeasuredRankingAgreesBetter(t *testing.T) {
 	t.Parallel()
 	const people, casesEach = 5, 60
-	book := loaded(t)
+	book := forecasttest.Book()
 	known := quickest(book, lastslot.FR)
 	var rated, measured judged
 	var quarters [4]int

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/hands"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/twoslots"
@@ -27,7 +28,7 @@ func knowing(r *Ranking, p *forecast.Person, steps ...twoslots.Step) *Ranking {
 		}
 		knows.Steps[at].Known = forecast.Yes
 	}
-	return For(book().For(&knows), r.values)
+	return For(forecasttest.Book().For(&knows), r.values)
 }
 
 // What the lessons take now is what the ranking says first of who sees where the pairs are

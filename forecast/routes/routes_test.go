@@ -15,22 +15,15 @@ import (
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
 	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/hands"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/twoslots"
 )
 
-var book = sync.OnceValue(func() *forecast.Book {
-	b, err := forecast.Load()
-	if err != nil {
-		panic(err)
-	}
-	return b
-})
-
 // rankingFor is the ranking for a person, with values that are made once.
 func rankingFor(p *forecast.Person) *Ranking {
-	f := book().For(p)
+	f := forecasttest.Book().For(p)
 	all := sync.OnceValue(func() *forecast.Values { return f.Values(forecast.All) })
 	known := sync.OnceValue(func() *forecast.Values { return f.Values(forecast.Known) })
 	return For(f, func(v forecast.View) *forecast.Values {
@@ -233,7 +226,7 @@ func TestKnownSteps(t *testing.T) {
 	steps := func(p *forecast.Person, r Request) (list []string) {
 		r.Case = c
 		// What somebody says of steps makes no difference to what follows them.
-		collected := For(book().For(p), anyone().values).collect(r)
+		collected := For(forecasttest.Book().For(p), anyone().values).collect(r)
 		for i := range collected.list {
 			turns := collected.turns(&collected.list[i])
 			if _, err := twoslots.CheckStep(c.Open, turns); err == nil {
@@ -280,7 +273,7 @@ func TestRoutesAreThoseOfPlainEnumeration(t *testing.T) {
 		return plain
 	}
 	unmarked := plainFor(nil)
-	for name, r := range map[string]*Ranking{"anyone": anyone(), "uneven": uneven(), "marks": For(book().For(markedPerson()), anyone().values)} {
+	for name, r := range map[string]*Ranking{"anyone": anyone(), "uneven": uneven(), "marks": For(forecasttest.Book().For(markedPerson()), anyone().values)} {
 		plain := unmarked
 		if said := r.forecaster.Steps(); len(said) > 0 {
 			plain = plainFor(said)

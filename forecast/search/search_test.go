@@ -16,7 +16,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
-	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/hands"
 	"slotcast/forecast/lastslot"
 )
@@ -313,8 +313,7 @@ func TestTheBookHasWhatIsFoundAgain(t *testing.T) {
 		halfTokens = 3
 	}
 	few := []Few{{[]cube.Layer{cube.R, cube.U}, 9}, {[]cube.Layer{cube.Rw, cube.R, cube.U, cube.M}, 7}}
-	book, err := forecast.Load()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	var lines []string
 	found, err := FindInsertions(t.Context(), halfTokens, few, nil, func(line string) { lines = append(lines, line) })
 	require.NoError(t, err)
@@ -406,8 +405,7 @@ func TestAPartOfTheInsertionsIsMadeAgain(t *testing.T) {
 	committed, err := os.ReadFile(file)
 	require.NoError(t, err)
 	assert.Equal(t, strings.Split(string(committed), "\n"), strings.Split(string(again), "\n"), "where that is meant, generate the atlas and the book again, and write this into %s", file)
-	book, err := forecast.Load()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	for _, row := range found.TwoHands() {
 		for i, slot := range []lastslot.Slot{lastslot.FR, lastslot.BR} {
 			insertion, err := lastslot.NewInsertion(slot, row[i])

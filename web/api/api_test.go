@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 	"slotcast/web"
 	"slotcast/web/problem"
@@ -184,8 +185,7 @@ func TestHealth(t *testing.T) {
 // none.
 func TestOutagesAreLogged(t *testing.T) {
 	t.Parallel()
-	book, err := site.LoadedBook()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	var log strings.Builder
 	h := web.New(web.Config{Book: book, Rate: 0.2, Log: slog.New(slog.NewTextHandler(&log, nil)), Healthy: func(context.Context) error {
 		return &profile.UnavailableError{Reason: "the database’s disk is full", Err: errors.New("no space on device 7")}
@@ -205,8 +205,7 @@ func TestOutagesAreLogged(t *testing.T) {
 // breaks.
 func TestPanicInAHandler(t *testing.T) {
 	t.Parallel()
-	book, err := site.LoadedBook()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	var log strings.Builder
 	broken := true
 	server := httptest.NewServer(web.New(web.Config{Book: book, Log: slog.New(slog.NewTextHandler(&log, nil)), Healthy: func(context.Context) error {

@@ -15,6 +15,7 @@ import (
 
 	"slotcast/cube/cubetest"
 	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/webtest/site"
 )
@@ -113,8 +114,7 @@ func TestEasiestOfHowMany(t *testing.T) {
 		assert.Contains(t, first.Searched, "R U to 13")
 		all += whole.Ways
 	}
-	book, err := site.LoadedBook()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	assert.Len(t, book.For(forecast.Anyone()).Forecast(forecast.Request{Case: lastslot.CaseAt(31_416)}), all)
 	assert.Contains(t, site.AskInsertions(t, h, "case", code, "oll", "0").Searched, "none is shorter")
 }

@@ -18,6 +18,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/net/html"
 
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 	"slotcast/server/store"
 	"slotcast/server/store/storetest"
@@ -29,8 +30,7 @@ import (
 // logged is the same service with a log that the test can read.
 func logged(t testing.TB, data *store.Store, log io.Writer) http.Handler {
 	t.Helper()
-	book, err := site.LoadedBook()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	return web.New(web.Config{Book: book, Log: slog.New(slog.NewTextHandler(log, nil)), Healthy: data.Ping, Store: data})
 }
 

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/net/html"
 
+	"slotcast/forecast/forecasttest"
 	"slotcast/web"
 	"slotcast/web/webtest/site"
 )
@@ -46,8 +47,7 @@ func TestCasePage(t *testing.T) {
 
 func TestCasePageLinksToThePublicAddress(t *testing.T) {
 	t.Parallel()
-	book, err := site.LoadedBook()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	h := web.New(web.Config{Book: book, PublicURL: "https://cubes.example/", Log: slog.New(slog.DiscardHandler)})
 	assert.Contains(t, site.Get(t, h, "/case/"+site.TappedCode(t)).Body, `href="https://cubes.example/case/`+site.TappedCode(t)+`"`)
 }

@@ -12,9 +12,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/webtest"
-	"slotcast/web/webtest/site"
 )
 
 // An option is read at 320 pixels without scrolling sideways, in light and dark,
@@ -22,8 +22,7 @@ import (
 func TestBrowserOpensAnOption(t *testing.T) {
 	t.Parallel()
 	b := browse(t)
-	book, err := site.LoadedBook()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	c := solvedBy(t, lastslot.FR, "U F' d' L U2 L' U L")
 	addresses := []string{wayTo(c, "U F' d' L U2 L' U L"), wayTo(lastslot.Case{Slot: lastslot.BL, Corner: 4, Edge: 4}, "")}
 	// And the longest of a hard case.

@@ -15,6 +15,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/picture"
 	"slotcast/web/query"
@@ -51,8 +52,7 @@ func solvedBy(t testing.TB, slot lastslot.Slot, turns string) lastslot.Case {
 func TestOpenedOptions(t *testing.T) {
 	t.Parallel()
 	h := site.NewHandler(t)
-	book, err := site.LoadedBook()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	random := rand.New(rand.NewPCG(1, 1))
 	for range 40 {
 		c := lastslot.CaseAt(random.IntN(lastslot.Cases))

@@ -13,6 +13,7 @@ import (
 	"slotcast/cube"
 	"slotcast/forecast"
 	"slotcast/forecast/facts"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/page"
 	"slotcast/web/tap"
@@ -51,8 +52,7 @@ func TestPlaceSheet(t *testing.T) {
 // the case itself.
 func TestSheetsMapsAreFromThePlace(t *testing.T) {
 	t.Parallel()
-	book, err := site.LoadedBook()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	anyone := book.For(forecast.Anyone())
 	rotated := 0
 	for index := 0; index < lastslot.Cases; index += 9973 {

@@ -9,7 +9,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
-	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/picture"
 	"slotcast/web/profile"
@@ -19,8 +19,7 @@ import (
 // What a pattern's picture shows is oriented by each of its sequences after the
 // AUF beside it: seen on plain stickers.
 func TestPatternRowsFitTheirPictures(t *testing.T) {
-	book, err := forecast.Load()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	s := &Server{book: book}
 	for p := lastslot.Pattern(1); p < lastslot.Patterns; p++ {
 		usual := s.patternRow(profile.Records{}, p)

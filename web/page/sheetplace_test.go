@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/profile"
 )
@@ -17,8 +18,7 @@ import (
 // Averaged over all cases with the pair in its place, the order is that of the
 // seconds in all: 27 turnings of the other corners times 8 of the other edges.
 func TestEasiestIsByTheAverage(t *testing.T) {
-	book, err := forecast.Load()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	anyone := book.For(forecast.Anyone())
 	for _, place := range []lastslot.Case{{Slot: lastslot.FR, Corner: 3, Edge: 0, Twists: [lastslot.Spots]int{3: 1, 4: 2}}, {Slot: lastslot.BL, Corner: lastslot.InSlot, Edge: 2, Flips: [lastslot.Spots]int{2: 1, 4: 1}}} {
 		sum, cases := map[string]time.Duration{}, 0

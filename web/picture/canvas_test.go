@@ -2,24 +2,23 @@ package picture
 
 import (
 	"slotcast/cube/cubetest"
+	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
+	"slotcast/forecast/lastslot"
+	"slotcast/web/words"
 
 	"image/color"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"slotcast/forecast"
-	"slotcast/forecast/lastslot"
-	"slotcast/web/words"
 )
 
 // The longest turns, names and times fit where they are written.
 func TestPreviewClipsNothing(t *testing.T) {
 	t.Parallel()
 	stride := cubetest.Stride(t, 20)
-	book, err := forecast.Load()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	anyone := book.For(forecast.Anyone())
 	var longest PreviewOption
 	for index := 0; index < lastslot.Cases; index += 13 * stride {

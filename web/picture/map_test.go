@@ -15,6 +15,7 @@ import (
 	"slotcast/cube/cubetest"
 	"slotcast/forecast"
 	"slotcast/forecast/facts"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/words"
 )
@@ -81,8 +82,7 @@ func readMap(t *testing.T, picture string, s facts.Facts, corners bool) map[int]
 // last-layer piece comes up, and where.
 func TestMapsAreThoseOfTheStickers(t *testing.T) {
 	t.Parallel()
-	book, err := forecast.Load()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	random := rand.New(rand.NewPCG(3, 5))
 	face := func(letter string) cube.Face { return cube.Face(strings.Index("UDLRFB", letter)) }
 	for range 300 / cubetest.Stride(t, 10) {

@@ -14,6 +14,7 @@ import (
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
 	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/twoslots"
 )
@@ -155,8 +156,7 @@ func wantedAt(piece string, slots ...lastslot.Slot) []string {
 func stripsOf(t *testing.T, strips int, check func(p Position, stickers cubetest.Stickers)) {
 	t.Helper()
 	random := rand.New(rand.NewPCG(5, 8))
-	book, err := forecast.Load()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	for range strips {
 		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
 		options := book.For(forecast.Anyone()).Forecast(forecast.Request{Case: c})

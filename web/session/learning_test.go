@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/twoslots"
 	"slotcast/web/profile"
@@ -14,8 +15,7 @@ import (
 
 // A list is made once for as long as nothing was changed, whichever page asks for it.
 func TestListsAreKeptWhileNothingChanges(t *testing.T) {
-	book, err := forecast.Load()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	s := &Sessions{book: book}
 	f := book.For(forecast.Anyone())
 	place := lastslot.Places(lastslot.FR)[3]
@@ -52,8 +52,7 @@ func TestListsAreKeptWhileNothingChanges(t *testing.T) {
 
 // So are the steps to learn with two slots open.
 func TestStepsToLearnAreKeptWhileNothingChanges(t *testing.T) {
-	book, err := forecast.Load()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	s := &Sessions{book: book}
 	f := book.For(forecast.Anyone())
 	p := profile.Profile{ID: 1, Revision: 1}
@@ -73,8 +72,7 @@ func TestStepsToLearnAreKeptWhileNothingChanges(t *testing.T) {
 
 // So is what pays, which takes as long as all the lists.
 func TestWhatPaysIsKeptWhileNothingChanges(t *testing.T) {
-	book, err := forecast.Load()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	s := &Sessions{book: book}
 	person := forecast.Anyone()
 	f := book.For(person)

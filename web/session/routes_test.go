@@ -7,13 +7,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 )
 
 // People with the same settings share their values; others have their own; and no more are
 // kept than there is room for.
 func TestValuesAreSharedAndBounded(t *testing.T) {
-	book, err := forecast.Load()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	var v valuesKept
 	first := v.of(book.For(forecast.Anyone()), forecast.Known)
 	assert.Same(t, first, v.of(book.For(forecast.Anyone()), forecast.Known))

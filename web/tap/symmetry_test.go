@@ -10,6 +10,7 @@ import (
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
 	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 	"slotcast/forecast/twoslots"
 )
@@ -39,8 +40,7 @@ func TestFigureMovesAsThePuzzleDoes(t *testing.T) {
 		}
 		require.Equal(t, f, four)
 	}
-	book, err := forecast.Load()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	random := rand.New(rand.NewPCG(6, 6))
 	for range 200 {
 		// Any way's turns, undone, lead to its case.
@@ -48,6 +48,7 @@ func TestFigureMovesAsThePuzzleDoes(t *testing.T) {
 		options := book.For(forecast.Anyone()).Forecast(forecast.Request{Case: c})
 		turns := options[random.IntN(len(options))].Turns.Inverse()
 		var found [2]lastslot.Position
+		var err error
 		for i, turns := range []cube.Sequence{turns, turns.Mirror(cube.MirrorLR)} {
 			if found[i], err = lastslot.Find(turns.Cube(), nil); err != nil {
 				break

@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 )
 
@@ -41,8 +41,7 @@ func TestTheTableOfPlacesIsMadeAgain(t *testing.T) {
 	assert.Len(t, committed, lastslot.Slots*lastslot.PlacesPerSlot)
 	assert.Equal(t, string(file), string(table(committed)))
 
-	book, err := forecast.Load()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	const fewer = 20_000
 	counts := newSolver(book).count(fewer)
 	for place, count := range committed {

@@ -9,15 +9,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"slotcast/forecast"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/search"
 )
 
 // The book says what this task searches.
 func TestTheBookSaysWhatWasSearched(t *testing.T) {
 	t.Parallel()
-	book, err := forecast.Load()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	assert.Equal(t, search.Searched(insertionHalfTokens, search.FewLayers), book.Searched())
 }
 

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"slotcast/forecast/forecasttest"
 	"slotcast/web"
 )
 
@@ -24,8 +25,7 @@ func NewHandler(t testing.TB) http.Handler {
 
 func NewHandlerWith(t testing.TB, healthy func(context.Context) error) http.Handler {
 	t.Helper()
-	book, err := LoadedBook()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	shortest, err := LoadedAtlas()
 	require.NoError(t, err)
 	return web.New(web.Config{Book: book, Atlas: shortest, Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Healthy: healthy})

@@ -17,15 +17,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"slotcast/forecast"
 	"slotcast/forecast/atlas"
+	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
 	"slotcast/server/store"
 	"slotcast/web"
 )
-
-// LoadedBook is the book that all tests share: it does not change.
-var LoadedBook = sync.OnceValues(forecast.Load)
 
 // LoadedAtlas is the atlas that all tests share.
 var LoadedAtlas = sync.OnceValues(atlas.Load)
@@ -43,8 +40,7 @@ func New(t testing.TB) Service {
 
 func At(t testing.TB, database, publicURL string) Service {
 	t.Helper()
-	book, err := LoadedBook()
-	require.NoError(t, err)
+	book := forecasttest.Book()
 	data, err := store.Open(t.Context(), database)
 	require.NoError(t, err)
 	t.Cleanup(func() { assert.NoError(t, data.Close()) })
