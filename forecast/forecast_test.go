@@ -154,7 +154,7 @@ func TestOptionsAreInOrder(t *testing.T) {
 func TestCountLeavesRotationAndAUFOut(t *testing.T) {
 	t.Parallel()
 	random := rand.New(rand.NewPCG(9, 9))
-	for range 200 {
+	for range 200 / cubetest.Stride(t, 5) {
 		for _, o := range book().For(fast()).Forecast(Request{Case: lastslot.CaseAt(random.IntN(lastslot.Cases))}) {
 			s := o.Turns
 			for len(s) > 0 && (s[0].Kind() == cube.Rotation || s[0].Layer() == cube.U) {

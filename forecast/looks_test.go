@@ -264,10 +264,7 @@ func (d *plain) look(outcomes []lastslot.Outcome, pattern lastslot.Pattern, s *p
 // orients the stickers. Six looks at corners are more than the quickest has.
 func TestLooksAreTheQuickestOfAllThatIsLearnt(t *testing.T) {
 	t.Parallel()
-	drawn := 20
-	if testing.Short() {
-		drawn = 4
-	}
+	drawn := 20 / cubetest.Stride(t, 10)
 	random := rand.New(rand.NewPCG(13, 1))
 	tops, leaves := lastslottest.NewTops(), map[string]*[lastslot.Outcomes]lastslot.Outcome{}
 	gaps, several, three := 0, 0, 0
@@ -322,7 +319,7 @@ func TestLooksAreTheQuickestOfAllThatIsLearnt(t *testing.T) {
 func TestLearningAPatternMakesNothingSlower(t *testing.T) {
 	t.Parallel()
 	random := rand.New(rand.NewPCG(13, 2))
-	for range 12 {
+	for range 12 / cubetest.Stride(t, 6) {
 		person := unevenly(t, random)
 		if random.IntN(2) == 0 {
 			person.Sequences = [lastslot.Patterns][]lastslot.FollowUp{}

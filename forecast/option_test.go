@@ -144,7 +144,7 @@ func TestTrackingPredicts(t *testing.T) {
 			more := *person
 			more.Track = tracked
 			f := book().For(&more)
-			for range 20 {
+			for range 20 / cubetest.Stride(t, 7) {
 				c := lastslot.CaseAt(random.IntN(lastslot.Cases))
 				before := map[string]Option{}
 				for _, o := range none.Forecast(Request{Case: c}) {

@@ -119,7 +119,7 @@ func plainPLL(t *testing.T, b *Book, p *Person, oriented cube.Cube, tilt time.Du
 func TestUntilSolvedBySticker(t *testing.T) {
 	t.Parallel()
 	b := book()
-	cases, puzzles := pasted(500)
+	cases, puzzles := pasted(500 / cubetest.Stride(t, 7))
 	seen := map[pll.PLL]int{}
 	for i, p := range finishers(t) {
 		f := b.For(p)
@@ -207,7 +207,7 @@ func TestUntilSolvedIsCut(t *testing.T) {
 func TestPLLRatings(t *testing.T) {
 	t.Parallel()
 	b := book()
-	cases, puzzles := pasted(30)
+	cases, puzzles := pasted(30 / cubetest.Stride(t, 3))
 	totals := func(change func(*PLLs)) (sums []time.Duration) {
 		p := Anyone()
 		change(&p.PLL)

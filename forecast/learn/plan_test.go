@@ -3,8 +3,10 @@ package learn
 import (
 	"context"
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"slices"
+	"sync"
 	"testing"
 	"time"
 
@@ -101,7 +103,21 @@ func TestOneInsertionIsNoPlan(t *testing.T) {
 
 // planners are three profiles: one who knows what is worth learning next and tracks two
 // pieces, one who has learnt ten algorithms, and one with ratings and a book of their own.
+// What they have learnt takes many lists, so they are made once.
 func planners(t testing.TB) map[string]*forecast.Person {
+	t.Helper()
+	planning.Do(func() { planning.people = newPlanners(t) })
+	require.NotEmpty(t, planning.people)
+	return maps.Clone(planning.people)
+}
+
+var planning struct {
+	sync.Once
+	people map[string]*forecast.Person
+}
+
+func newPlanners(t testing.TB) map[string]*forecast.Person {
+	t.Helper()
 	ten := forecast.Anyone()
 	for pattern := range lastslot.Pattern(lastslot.Patterns) {
 		ten.Unlearnt[pattern] = pattern != 0

@@ -104,7 +104,7 @@ func TestTheTableIsVerifiedWhole(t *testing.T) {
 				}
 				seen[key] = true
 			}
-			cubetest.Each(t, len(rows), 31, func(t *testing.T, i int) {
+			cubetest.Each(t, len(rows), 211, func(t *testing.T, i int) {
 				turns := cube.Join(lastslot.Rotations[rows[i].Rotation], rows[i].Turns)
 				stickers := cubetest.Solved.Do(turns)
 				stickers = stickers.Do(turns.Cube().Hold().Inverse().Turns())
@@ -155,7 +155,7 @@ func TestRoutesOnStickers(t *testing.T) {
 	right := forecast.Anyone()
 	right.Hands = hands.RightHand
 	rankings = append(rankings, rankingFor(right))
-	cubetest.Each(t, 5000, 31, func(t *testing.T, i int) {
+	cubetest.Each(t, 5000, 73, func(t *testing.T, i int) {
 		random := rand.New(rand.NewPCG(7, uint64(i)))
 		c := drawn(random)
 		position := c.Cube()
@@ -286,7 +286,7 @@ func TestRoutesAreThoseOfPlainEnumeration(t *testing.T) {
 			require.True(t, ok)
 			return total
 		}
-		cubetest.Each(t, 150, 61, func(t *testing.T, i int) {
+		cubetest.Each(t, 150, 151, func(t *testing.T, i int) {
 			random := rand.New(rand.NewPCG(8, uint64(i)))
 			c := drawn(random)
 			type best struct {
