@@ -193,7 +193,7 @@ func TestHostileRequests(t *testing.T) {
 	t.Parallel()
 	many := 50_000
 	if testing.Short() {
-		many = 3_000
+		many = 1_000
 	}
 	if text := os.Getenv("SLOTCAST_HOSTILE"); text != "" {
 		var err error

@@ -53,7 +53,8 @@ func TestPastedPositionsAreSolvedToTheEnd(t *testing.T) {
 		return f
 	}
 	met := map[string]bool{}
-	for n := range 500 / cubetest.Stride(t, 7) {
+	positions := 500 / cubetest.Stride(t, 7)
+	for n := range positions {
 		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
 		scramble := cube.Join(c.Scramble(cube.FaceD, random), cube.Hold(n%cube.Holds).Turns())
 		parameters := []string{"scramble", scramble.String()}
@@ -87,7 +88,9 @@ func TestPastedPositionsAreSolvedToTheEnd(t *testing.T) {
 			}
 		}
 	}
-	assert.Len(t, met, pll.PLLs, "every PLL, and none")
+	if positions == 500 {
+		assert.Len(t, met, pll.PLLs, "every PLL, and none")
+	}
 }
 
 // until is read with a scramble alone.

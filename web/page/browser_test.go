@@ -159,6 +159,7 @@ func TestBrowserWithoutScript(t *testing.T) {
 
 // A case is told, changed and read with keys alone.
 func TestBrowserLooksUpByKeys(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	b := browse(t)
 	b.Do(chromedp.EmulateViewport(1280, 800), chromedp.Navigate(b.Home+"/?mark=corner&slot=FR"))
@@ -296,6 +297,7 @@ func TestBrowserNothingJumps(t *testing.T) {
 // (2.5.8) asks for and on the top's tiles 40 pixels, nothing to scroll sideways, and the
 // best two options in sight while one taps.
 func TestBrowserFigureIsForThumbs(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	b := browse(t)
 	for _, width := range []int64{320, 360, 390} {

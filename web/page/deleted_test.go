@@ -18,7 +18,7 @@ import (
 // another tab or device, is no profile then: never an error of the service.
 func TestProfileDeletedMeanwhile(t *testing.T) {
 	t.Parallel()
-	rounds := 40 / cubetest.Stride(t, 5)
+	rounds := 40 / cubetest.Stride(t, 13)
 	for name, database := range map[string]string{
 		"SQLite":     filepath.Join(t.TempDir(), "slotcast.db"),
 		"PostgreSQL": storetest.StartPostgres(t, false).NewDatabase(t),

@@ -9,12 +9,14 @@ import (
 
 	"slotcast/cube"
 	"slotcast/forecast/lastslot"
+	"slotcast/web/webtest"
 	"slotcast/web/words"
 )
 
 // The example of the help does what the help says, followed from the code that it
 // shows; and all of it is on one screen of a desk.
 func TestBrowserHelp(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	b := browse(t)
 	b.Show(1280, 800, false)

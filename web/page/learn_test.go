@@ -156,6 +156,7 @@ func TestLearnPagesThatAreNone(t *testing.T) {
 
 // On a phone: what to learn next is marked as known by a tap, and the list moves on.
 func TestBrowserLearns(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	_, home := serve(t)
 	b := webtest.Browse(t, home)

@@ -20,6 +20,7 @@ import (
 // An option is read at 320 pixels without scrolling sideways, in light and dark,
 // and takes one page on paper of either size.
 func TestBrowserOpensAnOption(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	b := browse(t)
 	book := forecasttest.Book()

@@ -72,6 +72,7 @@ func TestBrowserOwnRankingInFewTaps(t *testing.T) {
 
 // Turns are timed against a button, whose second press is the time.
 func TestBrowserTimesTurns(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	_, home := serve(t)
 	b := webtest.Browse(t, home)

@@ -206,6 +206,7 @@ func TestBrowserPreferences(t *testing.T) {
 }
 
 func TestBrowserPreferencesWithoutScript(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	_, home := serve(t)
 	b := webtest.Browse(t, home)

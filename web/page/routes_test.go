@@ -18,6 +18,7 @@ import (
 	"slotcast/cube/cubetest"
 	"slotcast/forecast/twoslots"
 	"slotcast/web/picture"
+	"slotcast/web/webtest"
 	"slotcast/web/webtest/site"
 )
 
@@ -165,6 +166,7 @@ func TestTwoOpenSlotsAreCompared(t *testing.T) {
 // An opened route is stepped through in one picture over both slots and the top, in as many
 // frames as there are turns, and its film strips stay on paper.
 func TestBrowserStepsThroughARoute(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	s := site.New(t)
 	c := twoslots.CaseAt(12_345_678)

@@ -15,6 +15,7 @@ import (
 
 	"slotcast/forecast/twoslots"
 	"slotcast/web/tap"
+	"slotcast/web/webtest"
 	"slotcast/web/webtest/site"
 )
 
@@ -33,6 +34,7 @@ func twoTaps(f tap.Figure) (names []string) {
 // each other: the second slot, the four pieces, and the top; the best two routes are in
 // sight then, and the figure is for thumbs.
 func TestBrowserTapsTwoSlots(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	b := browse(t)
 	b.Do(chromedp.EmulateViewport(390, 664, chromedp.EmulateMobile, chromedp.EmulateTouch))
@@ -81,6 +83,7 @@ func TestBrowserTapsTwoSlots(t *testing.T) {
 
 // By keys, the second slot's pieces are turned under keys of their own.
 func TestBrowserTapsTwoSlotsByKeys(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	b := browse(t)
 	b.Do(chromedp.EmulateViewport(1280, 800), chromedp.Navigate(b.Home+"/?mark=corner&slot=FR&second=BL"))

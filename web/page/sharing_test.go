@@ -94,6 +94,7 @@ const answerShown = `!!document.querySelector(".patterns, .best li, .turns, .bar
 // The job: a case is shared as a question from the first page, in at most three taps to
 // the copied link; its reader sees no answer until they tap, with a script and without.
 func TestBrowserSharesAQuestion(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	b := browse(t)
 	onEveryPage(t, b, clipboard)

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"golang.org/x/net/html"
 
+	"slotcast/web/webtest"
 	"slotcast/web/webtest/site"
 )
 
@@ -141,6 +142,7 @@ func TestFilledSlotsSaySo(t *testing.T) {
 // One pastes what is not before the last slot, sees why, mends it, and is never left
 // without the text; a filled slot is one click from the open one. Without script too.
 func TestBrowserExplainsAPaste(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	for _, scripted := range []bool{true, false} {
 		b := browse(t)

@@ -403,7 +403,8 @@ func TestPicturesStayInside(t *testing.T) {
 // Tiles lie beside each other and never over each other, so that a tap has one meaning.
 func TestTilesDoNotOverlap(t *testing.T) {
 	t.Parallel()
-	for slots := range lastslot.Slots * lastslot.Slots {
+	step := cubetest.Stride(t, 5)
+	for slots := 0; slots < lastslot.Slots*lastslot.Slots; slots += step {
 		view := ViewOfTwo(lastslot.Slot(slots/lastslot.Slots), lastslot.Slot(slots%lastslot.Slots))
 		var tiles [][]Point
 		for _, s := range seenStickers(view.slot, view.second) {
