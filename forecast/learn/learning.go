@@ -265,6 +265,22 @@ func (l *learning) fit(one *learnable) {
 	}
 }
 
+// then is the time after the fit's map in each case, in milliseconds.
+func (l *learning) then(one *learnable, fit *fit) (then [lastslot.Outcomes]uint32) {
+	corners, edges, after := &l.left.Corners[fit.corners], &l.left.Edges[fit.edges], &l.after[one.track][fit.turned]
+	var flips [8]uint8
+	for k, number := range l.flips {
+		flips[k] = edges[number]
+	}
+	for j, number := range l.twists {
+		left := int(corners[number]) * 8
+		for k, flip := range flips {
+			then[j*8+k] = after[left+int(flip)]
+		}
+	}
+	return then
+}
+
 // look works out the totals of an insertion for all cases.
 func (l *learning) look(one *learnable) {
 	if one.unfitted != nil {
@@ -272,18 +288,7 @@ func (l *learning) look(one *learnable) {
 	}
 	for n := range one.fits {
 		fit := &one.fits[n]
-		corners, edges, after := &l.left.Corners[fit.corners], &l.left.Edges[fit.edges], &l.after[one.track][fit.turned]
-		var flips [8]uint8
-		for k, number := range l.flips {
-			flips[k] = edges[number]
-		}
-		var then [lastslot.Outcomes]uint32
-		for j, number := range l.twists {
-			left := int(corners[number]) * 8
-			for k, flip := range flips {
-				then[j*8+k] = after[left+int(flip)]
-			}
-		}
+		then := l.then(one, fit)
 		for i := range l.aufs {
 			totals, insert := l.total[i*lastslot.Outcomes:(i+1)*lastslot.Outcomes], fit.insert[i]
 			for at, seconds := range then {
@@ -298,9 +303,26 @@ func (l *learning) look(one *learnable) {
 // saves is by how many milliseconds the totals of all cases are less in sum where
 // the insertion is known too.
 func (l *learning) saves(one *learnable) (sum uint64) {
-	l.look(one)
-	for i, best := range l.best {
-		sum += uint64(best - min(best, l.total[i]))
+	if one.unfitted != nil {
+		l.fit(one)
+	}
+	if len(one.fits) > 1 {
+		l.look(one)
+		for i, best := range l.best {
+			sum += uint64(best - min(best, l.total[i]))
+		}
+		return sum
+	}
+	// Almost always: nothing need be written down.
+	fit := &one.fits[0]
+	then := l.then(one, fit)
+	for i := range l.aufs {
+		best, insert := (*[lastslot.Outcomes]uint32)(l.best[i*lastslot.Outcomes:]), fit.insert[i]
+		var less uint32 // of 216 totals, none above never
+		for at, seconds := range then {
+			less += max(best[at], insert+seconds) - (insert + seconds)
+		}
+		sum += uint64(less)
 	}
 	return sum
 }
