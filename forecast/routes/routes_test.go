@@ -79,8 +79,12 @@ func must(text string) cube.Sequence {
 // The table does what it says, sticker by sticker: each row keeps the cross and two slots,
 // takes as long as the hands say, and none has the map of another but for a turn of U.
 func TestTheTableIsVerifiedWhole(t *testing.T) {
+	step := cubetest.Stride(t, 5)
 	for handed := range hands.Handed(3) {
 		for open := range twoslots.Open(twoslots.Opens) {
+			if (int(handed)*twoslots.Opens+int(open))%step != 0 {
+				continue
+			}
 			rows, err := load(stepsFile, handed, open)
 			require.NoError(t, err)
 			var kept []int
@@ -104,7 +108,7 @@ func TestTheTableIsVerifiedWhole(t *testing.T) {
 				}
 				seen[key] = true
 			}
-			cubetest.Each(t, len(rows), 211, func(t *testing.T, i int) {
+			cubetest.Each(t, len(rows), 31, func(t *testing.T, i int) {
 				turns := cube.Join(lastslot.Rotations[rows[i].Rotation], rows[i].Turns)
 				stickers := cubetest.Solved.Do(turns)
 				stickers = stickers.Do(turns.Cube().Hold().Inverse().Turns())

@@ -146,7 +146,7 @@ func TestOptionsDoWhatTheySay(t *testing.T) {
 	patterns := publishedPatterns(t)
 	random := rand.New(rand.NewPCG(3, 1))
 	holds, slots := map[string]int{}, map[string]int{}
-	positions := 150 / cubetest.Stride(t, 5)
+	positions := 150 / cubetest.Stride(t, 7)
 	for range positions {
 		scramble, solution := lastSlotPosition(t, random)
 		parameters := []string{"scramble", scramble.String(), "limit", "500"}

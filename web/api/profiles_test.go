@@ -148,13 +148,14 @@ func TestNoSecretIsLogged(t *testing.T) {
 	}
 }
 
-// databases are an empty one of each kind.
+// databases are an empty one of each kind, in a short run a file.
 func databases(t *testing.T) map[string]string {
 	t.Helper()
-	return map[string]string{
-		"SQLite":     filepath.Join(t.TempDir(), "slotcast.db"),
-		"PostgreSQL": storetest.StartPostgres(t, false).NewDatabase(t),
+	databases := map[string]string{"SQLite": filepath.Join(t.TempDir(), "slotcast.db")}
+	if !testing.Short() {
+		databases["PostgreSQL"] = storetest.StartPostgres(t, false).NewDatabase(t)
 	}
+	return databases
 }
 
 // Whatever is wrong is told with its field, and changes nothing.
