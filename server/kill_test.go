@@ -82,6 +82,7 @@ func (w *writer) write(ctx context.Context, url string) {
 			// It is told to come again: others import, or the machine has other things to
 			// do. In an outage it is told of that.
 			w.tried, w.unanswered = w.answered, nil
+			time.Sleep(100 * time.Millisecond)
 		default:
 			return
 		}

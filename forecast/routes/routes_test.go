@@ -290,7 +290,7 @@ func TestRoutesAreThoseOfPlainEnumeration(t *testing.T) {
 			require.True(t, ok)
 			return total
 		}
-		cubetest.Each(t, 150, 151, func(t *testing.T, i int) {
+		cubetest.Each(t, 100, 101, func(t *testing.T, i int) {
 			random := rand.New(rand.NewPCG(8, uint64(i)))
 			c := drawn(random)
 			type best struct {

@@ -191,7 +191,7 @@ func (m *stranger) request() (r *http.Request, about string) {
 // no page has what was sent as a part of itself. SLOTCAST_HOSTILE says how often.
 func TestHostileRequests(t *testing.T) {
 	t.Parallel()
-	many := 50_000
+	many := 20_000
 	if testing.Short() {
 		many = 1_000
 	}

@@ -29,7 +29,7 @@ func TestShortestForEveryPattern(t *testing.T) {
 	shortest, err := site.LoadedAtlas()
 	require.NoError(t, err)
 	random := rand.New(rand.NewPCG(4, 1))
-	positions := 2000 / cubetest.Stride(t, 50)
+	positions := 700 / cubetest.Stride(t, 17)
 	holds, slots := map[string]int{}, map[string]int{}
 	for n := range positions {
 		scramble, solution := lastSlotPosition(t, random)
