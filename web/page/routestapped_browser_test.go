@@ -51,6 +51,7 @@ func TestBrowserTapsTwoSlots(t *testing.T) {
 		script[bool](t, b, `(document.querySelector(".second-slot").scrollIntoView({ block: "center" }), true)`)
 		b.Click(fmt.Sprintf("#tap input[name=second][value=%s]", f.Second))
 		b.WaitFor("#status", "Two slots open: first where the corner of the "+f.Slot.Words()+" pair")
+		assert.Equal(t, "Your last two slots", script[string](t, b, `document.querySelector("h1").textContent.trim()`))
 		for n, name := range twoTaps(f) {
 			if n < 4 {
 				assert.Contains(t, script[string](t, b, `document.querySelector("#steps label:has(:checked) .step-words").textContent`), ": tap its ", "the step says what to tap")
@@ -78,6 +79,7 @@ func TestBrowserTapsTwoSlots(t *testing.T) {
 	script[bool](t, b, `(document.querySelector(".second-slot").scrollIntoView({ block: "center" }), true)`)
 	b.Click("#tap input[name=second][value='']")
 	b.WaitUntil(`document.querySelectorAll("#tap .sticker").length === 25 && document.querySelectorAll("#steps label").length === 3`)
+	assert.Equal(t, "Your last slot", script[string](t, b, `document.querySelector("h1").textContent.trim()`))
 	b.Quiet()
 }
 

@@ -15,6 +15,8 @@ import (
 
 // tapView is the form in which a case is tapped in.
 type tapView struct {
+	// Two says that a second slot is open.
+	Two   bool
 	Steps []tapStep
 	Slots []slotView
 	// SecondSlots are those that may be open besides, and none.
@@ -135,7 +137,7 @@ func exampleTap(shown tap.Figure, how hiddenView, colours shownColours) tapView 
 // blankTap is the form without picture and tools.
 func blankTap(f tap.Figure, history tap.History, how hiddenView, colours shownColours) tapView {
 	view := picture.ViewOfTwo(f.Slot, f.Second)
-	v := tapView{Hidden: append(hiddenView{{"was", history.String()}}, how...), View: view.Class(), Above: view.Above() > 0}
+	v := tapView{Two: f.Two(), Hidden: append(hiddenView{{"was", history.String()}}, how...), View: view.Class(), Above: view.Above() > 0}
 	for _, slot := range f.Slots() {
 		seen, back := picture.ViewOf(slot).Class() == v.View, slot == lastslot.BR || slot == lastslot.BL
 		v.AtBack = v.AtBack || seen && back
