@@ -34,7 +34,7 @@ func TestGainOfTheBestRoute(t *testing.T) {
 				other, none := 0, 0
 				for range cases {
 					// What somebody has hidden may leave nothing that they know.
-					list := one.collect(Request{Case: drawn(random), View: view}).list
+					list := one.collect(Request{Case: drawn(random), View: view}).first(0)
 					if len(list) == 0 {
 						none++
 						continue

@@ -130,10 +130,7 @@ type candidate struct {
 // all.
 func (r *Ranking) Routes(asked Request) ([]Route, int) {
 	c := r.collect(asked)
-	listed := c.list
-	if asked.Limit > 0 && len(listed) > asked.Limit {
-		listed = listed[:asked.Limit]
-	}
+	listed := c.first(asked.Limit)
 	routes := make([]Route, len(listed))
 	for i := range listed {
 		routes[i] = c.route(&listed[i])
@@ -164,8 +161,9 @@ type Placed struct {
 func (r *Ranking) Places(asked Request, of []Route) []*Placed {
 	c := r.collect(asked)
 	placed := make([]*Placed, len(of))
-	for i := range c.list {
-		one := &c.list[i]
+	all := c.first(0)
+	for i := range all {
+		one := &all[i]
 		for j := range of {
 			if of[j].Fills == c.slot(int(one.which)) && of[j].Case.Index() == int(one.left) {
 				placed[j] = &Placed{c.route(one), i + 1}
@@ -178,7 +176,7 @@ func (r *Ranking) Places(asked Request, of []Route) []*Placed {
 // usually is more routes than most cases have.
 const usually = 6000
 
-// collect has all candidates in order.
+// collect has all candidates, in no order.
 func (r *Ranking) collect(asked Request) *collector {
 	c := &collector{
 		Ranking: r, asked: asked, values: r.values(asked.View), table: tables[r.forecaster.Hands()][asked.Case.Open](), own: r.own[asked.Case.Open](),
@@ -196,8 +194,30 @@ func (r *Ranking) collect(asked Request) *collector {
 		}
 		c.steps(which)
 	}
-	slices.SortFunc(c.list, c.compare)
 	return c
+}
+
+// first has so many candidates in order, 0 for all. Only those are put in order whose totals
+// are among the lowest, as there are thousands of others.
+func (c *collector) first(limit int) []candidate {
+	first := c.list
+	if limit > 0 && limit < len(first) {
+		totals := make([]time.Duration, len(c.list))
+		for i := range c.list {
+			totals[i] = c.list[i].total
+		}
+		slices.Sort(totals)
+		first = make([]candidate, 0, 2*limit) // some totals are equal
+		for i := range c.list {
+			if c.list[i].total <= totals[limit-1] {
+				first = append(first, c.list[i])
+			}
+		}
+	} else {
+		limit = len(first)
+	}
+	slices.SortFunc(first, c.compare)
+	return first[:limit]
 }
 
 // collector collects the candidates of a case, of each slot and last-slot case the best.

@@ -349,13 +349,15 @@ func TestRoutesAreThoseOfPlainEnumeration(t *testing.T) {
 				}
 				return strings.Compare(a.turns, b.turns)
 			})
+			ordered := collected.first(0)
 			for n, w := range listed {
-				one := &collected.list[n]
+				one := &ordered[n]
 				got := best{one.total, int(one.count), collected.turns(one).String()}
 				if got != w {
 					t.Fatalf("%s: %s, route %d: %v, by enumeration %v", name, c.Code(), n, got, w)
 				}
 				if n < len(routes) {
+					require.Equal(t, w.turns, routes[n].Step.Turns.String())
 					last := r.forecaster.Forecast(forecast.Request{Case: routes[n].Case, Limit: 1})[0]
 					require.Equal(t, w.total, routes[n].Step.Takes()+last.Seconds.Total())
 				}
