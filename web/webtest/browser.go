@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/input"
 	cdplog "github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/runtime"
@@ -220,6 +221,31 @@ func (b *Browser) Follow(step func()) {
 // there yet, or moves, would have something else there in the next moment.
 func (b *Browser) Click(selector string) {
 	b.t.Helper()
+	b.bring(selector)
+	// What is not to be seen cannot be clicked, however long one waits.
+	limited, cancel := context.WithTimeout(b.Context, patience)
+	defer cancel()
+	require.NoError(b.t, chromedp.Do(limited, chromedp.Click(chromedp.CSS(selector))), selector)
+}
+
+// Tap does the same with a finger, on a device that has a screen to touch.
+func (b *Browser) Tap(selector string) {
+	b.t.Helper()
+	b.bring(selector)
+	middle, err := chromedp.Run(b.Context, chromedp.Evaluate[input.TouchPoint](fmt.Sprintf(`(box => ({x: box.left + box.width / 2, y: box.top + box.height / 2}))(document.querySelector(%q).getBoundingClientRect())`, selector)))
+	require.NoError(b.t, err)
+	for _, touch := range []input.DispatchTouchEventParams{
+		{Type: input.DispatchTouchEventTypeTouchStart, TouchPoints: []*input.TouchPoint{&middle}},
+		{Type: input.DispatchTouchEventTypeTouchEnd, TouchPoints: []*input.TouchPoint{}},
+	} {
+		_, err := chromedp.Call(b.Context, input.DispatchTouchEvent, touch)
+		require.NoError(b.t, err)
+	}
+}
+
+// bring brings the element into view, and waits until it stays where it is.
+func (b *Browser) bring(selector string) {
+	b.t.Helper()
 	element := fmt.Sprintf(`document.querySelector(%q)`, selector)
 	b.WaitUntil(`document.readyState === "complete" && ` + element)
 	b.Do(chromedp.Evaluate[chromedp.Void](element + `?.scrollIntoView({block: "nearest", behavior: "instant"})`))
@@ -229,10 +255,6 @@ func (b *Browser) Click(selector string) {
 		place, err = chromedp.Run(b.Context, chromedp.Evaluate[string](`(e => e ? Object.values(e.getBoundingClientRect().toJSON()).join() : "")(`+element+`)`))
 		return place != "" && place == before, err
 	}, func(err error) { b.t.Fatalf("%s never stays where it is (%v)", selector, err) })
-	// What is not to be seen cannot be clicked, however long one waits.
-	limited, cancel := context.WithTimeout(b.Context, patience)
-	defer cancel()
-	require.NoError(b.t, chromedp.Do(limited, chromedp.Click(chromedp.CSS(selector))), selector)
 }
 
 // eventually does the step again and again until it is done.
