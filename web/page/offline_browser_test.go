@@ -198,7 +198,8 @@ func (s *served) readyForCuts(t *testing.T, pages ...string) {
 	t.Helper()
 	wanted, err := json.Marshal(append(pages, "/offline"))
 	require.NoError(t, err)
-	s.until(t, fmt.Sprintf(`navigator.serviceWorker.controller && await caches.keys().then(async names => {
+	// A page that was on its way while the worker began is not the worker's; the next one is.
+	s.until(t, fmt.Sprintf(`(await navigator.serviceWorker.getRegistration())?.active?.state === "activated" && await caches.keys().then(async names => {
 		const kept = new Map();
 		for (const name of names) {
 			const store = await caches.open(name);

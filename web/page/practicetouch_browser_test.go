@@ -40,6 +40,8 @@ func TestBrowserEveryExerciseByTouchWithoutANetwork(t *testing.T) {
 		}
 		s.cut(true)
 		b.Do(chromedp.Evaluate[chromedp.Void](`addEventListener("pointerdown", (e) => { document.body.dataset.by = e.pointerType; }, true)`))
+		// What says so moves the rest down.
+		b.WaitFor("#network-status", "Offline")
 		b.Tap("#practice-go")
 		assert.Equal(t, "touch", script[string](t, b, `document.body.dataset.by`))
 		b.WaitFor("#practice-status", "1 of 1")
