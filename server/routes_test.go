@@ -7,7 +7,6 @@ import (
 	"net/http"
 	"net/url"
 	"strings"
-	"sync/atomic"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -20,16 +19,14 @@ import (
 )
 
 // The routes of 5,000 random positions with two slots open, every pair of slots, the cross of
-// any colour and on any side, for somebody with uneven ratings, from the program, half of them
-// on either database: on stickers, each first step leaves the case that is named and each route
+// any colour and on any side, for somebody with uneven ratings, from the program on either
+// database: on stickers, each first step leaves the case that is named and each route
 // orients the top. The definition is cubetest's stickers.
 func TestRoutesOfRandomPositions(t *testing.T) {
 	webtest.Long(t)
 	t.Parallel()
-	var halves atomic.Int64
 	onEither(t, func(t *testing.T, begin func() *started) {
 		program := begin()
-		half := int(halves.Add(1))
 		w := &writer{}
 		said, err := w.call(t.Context(), "POST", program.url+"/api/v1/profiles", "")
 		require.NoError(t, err)
@@ -40,8 +37,7 @@ func TestRoutesOfRandomPositions(t *testing.T) {
 			_, err = w.call(t.Context(), "PUT", fmt.Sprintf("%s/api/v1/ratings/%d", program.url, oll), fmt.Sprintf(`{"recognise": %d, "execute": %d}`, 1+oll%5, 1+oll*7%5))
 			require.NoError(t, err)
 		}
-		cubetest.Each(t, 2500, 11, func(t *testing.T, i int) {
-			i = 2*i + half
+		cubetest.Each(t, 5000, 11, func(t *testing.T, i int) {
 			random := rand.New(rand.NewPCG(51, uint64(i)))
 			c := twoslots.CaseAt(random.IntN(twoslots.Cases))
 			scramble := c.Scramble(random).In(lastslot.CrossHolds[i%len(lastslot.CrossHolds)].Inverse())

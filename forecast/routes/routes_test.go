@@ -159,7 +159,7 @@ func TestRoutesOnStickers(t *testing.T) {
 	right := forecast.Anyone()
 	right.Hands = hands.RightHand
 	rankings = append(rankings, rankingFor(right))
-	cubetest.Each(t, 5000, 73, func(t *testing.T, i int) {
+	cubetest.Each(t, 1500, 31, func(t *testing.T, i int) {
 		random := rand.New(rand.NewPCG(7, uint64(i)))
 		c := drawn(random)
 		position := c.Cube()

@@ -12,37 +12,50 @@ import (
 	"slotcast/web/webtest"
 )
 
-// No page breaks a rule of axe-core, for a visitor without and with a profile, on
-// a phone and on a desk, in light and in dark.
-func TestBrowserNoAxeViolation(t *testing.T) {
+// Every page, for a visitor without and with a profile: the tabulator goes through it, it
+// breaks no rule of axe-core, and nothing of it is cut or out of reach. The three look at a
+// page one after the other, as to open it takes as long as to look.
+func TestBrowserEveryPage(t *testing.T) {
 	webtest.Long(t)
 	t.Parallel()
 	s, home := serve(t)
-	for _, visitor := range visitors {
+	for i, visitor := range visitors {
 		t.Run(visitor.name, func(t *testing.T) {
 			t.Parallel()
 			b := visit(t, s, home, visitor.full)
 			for _, p := range samplePages(t, s) {
+				b.Show(screens[i].width, screens[i].height, false)
 				p.open(b)
-				asTheDevice(b)
-				// What is new to somebody is so on either screen. In the dark nothing but the
-				// colours is different, and they are the same on both.
-				bright, dark := screens[:1], screens[0]
-				if visitor.full {
-					bright, dark = screens, screens[1]
+				if !p.Over {
+					assertTabulator(t, b, p)
 				}
-				for _, screen := range bright {
-					b.Show(screen.width, screen.height, false)
-					for _, v := range b.Violations() {
-						assert.Fail(t, p.Name+" on a "+screen.name, "%s", v)
-					}
-				}
-				b.Show(dark.width, dark.height, true)
-				for _, v := range b.ColourViolations() {
-					assert.Fail(t, p.Name+" on a "+dark.name+" in the dark", "%s", v)
-				}
+				assertNoViolation(t, b, p, visitor.full)
+				assertFits(t, b, p, visitor.full)
 			}
 		})
+	}
+}
+
+// assertNoViolation sees that the page breaks no rule of axe-core, on a phone and on a desk,
+// in light and in dark.
+func assertNoViolation(t *testing.T, b *webtest.Browser, p samplePage, full bool) {
+	t.Helper()
+	asTheDevice(b)
+	// What is new to somebody is so on either screen. In the dark nothing but the
+	// colours is different, and they are the same on both.
+	bright, dark := screens[:1], screens[0]
+	if full {
+		bright, dark = screens, screens[1]
+	}
+	for _, screen := range bright {
+		b.Show(screen.width, screen.height, false)
+		for _, v := range b.Violations() {
+			assert.Fail(t, p.Name+" on a "+screen.name, "%s", v)
+		}
+	}
+	b.Show(dark.width, dark.height, true)
+	for _, v := range b.ColourViolations() {
+		assert.Fail(t, p.Name+" on a "+dark.name+" in the dark", "%s", v)
 	}
 }
 
@@ -69,39 +82,28 @@ var textSizes = []struct {
 	chosen      string // on the page
 }{{320, 200, ""}, {1280, 200, ""}, {320, 100, ""}, {320, 100, "big"}, {390, 200, ""}}
 
-// Nothing is cut, hidden by something else or scrolls sideways, and a thumb meets what it
-// is to meet.
-func TestBrowserPagesFit(t *testing.T) {
-	webtest.Long(t)
-	t.Parallel()
-	s, home := serve(t)
-	for _, visitor := range visitors {
-		t.Run(visitor.name, func(t *testing.T) {
-			t.Parallel()
-			b := visit(t, s, home, visitor.full)
-			sizes := textSizes
-			if !visitor.full {
-				// What is new to somebody has the same shapes: where it is tightest is enough.
-				sizes = sizes[:2]
-			}
-			for _, p := range samplePages(t, s) {
-				p.open(b)
-				for _, size := range sizes {
-					b.Show(size.width, 800, false)
-					b.TextSize(size.text)
-					b.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`document.documentElement.dataset.text = %q`, size.chosen)))
-					where := fmt.Sprintf("%s at %d px, text at %d %% %s", p.Name, size.width, size.text, size.chosen)
-					for _, what := range b.Cut() {
-						assert.Fail(t, where, "%s", what)
-					}
-					if size.text == 100 && size.chosen == "" {
-						assert.Empty(t, script[[]string](t, b, smallTargets), "too small for a thumb on %s", where)
-					}
-				}
-				b.TextSize(100)
-			}
-		})
+// assertFits sees that nothing of the page is cut, hidden by something else or scrolls
+// sideways, and that a thumb meets what it is to meet.
+func assertFits(t *testing.T, b *webtest.Browser, p samplePage, full bool) {
+	t.Helper()
+	sizes := textSizes
+	if !full {
+		// What is new to somebody has the same shapes: where it is tightest is enough.
+		sizes = sizes[:2]
 	}
+	for _, size := range sizes {
+		b.Show(size.width, 800, false)
+		b.TextSize(size.text)
+		b.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`document.documentElement.dataset.text = %q`, size.chosen)))
+		where := fmt.Sprintf("%s at %d px, text at %d %% %s", p.Name, size.width, size.text, size.chosen)
+		for _, what := range b.Cut() {
+			assert.Fail(t, where, "%s", what)
+		}
+		if size.text == 100 && size.chosen == "" {
+			assert.Empty(t, script[[]string](t, b, smallTargets), "too small for a thumb on %s", where)
+		}
+	}
+	b.TextSize(100)
 }
 
 // Checks that find nothing are to find what is wrong where something is.
