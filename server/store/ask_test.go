@@ -30,7 +30,7 @@ func TestTheLimitAndThoseWhoGo(t *testing.T) {
 	// What is not about the limit is asked of a store that has a minute.
 	patient := opened(t, path)
 	_, id := newProfile(t, patient)
-	s, err := openWithin(t.Context(), path, time.Second)
+	s, err := openWithin(t.Context(), path, 3*time.Second)
 	require.NoError(t, err)
 	t.Cleanup(func() { assert.NoError(t, s.Close()) })
 	other, err := open(path, filePragmas)
