@@ -1,7 +1,11 @@
 package web_test
 
 import (
+	"bytes"
+	"io/fs"
+	"os"
 	"os/exec"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -93,4 +97,37 @@ func TestRoomsStandOnThoseBefore(t *testing.T) {
 		}
 		before = append(before, a.room)
 	}
+}
+
+// What somebody reads has at most 400 lines; tests may be longer, and what is generated.
+func TestFilesAreShort(t *testing.T) {
+	t.Parallel()
+	const most = 400
+	files := 0
+	err := filepath.WalkDir("..", func(path string, entry fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		name := entry.Name()
+		if entry.IsDir() {
+			if name == "node_modules" || name == "build" || name != ".." && strings.HasPrefix(name, ".") {
+				return filepath.SkipDir
+			}
+			return nil
+		}
+		read := slices.Contains([]string{".go", ".templ", ".ts", ".css"}, filepath.Ext(name))
+		generated := strings.HasSuffix(name, "_templ.go") || name == "tiles.css" || filepath.Base(filepath.Dir(path)) == "static" && filepath.Ext(name) == ".css"
+		if !read || generated || strings.HasSuffix(name, "_test.go") {
+			return nil
+		}
+		file, err := os.ReadFile(path)
+		if err != nil {
+			return err
+		}
+		files++
+		assert.LessOrEqual(t, bytes.Count(file, []byte("\n")), most, path)
+		return nil
+	})
+	require.NoError(t, err)
+	assert.Greater(t, files, 200)
 }

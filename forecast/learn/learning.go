@@ -3,7 +3,6 @@ package learn
 import (
 	"cmp"
 	"context"
-	"math"
 	"slices"
 	"sort"
 	"time"
@@ -24,20 +23,6 @@ type fit struct {
 	// insert is the time with rotation and AUF, in milliseconds, in the cases after
 	// each of the place's AUFs: there another AUF is needed to do the same.
 	insert [4]uint32
-}
-
-// learnable is an insertion that can stand in a list.
-type learnable struct {
-	Lesson
-	// fits is one, or where both pieces of the pair are in the slot one for each AUF.
-	fits []fit
-	// unfitted is the insertion while its fits are not worked out yet.
-	unfitted *lastslot.Insertion
-	// track is how many pieces the person follows in it, 0 where nothing is predicted.
-	track int
-	// bound is the most that it can save now, in milliseconds over all cases.
-	bound  uint64
-	learnt bool
 }
 
 // learning is what goes on while a list is made. Its cases are those of the place
@@ -167,47 +152,6 @@ func Of(ctx context.Context, f *forecast.Forecaster, p lastslot.Place) (List, er
 		return List{}, err
 	}
 	return list, nil
-}
-
-// does is what an insertion does at the slot, and the hold that it ends in: of two
-// that do the same, the quicker saves more in every case.
-type does struct {
-	lastslot.Map
-	turned int
-}
-
-// learnables lists what the person knows for the place, and what else there is: of
-// those that do the same the quickest.
-func learnables(f *forecast.Forecaster, p lastslot.Place) (known, others []*learnable) {
-	var same [2]map[does]*learnable
-	for i := range same {
-		same[i] = map[does]*learnable{}
-	}
-	for _, c := range f.Candidates(p) {
-		one := &learnable{unfitted: c.Insertion, track: c.Followed, bound: math.MaxUint64, Lesson: Lesson{
-			Rotation: c.Rotation, Slot: c.Insertion.Slot, Insertion: c.Insertion.Turns, Known: c.Known, Insert: c.Insert,
-		}}
-		among := 0
-		if c.Known {
-			among = 1
-		}
-		if c.Own {
-			key := does{c.Insertion.SeenAt(p.Slot), (lastslot.Quarters(p.Slot, c.Insertion.Slot) + c.Insertion.Turned()) & 3}
-			if other := same[among][key]; other != nil {
-				if one.Insert < other.Insert || one.Insert == other.Insert && one.before(other) {
-					*other = *one
-				}
-				continue
-			}
-			same[among][key] = one
-		}
-		if c.Known {
-			known = append(known, one)
-		} else {
-			others = append(others, one)
-		}
-	}
-	return known, others
 }
 
 // add adds a map, of the insertion after an AUF.
@@ -359,13 +303,6 @@ func (l *learning) next(ctx context.Context, from []*learnable) (next *learnable
 		}
 	}
 	return next, saves
-}
-
-// before is the order of insertions that save the same.
-func (l *learnable) before(o *learnable) bool { return l.compare(o) < 0 }
-
-func (l *learnable) compare(o *learnable) int {
-	return cmp.Or(cmp.Compare(l.Insertion.Count(), o.Insertion.Count()), l.Turns().Compare(o.Turns()))
 }
 
 // learn counts the insertion as known from now on.
