@@ -59,6 +59,18 @@ func allSent(t *testing.T, b *webtest.Browser) {
 	waiting(t, b, 0)
 }
 
+// saved waits until so many results are in the browser's profile: what was answered a moment
+// ago may not even be written down yet.
+func saved(t *testing.T, b *webtest.Browser, results int) {
+	t.Helper()
+	n := len(resultsInProfile(t, b))
+	for end := time.Now().Add(longest); n < results && time.Now().Before(end); time.Sleep(50 * time.Millisecond) {
+		n = len(resultsInProfile(t, b))
+	}
+	require.Equal(t, results, n)
+	allSent(t, b)
+}
+
 // waiting waits until so many changes are written down that are still to be sent.
 func waiting(t *testing.T, b *webtest.Browser, changes int) {
 	t.Helper()
@@ -176,7 +188,7 @@ func TestBrowserPracticeByTouch(t *testing.T) {
 		b.Click("#practice-signal")
 	}
 	b.WaitFor("#practice-status", "Ten taps")
-	allSent(t, b)
+	saved(t, b, 12)
 	taps := 0
 	for _, r := range resultsInProfile(t, b) {
 		if r.Exercise == "react" {
@@ -232,7 +244,7 @@ func TestBrowserPracticeToExecute(t *testing.T) {
 	b.Press(" ", " ", "1")
 	b.Press(kb.Enter)
 	b.WaitFor("#practice-result", "2 of 3 right")
-	allSent(t, b)
+	saved(t, b, 3)
 	var got []string
 	for _, r := range resultsInProfile(t, b) {
 		got = append(got, fmt.Sprint(r.Exercise, r.Item, r.Right))
@@ -263,7 +275,7 @@ func TestOfflinePractice(t *testing.T) {
 		answer(fmt.Sprintf("%d of 10", n+1))
 		s.Press(kb.Enter)
 	}
-	allSent(t, s.Browser)
+	saved(t, s.Browser, 2)
 	s.cut(true)
 	for n := range 3 {
 		answer(fmt.Sprintf("%d of 10", n+3))
@@ -280,6 +292,7 @@ func TestOfflinePractice(t *testing.T) {
 	s.WaitFor("#network-status", "What you see was loaded at")
 	s.Press(" ")
 	answer("1 of 10")
+	waiting(t, s.Browser, 4)
 	s.wire.cut(false)
 	allSent(t, s.Browser)
 	s.Do(chromedp.Navigate(s.Home + "/practice"))

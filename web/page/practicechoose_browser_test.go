@@ -64,7 +64,7 @@ func TestBrowserPracticeToChoose(t *testing.T) {
 	assert.Equal(t, "none", script[string](t, b, `getComputedStyle(document.querySelector(".practice-item:not([hidden]) .practice-answers")).display`), "nothing to choose while paused")
 	b.Press("p")
 	ticking(b, "2 of 3")
-	allSent(t, b)
+	saved(t, b, 1)
 	s.cut(true)
 	choose(true, false)
 	b.Click(".practice-item:not([hidden]) .practice-on")

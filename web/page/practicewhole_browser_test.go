@@ -63,6 +63,7 @@ func TestBrowserPracticeOfWholeSolves(t *testing.T) {
 	b.WaitFor(".practice-item:not([hidden]) .practice-said", "By your seconds")
 	b.Click(".practice-item:not([hidden]) .practice-on")
 
+	saved(t, b, 2)
 	s.cut(true)
 	b.WaitFor("#practice-status", "3 of 3")
 	b.Press(" ", " ")
@@ -71,6 +72,7 @@ func TestBrowserPracticeOfWholeSolves(t *testing.T) {
 	b.WaitFor(".practice-item:not([hidden]) .practice-said", "Wrong")
 	b.Press(kb.Enter)
 	b.WaitFor("#practice-result", "2 of 3 right")
+	waiting(t, b, 1)
 	s.cut(false)
 	allSent(t, b)
 	b.Do(chromedp.Navigate(s.Home + "/practice"))
