@@ -36,6 +36,14 @@ func resultsInProfile(t *testing.T, b *webtest.Browser) (results []keptResult) {
 	return results
 }
 
+// inWords has of each result the exercise, the item and whether it was right.
+func inWords(results []keptResult) (words []string) {
+	for _, r := range results {
+		words = append(words, fmt.Sprint(r.Exercise, " ", r.Item, " ", r.Right))
+	}
+	return words
+}
+
 // shownItem is what the item that is shown asks for, and the key of its right answer.
 type shownItem struct{ Item, Right, Wrong string }
 
@@ -245,11 +253,7 @@ func TestBrowserPracticeToExecute(t *testing.T) {
 	b.Press(kb.Enter)
 	b.WaitFor("#practice-result", "2 of 3 right")
 	saved(t, b, 3)
-	var got []string
-	for _, r := range resultsInProfile(t, b) {
-		got = append(got, fmt.Sprint(r.Exercise, r.Item, r.Right))
-	}
-	assert.Equal(t, []string{"execute27true", "execute26false", "execute1true"}, got)
+	assert.Equal(t, []string{"execute 27 true", "execute 26 false", "execute 1 true"}, inWords(resultsInProfile(t, b)))
 	b.Quiet()
 }
 

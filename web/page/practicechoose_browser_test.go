@@ -76,10 +76,6 @@ func TestBrowserPracticeToChoose(t *testing.T) {
 	s.cut(false)
 	allSent(t, b)
 	b.Do(chromedp.Navigate(s.Home + "/practice"))
-	var got []string
-	for _, r := range resultsInProfile(t, b) {
-		got = append(got, fmt.Sprint(r.Exercise, " ", r.Item, " ", r.Right))
-	}
-	assert.Equal(t, want, got)
+	assert.Equal(t, want, inWords(resultsInProfile(t, b)))
 	b.QuietButForCuts()
 }
