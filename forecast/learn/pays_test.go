@@ -35,6 +35,10 @@ func TestEachAdviceTakenSavesWhatItSaid(t *testing.T) {
 	everybody := planners(t)
 	everybody["fresh visitor"] = forecast.Anyone()
 	everybody["tracks four"] = tracking(forecast.Anyone(), 4)
+	if testing.Short() {
+		delete(everybody, "own book")
+		delete(everybody, "fresh visitor")
+	}
 	for name, person := range everybody {
 		f := forecasttest.Book().For(person)
 		var lists []List

@@ -42,7 +42,7 @@ func TestLessonsAreWhatTheRankingSays(t *testing.T) {
 	few := unevenPerson()
 	few.Usual = forecast.UsualNone
 	for i, p := range []*forecast.Person{forecast.Anyone(), unevenPerson(), markedPerson(), front, few} {
-		if testing.Short() && i%3 != 1 {
+		if testing.Short() && i != 1 {
 			continue
 		}
 		random := rand.New(rand.NewPCG(31, uint64(i)))

@@ -16,6 +16,7 @@ import (
 
 	"slotcast/forecast"
 	"slotcast/web/profile"
+	"slotcast/web/webtest"
 	"slotcast/web/webtest/site"
 )
 
@@ -198,6 +199,7 @@ func TestManyKeptCases(t *testing.T) {
 // A profile that is as full as it may be says so, and all of it goes through a
 // file.
 func TestFullProfile(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	s.save("/ratings/1", "recognise", "3")

@@ -13,6 +13,7 @@ import (
 	"golang.org/x/net/html"
 
 	"slotcast/forecast/lastslot"
+	"slotcast/web/webtest"
 	"slotcast/web/webtest/site"
 )
 
@@ -95,6 +96,7 @@ func TestDeckOfTheNextTen(t *testing.T) {
 // A deck of unrated patterns stays as it was dealt while they are rated: each card
 // leads to the next, and back.
 func TestDeckStaysAsDealt(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	require.Equal(t, http.StatusNoContent, s.save("/ratings/17", "recognise", "3", "execute", "3").Code)

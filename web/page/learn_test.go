@@ -27,6 +27,7 @@ var quantity = regexp.MustCompile(`save (\d\.\d\d) s on average`)
 
 // What one marks as known counts as in, and what is hidden is not offered.
 func TestLearningListOfOnesOwn(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	page := s.get("/learn/" + easyPlace)

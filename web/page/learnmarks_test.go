@@ -9,12 +9,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"slotcast/web/webtest"
 	"slotcast/web/webtest/site"
 )
 
 // A level is marked at once, at one place or at all places of a slot; what is marked is in
 // the lists as known, and the usual ones can be taken back with it.
 func TestLevelsAreMarkedAtOnce(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	known := func() (of map[string]int) {

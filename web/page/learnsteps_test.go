@@ -29,6 +29,7 @@ func learningSteps(t testing.TB, get func(address string) site.Answer, open stri
 // What is to be learnt with two slots open leads to a route where it is done, which is marked
 // there or in the list; then the next one is the first, and saves what was said.
 func TestStepsToLearn(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	const open = "FR,BL"
@@ -83,6 +84,7 @@ func TestStepsToLearn(t *testing.T) {
 
 // Who knows nothing is told what to do first.
 func TestStepsToLearnOfNothingKnown(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	s := site.New(t)
 	key := s.NewKey(t)

@@ -18,6 +18,7 @@ import (
 // One tap on Ratings says ten, pattern by pattern goes on from there, and each page shows
 // the looks; a form without script does the same.
 func TestWhatIsLearntIsSaidInOneTap(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	code := lastslot.CaseAt(7).Code()

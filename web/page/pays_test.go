@@ -17,6 +17,7 @@ import (
 // Every advice leads to where it is done, and the words beside the picture say how often
 // each group is left.
 func TestWhatPays(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	assert.Contains(t, s.get("/learn?slot=BL").Body.String(), `href="/pays?slot=BL"`)

@@ -37,6 +37,7 @@ func itemsOf(t *testing.T, s site.Service, key, address string) (items []string)
 // What Learn says is next, what a plan has, what is known at a place and what is kept can be
 // practised, and the pages that show it lead there.
 func TestPracticeOfWhatOtherPagesShow(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	s := site.New(t)
 	key := slowAtDots(t, s)

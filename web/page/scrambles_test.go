@@ -12,6 +12,7 @@ import (
 	"slotcast/cube"
 	"slotcast/forecast/lastslot"
 	"slotcast/web/query"
+	"slotcast/web/webtest"
 	"slotcast/web/webtest/site"
 )
 
@@ -62,6 +63,7 @@ func TestScrambles(t *testing.T) {
 // A list is of the person's own sets: kept cases, each once before any comes again, cases
 // by their codes, the places of what to learn next; the cross is that of their top layer.
 func TestScramblesOfOnesOwn(t *testing.T) {
+	webtest.Long(t)
 	t.Parallel()
 	s := &surfer{Service: site.New(t)}
 	s.post("/profile/preferences", "track", "5")
