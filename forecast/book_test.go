@@ -209,7 +209,7 @@ func TestEveryOptionOfEveryCaseLeavesWhatItSays(t *testing.T) {
 		byPlace[place] = append(byPlace[place], c)
 	}
 	var simulated atomic.Int64
-	cubetest.Each(t, len(byPlace), 61, func(t *testing.T, place int) {
+	cubetest.Each(t, len(byPlace), 127, func(t *testing.T, place int) {
 		s := newSimulation()
 		for _, c := range byPlace[place] {
 			start := cubetest.Of(c.Cube())
@@ -366,7 +366,7 @@ func TestADamagedFileOfInsertions(t *testing.T) {
 		head + "R U\tB U B'\n":                      "R U: it does not keep",
 		head + "R U R'\tB U' B'\n":                  "R U R' and B U' B' have not the same map",
 		head + "R U R'\tB U B'\nR U R' U\tB U B'\n": "R U R' U has the same map as R U R'",
-		head + "R U R'\tB U B'\n":                   "mirrored for FL, is not among those for FR",
+		head + "R U R'\tB U B'\n":                   ", is not among those for FR",
 	} {
 		b := &Book{}
 		assert.ErrorContains(t, b.loadInsertions(file), says)

@@ -6,7 +6,8 @@ import (
 	"errors"
 	"fmt"
 	"strings"
-	"sync"
+
+	"golang.org/x/sync/errgroup"
 
 	"slotcast/cube"
 	"slotcast/forecast/hands"
@@ -174,13 +175,15 @@ func (b *Book) loadInsertions(file string) error {
 	if len(texts[0]) > doNothing {
 		return fmt.Errorf("more than %d insertions", doNothing)
 	}
-	keys, errs := make([][]lastslot.MapKey, len(slots)), make([]error, len(slots))
-	var reading sync.WaitGroup
+	keys := make([][]lastslot.MapKey, len(slots))
+	var reading errgroup.Group
 	for i, slot := range slots {
-		reading.Go(func() { keys[i], errs[i] = b.readColumn(slot, texts[i]) })
+		reading.Go(func() (err error) {
+			keys[i], err = b.readColumn(slot, texts[i])
+			return err
+		})
 	}
-	reading.Wait()
-	if err := errors.Join(errs...); err != nil {
+	if err := reading.Wait(); err != nil {
 		return err
 	}
 
@@ -200,14 +203,14 @@ func (b *Book) loadInsertions(file string) error {
 			}
 		}
 	}
-	if b.hands == hands.TwoHands {
-		for _, slot := range slots {
-			if err := b.mirror(slot); err != nil {
-				return err
-			}
-		}
+	if b.hands != hands.TwoHands {
+		return nil
 	}
-	return nil
+	var mirroring errgroup.Group
+	for _, slot := range slots {
+		mirroring.Go(func() error { return b.mirror(slot) })
+	}
+	return mirroring.Wait()
 }
 
 // readColumn reads the spellings for the slot, and works out their maps' keys as

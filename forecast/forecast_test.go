@@ -238,7 +238,7 @@ func TestOneHand(t *testing.T) {
 	right.Hands, left.Hands = hands.RightHand, hands.LeftHand
 	rights, lefts := book().For(right), book().For(left)
 	s := newSimulation()
-	for range 150 {
+	for range 150 / cubetest.Stride(t, 3) {
 		slot := lastslot.Slot(random.IntN(lastslot.Slots))
 		like := book().spelled[slot][random.IntN(len(book().spelled[slot]))]
 		c, mirrored := like.Case(), like.Mirror().Case()

@@ -283,7 +283,7 @@ func TestOwnInsertionsAreOfferedWhereverTheyFit(t *testing.T) {
 	simulations := sync.Pool{New: func() any { return newSimulation() }}
 	var mu sync.Mutex
 	offered := map[string]int{}
-	cubetest.Each(t, lastslot.Cases/23, 7, func(t *testing.T, i int) {
+	cubetest.Each(t, lastslot.Cases/23, 29, func(t *testing.T, i int) {
 		c := lastslot.CaseAt(23 * i)
 		s := simulations.Get().(*simulation)
 		defer simulations.Put(s)

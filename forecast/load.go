@@ -61,9 +61,10 @@ func load(handed hands.Handed) (*Book, error) {
 	}
 	tables := lastslot.LeftTables()
 	b.cornersLeft, b.edgesLeft = &tables.Corners, &tables.Edges
+	alike, kinds := b.alike()
 	var slots sync.WaitGroup
 	for slot := range lastslot.Slot(lastslot.Slots) {
-		slots.Go(func() { b.collect(slot) })
+		slots.Go(func() { b.collect(slot, alike, kinds) })
 	}
 	slots.Wait()
 	onSides := b.onSides()

@@ -97,15 +97,20 @@ func TestTheUsualInsertionIsTheQuickestWithTheSidesOnly(t *testing.T) {
 	for _, handed := range []hands.Handed{hands.TwoHands, hands.RightHand, hands.LeftHand} {
 		b := book().With(handed)
 		knows := b.For(&Person{Scale: DefaultScale, Hands: handed})
+		var onSides [lastslot.Slots][]lastslot.Insertion
+		for at, spelled := range b.spelled {
+			for _, i := range spelled {
+				if strings.Trim(i.Turns.String(), sides[lastslot.Slot(at)]+"2' ") == "" {
+					onSides[at] = append(onSides[at], i)
+				}
+			}
+		}
 		for slot := range lastslot.Slot(lastslot.Slots) {
 			// How long the quickest takes for each place of the pair.
 			quickest := map[lastslot.Place]time.Duration{}
 			for at := range lastslot.Slot(lastslot.Slots) {
 				rotation := hands.Estimate(lastslot.Rotations[lastslot.Quarters(slot, at)], handed)
-				for _, i := range b.spelled[at] {
-					if strings.Trim(i.Turns.String(), sides[at]+"2' ") != "" {
-						continue
-					}
+				for _, i := range onSides[at] {
 					place := i.Case().TurnedRound(lastslot.Quarters(at, slot)).Place()
 					takes := rotation + hands.Estimate(i.Turns, handed)
 					if best, ok := quickest[place]; !ok || takes < best {

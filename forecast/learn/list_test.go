@@ -97,11 +97,14 @@ func TestLearningListsAgreeWithTheForecast(t *testing.T) {
 	for name, person := range map[string]*forecast.Person{"anyone": forecast.Anyone(), "rated": rated(t), "tracks two pieces": tracking(rated(t), 2)} {
 		f := forecasttest.Book().For(person)
 		for n, p := range slices.Concat(lastslot.Places(lastslot.FR), lastslot.Places(lastslot.BL)) {
+			if testing.Short() && n%someOf != 0 {
+				continue
+			}
 			list := listOf(t, f, p)
 			require.NotEmpty(t, list.Lessons)
 			require.LessOrEqual(t, len(list.Lessons), 20)
 			// All of the places with known insertions, in a full run, and some of the others.
-			if (list.Known == 0 || testing.Short()) && n%someOf != 0 {
+			if list.Known == 0 && n%someOf != 0 {
 				continue
 			}
 			about := fmt.Sprintf("%s, %+v", name, p)

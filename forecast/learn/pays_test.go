@@ -48,10 +48,14 @@ func TestEachAdviceTakenSavesWhatItSaid(t *testing.T) {
 		advice, err := Pays(t.Context(), forecasttest.Book(), person, lists)
 		require.NoError(t, err)
 		require.NotEmpty(t, advice, name)
-		before := fromScratch(t, person)
 		known, err := KnownOf(t.Context(), f, lastslot.FR)
 		require.NoError(t, err)
-		assert.Equal(t, before, known.Total/time.Duration(known.Cases), name)
+		before := known.Total / time.Duration(known.Cases)
+		// In a short run the first advice for one person is taken.
+		anew := !testing.Short() || name == "ten"
+		if anew {
+			assert.Equal(t, fromScratch(t, person), before, name)
+		}
 		for i, a := range advice {
 			assert.GreaterOrEqual(t, a.Saves, LeastAdvised)
 			if i > 0 {
@@ -74,7 +78,7 @@ func TestEachAdviceTakenSavesWhatItSaid(t *testing.T) {
 			default:
 				kinds["learn"]++
 			}
-			if testing.Short() && i != 0 {
+			if !anew || testing.Short() && i != 0 {
 				continue
 			}
 			assert.InDelta(t, float64(before-fromScratch(t, a.Taken(person))), float64(a.Saves), 1e6, "%s: %+v", name, a)

@@ -17,7 +17,7 @@ import (
 // least, and then the best for the last slot: for two persons, by what they know and by
 // everything. SLOTCAST_GAIN says for how many random cases, for DEVELOPERS.md 20,000.
 func TestGainOfTheBestRoute(t *testing.T) {
-	cases := 60 / cubetest.Stride(t, 5)
+	cases := 60 / cubetest.Stride(t, 10)
 	if asked := os.Getenv("SLOTCAST_GAIN"); asked != "" {
 		var err error
 		cases, err = strconv.Atoi(asked)

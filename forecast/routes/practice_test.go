@@ -67,7 +67,7 @@ func leadingTo(t *testing.T, other lastslot.Slot, turns cube.Sequence, random *r
 // keyhole answer without a rotation, whichever way the edge is flipped.
 func TestPlacedCornerHasAKeyhole(t *testing.T) {
 	random := rand.New(rand.NewPCG(3, 4))
-	step := cubetest.Stride(t, 13)
+	step := cubetest.Stride(t, 29)
 	for n := 0; n < 60; n += step {
 		c := drawn(random)
 		if !c.Open.Adjacent() {

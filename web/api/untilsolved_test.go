@@ -53,7 +53,7 @@ func TestPastedPositionsAreSolvedToTheEnd(t *testing.T) {
 		return f
 	}
 	met := map[string]bool{}
-	positions := 500 / cubetest.Stride(t, 7)
+	positions := 500 / cubetest.Stride(t, 23)
 	for n := range positions {
 		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
 		scramble := cube.Join(c.Scramble(cube.FaceD, random), cube.Hold(n%cube.Holds).Turns())

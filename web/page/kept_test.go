@@ -26,7 +26,7 @@ func TestWhatIsKeptIsWhatTheDatabaseHas(t *testing.T) {
 		require.JSONEq(t, s.Export(t, key), s.exported(t), after)
 	}
 	same("filled")
-	pages, step := samplePages(t, s.Service), cubetest.Stride(t, 5)
+	pages, step := samplePages(t, s.Service), cubetest.Stride(t, 17)
 	for n := 0; n < len(pages); n += step {
 		s.get(pages[n].Address)
 		same(pages[n].Address)

@@ -14,6 +14,7 @@ import (
 	"golang.org/x/net/html"
 
 	"slotcast/cube"
+	"slotcast/cube/cubetest"
 	"slotcast/forecast"
 	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
@@ -54,7 +55,7 @@ func TestOpenedOptions(t *testing.T) {
 	h := site.NewHandler(t)
 	book := forecasttest.Book()
 	random := rand.New(rand.NewPCG(1, 1))
-	for range 40 {
+	for range 40 / cubetest.Stride(t, 3) {
 		c := lastslot.CaseAt(random.IntN(lastslot.Cases))
 		options := book.For(forecast.Anyone()).Forecast(forecast.Request{Case: c})
 		o := options[random.IntN(len(options))]

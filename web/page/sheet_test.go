@@ -11,6 +11,7 @@ import (
 	"golang.org/x/net/html"
 
 	"slotcast/cube"
+	"slotcast/cube/cubetest"
 	"slotcast/forecast"
 	"slotcast/forecast/facts"
 	"slotcast/forecast/forecasttest"
@@ -54,8 +55,8 @@ func TestSheetsMapsAreFromThePlace(t *testing.T) {
 	t.Parallel()
 	book := forecasttest.Book()
 	anyone := book.For(forecast.Anyone())
-	rotated := 0
-	for index := 0; index < lastslot.Cases; index += 9973 {
+	rotated, step := 0, 9973*cubetest.Stride(t, 5)
+	for index := 0; index < lastslot.Cases; index += step {
 		c := lastslot.CaseAt(index)
 		for _, o := range anyone.Forecast(forecast.Request{Case: c}) {
 			if len(o.Turns) == 0 {

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"slotcast/cube/cubetest"
 	"slotcast/forecast"
 	"slotcast/forecast/forecasttest"
 	"slotcast/forecast/lastslot"
@@ -20,7 +21,8 @@ import (
 func TestEasiestIsByTheAverage(t *testing.T) {
 	book := forecasttest.Book()
 	anyone := book.For(forecast.Anyone())
-	for _, place := range []lastslot.Case{{Slot: lastslot.FR, Corner: 3, Edge: 0, Twists: [lastslot.Spots]int{3: 1, 4: 2}}, {Slot: lastslot.BL, Corner: lastslot.InSlot, Edge: 2, Flips: [lastslot.Spots]int{2: 1, 4: 1}}} {
+	places := []lastslot.Case{{Slot: lastslot.FR, Corner: 3, Edge: 0, Twists: [lastslot.Spots]int{3: 1, 4: 2}}, {Slot: lastslot.BL, Corner: lastslot.InSlot, Edge: 2, Flips: [lastslot.Spots]int{2: 1, 4: 1}}}
+	for _, place := range places[:2/cubetest.Stride(t, 2)] {
 		sum, cases := map[string]time.Duration{}, 0
 		var options []forecast.Option
 		for index := range lastslot.Cases {

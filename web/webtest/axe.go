@@ -26,24 +26,16 @@ func (v Violation) String() string {
 // rules of WCAG 2.2 up to AA and those that it calls best practices.
 func (b *Browser) Violations() []Violation {
 	b.t.Helper()
-	return b.violations(`{resultTypes: ["violations"], rules: {"target-size": {enabled: true}}}`)
-}
-
-// ColourViolations are those of the rules about colours alone.
-func (b *Browser) ColourViolations() []Violation {
-	b.t.Helper()
-	return b.violations(`{resultTypes: ["violations"], runOnly: ["cat.color"]}`)
-}
-
-func (b *Browser) violations(options string) []Violation {
-	b.t.Helper()
 	// The tools run it, so the page's own policy stays as it is.
 	loaded, err := chromedp.Run(b.Context, chromedp.Evaluate[bool](`"axe" in window`))
 	require.NoError(b.t, err)
 	if !loaded {
 		b.Do(chromedp.Evaluate[chromedp.Void](axe))
 	}
-	found, err := chromedp.Run(b.Context, chromedp.Evaluate[[]Violation](`axe.run(document, `+options+`).then(found => found.violations.map(v => ({
+	found, err := chromedp.Run(b.Context, chromedp.Evaluate[[]Violation](`axe.run(document, {
+		resultTypes: ["violations"],
+		rules: {"target-size": {enabled: true}},
+	}).then(found => found.violations.map(v => ({
 		Rule: v.id,
 		Help: v.help,
 		Places: v.nodes.map(n => n.target.join(" ") + " " + n.failureSummary.replace(/\s+/g, " ")),

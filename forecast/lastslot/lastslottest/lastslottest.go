@@ -6,7 +6,6 @@ import (
 	"bufio"
 	"os"
 	"path/filepath"
-	"runtime"
 	"strings"
 	"testing"
 
@@ -37,8 +36,7 @@ func FollowUp(t testing.TB, pattern lastslot.Pattern, text string) lastslot.Foll
 // without a rotation, in the order of the file.
 func Insertions(t testing.TB, slot lastslot.Slot) (all []lastslot.Insertion) {
 	t.Helper()
-	_, here, _, _ := runtime.Caller(0)
-	file, err := os.Open(filepath.Join(filepath.Dir(here), "..", "..", "insertions.txt"))
+	file, err := os.Open(filepath.Join(module(t), "forecast", "insertions.txt"))
 	require.NoError(t, err)
 	defer file.Close()
 	lines := bufio.NewScanner(file)
@@ -62,4 +60,19 @@ func Insertions(t testing.TB, slot lastslot.Slot) (all []lastslot.Insertion) {
 	require.NoError(t, lines.Err())
 	require.NotEmpty(t, all)
 	return all
+}
+
+// module is the directory of the module, which a test runs within.
+func module(t testing.TB) string {
+	t.Helper()
+	dir, err := os.Getwd()
+	require.NoError(t, err)
+	for {
+		if _, err := os.Stat(filepath.Join(dir, "go.mod")); err == nil {
+			return dir
+		}
+		above := filepath.Dir(dir)
+		require.NotEqual(t, dir, above, "no go.mod above the test")
+		dir = above
+	}
 }
