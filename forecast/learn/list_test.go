@@ -90,7 +90,7 @@ func rated(t testing.TB) *forecast.Person {
 // for a person with ratings, a book and times of their own.
 func TestLearningListsAgreeWithTheForecast(t *testing.T) {
 	t.Parallel()
-	someOf := 9
+	someOf := 17
 	if testing.Short() {
 		someOf = 31
 	}

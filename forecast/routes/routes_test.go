@@ -394,12 +394,12 @@ func (s *plainStep) fills(position *cube.Cube, slot lastslot.Slot) bool {
 // that are hidden.
 func plainStepsOf(rows []Row, open twoslots.Open, said []forecast.OwnStep) (list []plainStep) {
 	person := forecast.Person{Speed: forecast.DefaultSpeed}
-	listed := map[string]bool{}
+	var before [2][4]time.Duration // what rotations and AUFs take
+	for quarters := range 4 {
+		before[0][quarters], before[1][quarters] = person.Estimate(lastslot.Rotations[quarters]), person.Estimate(lastslot.AUFs[quarters])
+	}
 	sign := func(rotation int, turns cube.Sequence) string {
 		return open.TurnedRound(rotation).String() + " " + turns.String()
-	}
-	for _, row := range rows {
-		listed[sign(int(row.Rotation), row.Turns)] = true
 	}
 	marks := map[string]forecast.OwnStep{}
 	for _, own := range said {
@@ -425,7 +425,7 @@ func plainStepsOf(rows []Row, open twoslots.Open, said []forecast.OwnStep) (list
 		for quarters := range 4 {
 			s := plainStep{
 				turns: cube.Join(lastslot.Rotations[row.Rotation], lastslot.AUFs[quarters], row.Turns), count: row.Turns.Count(),
-				takes: person.Estimate(lastslot.Rotations[row.Rotation]) + person.Estimate(lastslot.AUFs[quarters]) + takes,
+				takes: before[0][row.Rotation] + before[1][quarters] + takes,
 			}
 			s.effect = effectOf(s.turns)
 			for which, slot := range open.Slots() {
