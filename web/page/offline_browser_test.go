@@ -940,3 +940,39 @@ func TestScriptStyleAndWorkerAreSmall(t *testing.T) {
 	t.Logf("%d bytes", packed.Len())
 	assert.LessOrEqual(t, packed.Len(), 60_000)
 }
+
+// What a finger is on its way to stays where it is while the banner comes and goes, at the top
+// of a page and further down; a page that is opened without a network begins at its top.
+func TestOfflineBannerMovesNothing(t *testing.T) {
+	webtest.Long(t)
+	t.Parallel()
+	s := serveToCut(t)
+	s.Do(chromedp.EmulateViewport(390, 664), chromedp.Navigate(s.Home+"/ratings"))
+	s.readyForCuts(t, "/ratings")
+	const banner = `document.getElementById("network").offsetHeight`
+	for _, at := range []struct {
+		page     string
+		scrolled int
+	}{{"/ratings", 0}, {"/ratings", 30}, {"/ratings", 700}, {"/", 0}, {"/", 200}} {
+		s.Do(chromedp.Navigate(s.Home + at.page))
+		s.WaitUntil(`document.readyState === "complete"`)
+		s.Do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`
+			scrollTo({top: %d, behavior: "instant"});
+			window.touched = [...document.querySelectorAll("main a, main button, main h2, main summary")].find(e => e.checkVisibility() && e.getBoundingClientRect().top > 330)`, at.scrolled)))
+		require.Equal(t, 0, script[int](t, s.Browser, banner))
+		before := script[float64](t, s.Browser, `touched.getBoundingClientRect().top`)
+		require.Equal(t, at.scrolled, script[int](t, s.Browser, `Math.round(scrollY)`))
+		s.cut(true)
+		s.WaitFor("#network-status", "Offline. ")
+		require.Positive(t, script[int](t, s.Browser, banner))
+		assert.InDelta(t, before, script[float64](t, s.Browser, `touched.getBoundingClientRect().top`), 1, "offline: %v", at)
+		assert.True(t, script[bool](t, s.Browser, `(box => box.top >= 0 && box.bottom <= innerHeight)(document.getElementById("network-status").getBoundingClientRect())`), "it is seen at once: %v", at)
+		s.cut(false)
+		s.WaitUntil(`document.getElementById("network-status").textContent === ""`)
+		assert.InDelta(t, before, script[float64](t, s.Browser, `touched.getBoundingClientRect().top`), 1, "with a network again: %v", at)
+	}
+	s.cut(true)
+	s.Do(chromedp.Navigate(s.Home + "/ratings"))
+	s.WaitFor("#network-status", "Offline. ")
+	assert.Zero(t, script[int](t, s.Browser, `Math.round(scrollY)`))
+}

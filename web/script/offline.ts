@@ -39,17 +39,48 @@ function banner(waiting: number): string {
   return "";
 }
 
+// settled says that the page has said what it had to say of the network as it was opened:
+// from then on a finger may be on its way.
+let settled = navigator.onLine && !page.dataset.loaded;
+
+// stay leaves what is in the middle of the screen, which a finger may be on its way to, where
+// it is while words above it come or go.
+function stay(change: () => void): void {
+  const middle = settled ? document.elementFromPoint(innerWidth / 2, innerHeight / 2) : null;
+  const before = middle?.getBoundingClientRect().top ?? 0;
+  const root = document.documentElement;
+  root.style.overflowAnchor = "none"; // or browsers would move the page too, some of them
+  change();
+  if (middle?.isConnected) scrollBy({ top: middle.getBoundingClientRect().top - before, behavior: "instant" });
+  requestAnimationFrame(() => requestAnimationFrame(() => (root.style.overflowAnchor = "")));
+  settled = true;
+}
+
+let saidBefore = "";
+let inSight: number | undefined;
+
 function tellNetwork(changes: Change[]): void {
   const words = banner(changes.filter(waits).length);
-  const status = document.getElementById("network-status");
-  if (status && status.textContent !== words) status.textContent = words;
   const back = navigator.onLine && !isAway() && reached;
-  document.getElementById("network")?.classList.toggle("said-something", !!words);
-  const links = document.getElementById("network-links");
-  if (links) links.hidden = !words || location.pathname === "/offline";
-  const again = document.getElementById("load-again");
-  if (again) again.hidden = !page.dataset.loaded || !back;
-  lock(!!words && !back);
+  const network = document.getElementById("network");
+  // What is new is in sight for a while, wherever the page is scrolled; how many changes wait is not new.
+  const news = banner(0);
+  if (news !== saidBefore && settled) {
+    network?.classList.toggle("new", !!news);
+    clearTimeout(inSight);
+    inSight = setTimeout(() => network?.classList.remove("new"), 8_000);
+  }
+  saidBefore = news;
+  stay(() => {
+    const status = document.getElementById("network-status");
+    if (status && status.textContent !== words) status.textContent = words;
+    network?.classList.toggle("said-something", !!words);
+    const links = document.getElementById("network-links");
+    if (links) links.hidden = !words || location.pathname === "/offline";
+    const again = document.getElementById("load-again");
+    if (again) again.hidden = !page.dataset.loaded || !back;
+    lock(!!words && !back);
+  });
 }
 
 // keepTyped loses nothing of a form that no script sends: where there is no network
