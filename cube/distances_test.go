@@ -112,9 +112,9 @@ func TestPositionsByDistance(t *testing.T) {
 		// how far in a short run.
 		most, short int
 	}{
-		{"A080601", append([]string{"U", "D", "L", "R", "F", "B"}, half...), 6, 5},
-		{"A080602", []string{"U", "D", "L", "R", "F", "B"}, 7, 5},
-		{"A080618", []string{"F", "U", "L", "R", "D"}, 7, 6},
+		{"A080601", append([]string{"U", "D", "L", "R", "F", "B"}, half...), 5, 5},
+		{"A080602", []string{"U", "D", "L", "R", "F", "B"}, 6, 5},
+		{"A080618", []string{"F", "U", "L", "R", "D"}, 6, 6},
 		{"A080628", []string{"U", "R"}, 17, 14},
 		{"A080627", half, 15, 9},
 		{"A080614", []string{"U2", "D2", "F2"}, 10, 10},

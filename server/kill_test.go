@@ -213,10 +213,10 @@ func whileWriting(t *testing.T, writers []*writer) {
 }
 
 // rounds is how often something is done to the program: SLOTCAST_KILLS says so, or else
-// it is few.
-func rounds(t *testing.T) int {
+// it is few times.
+func rounds(t *testing.T, few int) int {
 	t.Helper()
-	n := 2
+	n := few
 	if text := os.Getenv("SLOTCAST_KILLS"); text != "" {
 		var err error
 		n, err = strconv.Atoi(text)
@@ -252,7 +252,7 @@ func TestAnsweredWritesOutliveAKill(t *testing.T) {
 	onEither(t, func(t *testing.T, begin func() *started) {
 		program := begin()
 		writers := newWriters(t, program.url)
-		for range rounds(t) {
+		for range rounds(t, 1) {
 			var all sync.WaitGroup
 			for _, w := range writers {
 				all.Go(func() { w.write(t.Context(), program.url) })
@@ -279,7 +279,7 @@ func TestOneOfTwoProgramsIsKilled(t *testing.T) {
 	onEither(t, func(t *testing.T, begin func() *started) {
 		killed, stays := begin(), begin()
 		writers := newWriters(t, killed.url)
-		for range rounds(t) {
+		for range rounds(t, 2) {
 			ctx, stop := context.WithCancel(t.Context())
 			var all sync.WaitGroup
 			for i, w := range writers {
@@ -330,7 +330,7 @@ func TestStopWhileManyWrite(t *testing.T) {
 	onEither(t, func(t *testing.T, begin func() *started) {
 		program := begin()
 		writers := newWriters(t, program.url)
-		for range rounds(t) {
+		for range rounds(t, 1) {
 			var all sync.WaitGroup
 			for _, w := range writers {
 				all.Go(func() { w.write(t.Context(), program.url) })
@@ -386,7 +386,7 @@ func TestRollingRestart(t *testing.T) {
 				}
 			})
 		}
-		for range rounds(t) {
+		for range rounds(t, 1) {
 			whileWriting(t, writers)
 			next := begin()
 			url.Store(next.url)
