@@ -280,7 +280,7 @@ func TestOfflineJob(t *testing.T) {
 	s.WaitFor("#network-status", "The network is back. What you see was loaded at")
 	waitSaid(s.Browser, "#oll-25", "saved")
 	assert.Equal(t, []string{"/ratings/21", "/ratings/22", "/ratings/23", "/ratings/24", "/ratings/25"}, s.sent()[before:], "in order, each once")
-	s.Follow(func() { s.Click("#load-again") })
+	s.loadAgain()
 	assert.Empty(t, s.Text("#network-status"), "nothing to say")
 	assert.Equal(t, "12345", script[string](t, s.Browser, `[21,22,23,24,25].map(n => document.querySelector("#oll-" + n + ' input[name="was-recognise"]').value).join("")`), "the server's own page has them")
 	s.QuietButForCuts()
@@ -519,7 +519,7 @@ func TestOfflineSlowNetwork(t *testing.T) {
 	assert.Empty(t, shown())
 	end()
 	s.WaitFor("#network-status", "The network is back.")
-	s.Follow(func() { s.Click("#load-again") })
+	s.loadAgain()
 	assert.Empty(t, s.Text("#network-status"))
 	assert.Equal(t, "4", shown(), "what the service has now")
 	s.Quiet()
@@ -697,6 +697,13 @@ func TestOfflinePagesAreForgotten(t *testing.T) {
 // own says whether pages of somebody's profile are kept.
 const own = `await caches.keys().then(names => names.some(n => n.startsWith("pages-") && n !== "pages-none"))`
 
+// loadAgain presses what the banner offers when the network is back. For a moment it takes no
+// taps, as they were on their way to what is under it.
+func (s *served) loadAgain() {
+	s.WaitUntil(`document.getElementById("network").getAnimations().length === 0`)
+	s.Follow(func() { s.Click("#load-again") })
+}
+
 // serveRater shows the profile of somebody who has rated, with pages of it kept.
 func serveRater(t *testing.T, pages ...string) *served {
 	t.Helper()
@@ -739,7 +746,7 @@ func TestOfflinePagesGoWithTheProfile(t *testing.T) {
 	s.WaitFor(".panel", "Nothing saved yet.")
 	s.Quiet()
 	s.cut(true)
-	s.Do(chromedp.Evaluate[chromedp.Void](`history.go(-2)`))
+	s.Do(chromedp.Evaluate[chromedp.Void](`setTimeout(() => history.go(-2))`))
 	s.until(t, `location.pathname.startsWith("/case/") && document.documentElement.dataset.why === "missing"`, "the way back shows nothing either")
 	for _, page := range []string{"/ratings", "/insertions", "/patterns/1"} {
 		s.Do(chromedp.Navigate(s.Home + page))
