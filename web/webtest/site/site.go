@@ -4,11 +4,13 @@
 package site
 
 import (
+	"context"
 	"encoding/json"
 	"io"
 	"log/slog"
 	"net/http"
 	"net/http/httptest"
+	"os"
 	"path/filepath"
 	"strings"
 	"sync"
@@ -35,8 +37,31 @@ type Service struct {
 
 func New(t testing.TB) Service {
 	t.Helper()
-	return At(t, filepath.Join(t.TempDir(), "slotcast.db"), "")
+	database := filepath.Join(t.TempDir(), "slotcast.db")
+	file, err := fresh()
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(database, file, 0o600))
+	return At(t, database, "")
 }
+
+// fresh is the file of a database with nobody in it, made once: to make its tables takes as
+// long as many a test.
+var fresh = sync.OnceValues(func() ([]byte, error) {
+	dir, err := os.MkdirTemp("", "slotcast-fresh")
+	if err != nil {
+		return nil, err
+	}
+	defer func() { _ = os.RemoveAll(dir) }()
+	path := filepath.Join(dir, "slotcast.db")
+	data, err := store.Open(context.Background(), path)
+	if err != nil {
+		return nil, err
+	}
+	if err := data.Close(); err != nil {
+		return nil, err
+	}
+	return os.ReadFile(path)
+})
 
 func At(t testing.TB, database, publicURL string) Service {
 	t.Helper()
