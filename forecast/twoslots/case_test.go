@@ -193,7 +193,7 @@ func TestScramblesAndMirrorImages(t *testing.T) {
 	random := rand.New(rand.NewPCG(5, 6))
 	for range 120 {
 		c, _ := drawn(random)
-		turns := c.Scramble(random)
+		turns := c.Scramble(cube.FaceD, random)
 		require.Equal(t, c, CaseOf(turns.Cube(), c.Open))
 		mirrored := c.Mirror()
 		require.Equal(t, CaseOf(turns.Mirror(cube.MirrorLR).Cube(), mirrored.Open), mirrored)

@@ -5,6 +5,7 @@ import (
 
 	"slotcast/cube"
 	"slotcast/cube/solve"
+	"slotcast/forecast/lastslot"
 )
 
 // Cube is one of the positions that show the case, with the cross down and the other two
@@ -69,15 +70,16 @@ func oddOrder(order [Spots]int) bool {
 	return swaps&1 == 1
 }
 
-// Scramble is a sequence of face turns that brings the solved puzzle to the case, with
-// the cross down. The case leaves free in what order the last layer's pieces are: each
-// that turns can make is drawn as often as any other.
-func (c *Case) Scramble(random *rand.Rand) cube.Sequence {
+// Scramble is a sequence of face turns, of at most [solve.Most], that brings the solved puzzle
+// to the case, with the cross on the face, as [lastslot.Case.Scramble] does for the last slot. The case
+// leaves free in what order the last layer's pieces are: each that turns can make is drawn as
+// often as any other.
+func (c *Case) Scramble(cross cube.Face, random *rand.Rand) cube.Sequence {
 	position := c.cubeAs([4]int(random.Perm(4)), [4]int(random.Perm(4)))
 	// Who turns what solves the inverse turns the position.
 	turns, err := solve.Turns(position.Inverse())
 	if err != nil {
 		panic("twoslots: a case whose position no turns make: " + c.Code())
 	}
-	return turns
+	return turns.In(lastslot.CrossHold(cross).Inverse())
 }

@@ -274,7 +274,7 @@ func TestOpenAPIIsWhatTheServiceDoes(t *testing.T) {
 	code, twoOpen := lastslot.CaseAt(7).Code(), twoslots.CaseAt(12_345_678).Code()
 	find := func(scramble string) string { return "scramble=" + url.QueryEscape(scramble) }
 	for _, address := range []string{
-		"/healthz", "/api/v1/openapi.json", "/api/v1/patterns", "/api/v1/practice-scramble?case=1T0WT",
+		"/healthz", "/api/v1/openapi.json", "/api/v1/patterns", "/api/v1/practice-scramble?case=1T0WT", "/api/v1/practice-scramble?case=" + twoOpen,
 		"/api/v1/learning?place=FR-UFR.R-UB.U", "/api/v1/learning?place=BL-DBL.D-BL.B", "/api/v1/learning/places?slot=BR", "/api/v1/learning/places?count=met&slot=BR", "/api/v1/learning?count=cases&place=FR-UFR.R-UB.U", "/api/v1/learning/steps?open=BL,FR", "/api/v1/plan?place=" + planned,
 		"/api/v1/forecast?limit=500&case=" + code,
 		"/api/v1/forecast?view=known&predicted=true&per=pattern&case=" + strings.ToLower(code),

@@ -60,7 +60,7 @@ var operations = []operation{
 		summary: "The 21 PLLs by the trade’s letters, each with the book’s algorithms, the easiest first."},
 
 	{method: "GET", path: "/api/v1/practice-scramble", access: noKey, query: []string{"case", "cross"}, answer: scrambleAnswer{},
-		summary: "A scramble of at most 22 face turns that leads from the solved puzzle, white on top and green in front, to the case, which is seen with the cross down, after the rotation that /api/v1/forecast answers as hold. What the case leaves free is random each time."},
+		summary: "A scramble of at most 22 face turns that leads from the solved puzzle, white on top and green in front, to the case, for the last slot or with two slots open, which is seen with the cross down, after the rotation that /api/v1/forecast or /api/v1/routes answers as hold. What the case leaves free is random each time."},
 
 	{method: "POST", path: "/api/v1/profiles", access: noKey, query: []string{"keep"}, answer: keyAnswer{}, status: 201,
 		summary: "Makes an empty profile and answers its key, which is shown only once."},

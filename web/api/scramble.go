@@ -6,6 +6,7 @@ import (
 	"net/url"
 
 	"slotcast/cube"
+	"slotcast/forecast/twoslots"
 	"slotcast/web/problem"
 	"slotcast/web/profile"
 	"slotcast/web/query"
@@ -29,7 +30,7 @@ func (s *Server) PracticeScramble(w http.ResponseWriter, r *http.Request) error 
 	default:
 		return problem.Repeated("case", n)
 	}
-	c, err := profile.CheckCode("case", values.Get("case"))
+	code, err := profile.CheckKept("case", values.Get("case"))
 	if err != nil {
 		return err
 	}
@@ -39,6 +40,22 @@ func (s *Server) PracticeScramble(w http.ResponseWriter, r *http.Request) error 
 	}
 	w.Header().Set("Cache-Control", "no-store")
 	random := rand.New(rand.NewPCG(rand.Uint64(), rand.Uint64())) // #nosec G404 -- what a scramble leaves free is no secret
-	problem.WriteJSON(w, http.StatusOK, scrambleAnswer{c.Scramble(cross, random).String()})
+	scramble, err := scrambleTo(code, cross, random)
+	if err != nil {
+		return err
+	}
+	problem.WriteJSON(w, http.StatusOK, scrambleAnswer{scramble.String()})
 	return nil
+}
+
+// scrambleTo leads to the case of a code, for the last slot or with two slots open.
+func scrambleTo(code string, cross cube.Face, random *rand.Rand) (cube.Sequence, error) {
+	if two, err := twoslots.ParseCode(code); err == nil {
+		return two.Scramble(cross, random), nil
+	}
+	c, err := profile.CheckCode("case", code)
+	if err != nil {
+		return nil, err
+	}
+	return c.Scramble(cross, random), nil
 }

@@ -2,8 +2,10 @@ package api_test
 
 import (
 	"encoding/json"
+	"math/rand/v2"
 	"net/http"
 	"net/url"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -12,6 +14,8 @@ import (
 	"slotcast/cube"
 	"slotcast/cube/cubetest"
 	"slotcast/forecast/lastslot"
+	"slotcast/forecast/twoslots"
+	"slotcast/web/query"
 	"slotcast/web/webtest/site"
 )
 
@@ -43,6 +47,40 @@ func TestPracticeScramble(t *testing.T) {
 			assert.Equal(t, c.Slot.String(), found.Slot)
 		}
 		assert.Greater(t, len(scrambles), 1)
+	}
+}
+
+// So it is with two slots open, of any pair, the cross of any colour; the routes are those of the
+// case that was asked for.
+func TestPracticeScrambleOfTwoSlots(t *testing.T) {
+	t.Parallel()
+	handler := site.NewHandler(t)
+	random := rand.New(rand.NewPCG(91, 92))
+	for open := range twoslots.Opens {
+		c := twoslots.CaseAt(open*twoslots.CasesPerOpen + random.IntN(twoslots.CasesPerOpen))
+		for face, colour := range query.CrossColours {
+			if face%cubetest.Stride(t, 4) != 0 {
+				continue
+			}
+			got, body := site.Ask(t, handler, http.MethodGet, "/api/v1/practice-scramble?case="+strings.ToLower(c.Code())+"&cross="+colour)
+			require.Equal(t, http.StatusOK, got.StatusCode, body)
+			var answer struct{ Scramble string }
+			require.NoError(t, json.Unmarshal([]byte(body), &answer))
+			turns, err := cube.Parse(answer.Scramble)
+			require.NoError(t, err)
+			assert.LessOrEqual(t, turns.Count(), 22)
+			got, body = site.Ask(t, handler, http.MethodGet, "/api/v1/routes?limit=1&open="+c.Open.String()+"&scramble="+url.QueryEscape(answer.Scramble))
+			require.Equal(t, http.StatusOK, got.StatusCode, body)
+			var found struct{ Case, Hold string }
+			require.NoError(t, json.Unmarshal([]byte(body), &found))
+			assert.Equal(t, c.Code(), found.Case, "%s cross: %s", colour, answer.Scramble)
+			assert.Equal(t, lastslot.CrossHold(cube.Face(face)).Turns().String(), found.Hold)
+		}
+	}
+	for _, wrong := range []string{"0000001", "00000001"} {
+		got, body := site.Ask(t, handler, http.MethodGet, "/api/v1/practice-scramble?case="+wrong)
+		assert.Equal(t, http.StatusBadRequest, got.StatusCode)
+		assert.Contains(t, body, `"field":"case"`)
 	}
 }
 

@@ -85,6 +85,8 @@ var vocabulary = map[string]object{
 	"insert":         {"description": "Seconds for the turns, without AUF."},
 	"Seconds.insert": {},
 
+	"/api/v1/practice-scramble.case": keptCode,
+
 	"/api/v1/learning.count":        countSchema,
 	"/api/v1/learning/places.count": countSchema,
 	"frequency":                     {"minimum": 0, "maximum": 1, "description": "How often the place comes, of all places of the slot, as count says."},

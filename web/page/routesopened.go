@@ -28,6 +28,10 @@ type openedRouteView struct {
 	Strips []routeStrip
 	// Case is where the last slot's case is shown.
 	Case, CaseCode string
+	// SetUp brings a solved puzzle to the case; "" where it shows it as it is.
+	SetUp string
+	// Mirrored is the code of the case for the other hand.
+	Mirrored string
 }
 
 // routeStrip is a row of turns, with what it is and how long it takes.
@@ -108,6 +112,7 @@ func (s *Server) OpenedRoute(w http.ResponseWriter, r *http.Request) error {
 		Route:      routeViewOf(q, &route, &route, visitor.Records.PatternName),
 		Techniques: techniquesOf(route.Techniques(q.Case)),
 		Case:       query.Option(route.Case, route.Last.Turns, nil), CaseCode: route.Case.Code(),
+		SetUp: s.setUpByRoute(&route).String(), Mirrored: q.Case.Mirror().Code(),
 	}
 	rotation, auf, rest := route.Step.Split()
 	start := picture.Position{Cube: q.Case.Cube(), Slot: route.Fills, Now: route.Fills}
@@ -132,6 +137,12 @@ func (s *Server) OpenedRoute(w http.ResponseWriter, r *http.Request) error {
 		v.Strips = append(v.Strips, routeStrip{"Then the top: " + v.Route.Name, cube.Join(last.Then, last.Sequence).String(), words.Seconds(last.Seconds.Recognise + last.Seconds.Execute()), third, nil, nil, false})
 	}
 	return render(w, r, http.StatusOK, openedRoutePage(v))
+}
+
+// setUpByRoute brings a solved puzzle, cross down, to the route's case with two slots open: to
+// the last slot's, and from there back by what fills the first.
+func (s *Server) setUpByRoute(route *routes.Route) cube.Sequence {
+	return cube.Join(s.setUp(route.Case), route.Step.Turns.Inverse())
 }
 
 // quartersOf is by how much a rotation, y or none, turns the puzzle.
