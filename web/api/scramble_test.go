@@ -55,11 +55,11 @@ func TestPracticeScramble(t *testing.T) {
 func TestPracticeScrambleOfTwoSlots(t *testing.T) {
 	t.Parallel()
 	handler := site.NewHandler(t)
-	random := rand.New(rand.NewPCG(91, 92))
+	random, step := rand.New(rand.NewPCG(91, 92)), cubetest.Stride(t, 4)
 	for open := range twoslots.Opens {
 		c := twoslots.CaseAt(open*twoslots.CasesPerOpen + random.IntN(twoslots.CasesPerOpen))
 		for face, colour := range query.CrossColours {
-			if face%cubetest.Stride(t, 4) != 0 {
+			if face%step != 0 {
 				continue
 			}
 			got, body := site.Ask(t, handler, http.MethodGet, "/api/v1/practice-scramble?case="+strings.ToLower(c.Code())+"&cross="+colour)
@@ -69,12 +69,18 @@ func TestPracticeScrambleOfTwoSlots(t *testing.T) {
 			turns, err := cube.Parse(answer.Scramble)
 			require.NoError(t, err)
 			assert.LessOrEqual(t, turns.Count(), 22)
-			got, body = site.Ask(t, handler, http.MethodGet, "/api/v1/routes?limit=1&open="+c.Open.String()+"&scramble="+url.QueryEscape(answer.Scramble))
+			asked := "/api/v1/routes?limit=1&open=" + c.Open.String() + "&scramble=" + url.QueryEscape(answer.Scramble)
+			// Pieces that are solved by chance may make another cross, and of several the one
+			// that is down as the puzzle is held is taken.
+			if hold := lastslot.CrossHold(cube.Face(face)).Turns(); len(hold) > 0 {
+				asked += "&solution=" + url.QueryEscape(hold.String())
+			}
+			got, body = site.Ask(t, handler, http.MethodGet, asked)
 			require.Equal(t, http.StatusOK, got.StatusCode, body)
 			var found struct{ Case, Hold string }
 			require.NoError(t, json.Unmarshal([]byte(body), &found))
 			assert.Equal(t, c.Code(), found.Case, "%s cross: %s", colour, answer.Scramble)
-			assert.Equal(t, lastslot.CrossHold(cube.Face(face)).Turns().String(), found.Hold)
+			assert.Empty(t, found.Hold)
 		}
 	}
 	for _, wrong := range []string{"0000001", "00000001"} {
