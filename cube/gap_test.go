@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"fmt"
-	"os"
 	"os/exec"
 	"regexp"
 	"slices"
@@ -57,14 +56,6 @@ func groupOf(generators []cube.Sequence) string {
 	return "Group(" + strings.Join(p, ",") + ")"
 }
 
-// leftToTheFullRun is for what takes GAP a second or more. CI leaves nothing out.
-func leftToTheFullRun(t *testing.T) {
-	t.Helper()
-	if testing.Short() && os.Getenv("CI") != "true" {
-		t.Skip("a second long: left to the full run")
-	}
-}
-
 // Every published group order that is a group of turns, asked of GAP.
 func TestGAPOrdersOfGroups(t *testing.T) {
 	var program strings.Builder
@@ -102,7 +93,6 @@ func list(stickers []int) string {
 // what leaves the cross and three slots as they are, all four slots, and what
 // that does to the orientations on top.
 func TestGAPLastSlot(t *testing.T) {
-	leftToTheFullRun(t)
 	top := places("UBL", "UBR", "UFL", "UFR", "UB", "UL", "UR", "UF")
 	cross := places("DF", "DL", "DB", "DR")
 	otherSlots := places("DFL", "FL", "DBL", "BL", "DBR", "BR")
@@ -202,7 +192,6 @@ func TestGAPLastSlot(t *testing.T) {
 // so its size is the group's order divided by that of what keeps such a state; the three
 // parts of a state are kept one after the other.
 func TestGAPTwoSlots(t *testing.T) {
-	leftToTheFullRun(t)
 	top := []string{"UBL", "UBR", "UFL", "UFR", "UB", "UL", "UR", "UF"}
 	slots := map[string][2]string{"FR": {"DFR", "FR"}, "FL": {"DFL", "FL"}, "BL": {"DBL", "BL"}, "BR": {"DBR", "BR"}}
 	var turns []cube.Sequence
