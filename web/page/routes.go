@@ -193,11 +193,16 @@ func routesViews(path string, values url.Values) (views []viewLink) {
 	return views
 }
 
-// routeViews are the routes of a list. What fills both slots is a route of either; once is
-// enough to read.
+// readBefore says of a route of a list that its turns stand there before: what fills both
+// slots is a route of either, and once is enough to read.
+func readBefore(list []routes.Route, i int) bool {
+	return slices.ContainsFunc(list[:i], func(earlier routes.Route) bool { return slices.Equal(earlier.Step.Turns, list[i].Step.Turns) })
+}
+
+// routeViews are the routes of a list, each once.
 func routeViews(q query.Routes, list []routes.Route, name func(lastslot.Pattern) string) (views []routeView) {
 	for i := range list {
-		if !slices.ContainsFunc(list[:i], func(earlier routes.Route) bool { return slices.Equal(earlier.Step.Turns, list[i].Step.Turns) }) {
+		if !readBefore(list, i) {
 			views = append(views, routeViewOf(q, &list[i], &list[0], name))
 		}
 	}
@@ -224,7 +229,7 @@ func routesSummary(list []routes.Route, all int) string {
 	}
 	near := 0
 	for i := range list {
-		if list[i].Near(&list[0]) {
+		if list[i].Near(&list[0]) && !readBefore(list, i) {
 			near++
 		}
 	}

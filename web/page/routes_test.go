@@ -66,6 +66,28 @@ func TestTwoOpenSlotsAreLookedUp(t *testing.T) {
 	assert.Equal(t, http.StatusBadRequest, s.Ask("GET", "/routes/00000", "", "").Code)
 }
 
+// What fills both slots at once is a route of either. It is read once, and counts once where it
+// is said how many are close together.
+func TestWhatFillsBothSlotsIsReadOnce(t *testing.T) {
+	t.Parallel()
+	s := site.New(t)
+	c := twoslots.CaseOf(cubetest.Sequence(t, "R U R' L' U L").Cube(), 0)
+	told := s.Ask("GET", "/api/v1/routes?limit=10&case="+c.Code(), "", "").Must(t)
+	near := map[string]bool{}
+	all := 0
+	for _, r := range told["routes"].([]any) {
+		if route := r.(map[string]any); route["near"].(bool) {
+			near[route["first"].(map[string]any)["turns"].(string)] = true
+			all++
+		}
+	}
+	require.Greater(t, all, len(near), "the interface has it for either slot")
+	require.Greater(t, len(near), 1)
+	page := s.Ask("GET", "/routes/"+c.Code(), "", "").Body.String()
+	assert.Contains(t, page, fmt.Sprintf("%d are so close together", len(near)))
+	assert.Equal(t, len(near)-1, strings.Count(page, "nearly as fast as the first"))
+}
+
 // Who knows nothing is told so, and led to everything.
 func TestRoutesOfNothingKnown(t *testing.T) {
 	t.Parallel()
